@@ -1,0 +1,241 @@
+"""What a weighing of the choices says, as frozen data.
+
+Every quantity is a distribution over virtual patients, kept as five percentiles. Angles are in degrees, lengths
+in millimetres, moments in newton metres and forces in newtons: these types stand at the border.
+Dorsiflexion, inversion and knee flexion are positive; neutral is the sole square to the shank.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, fields
+from itertools import pairwise
+from math import isfinite
+from types import MappingProxyType
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from numpy import float64
+    from numpy.typing import ArrayLike, NDArray
+
+    FloatArray = NDArray[float64]
+
+Status = Literal["workable", "doubtful", "set aside"]
+Known = Literal["read", "quoted", "recalled", "derived", "judged", "practice"]
+Tendon = Literal["elastic", "rigid"]
+Side = Literal["right", "left"]
+
+STATUSES: tuple[Status, ...] = ("workable", "doubtful", "set aside")
+KNOWN: tuple[Known, ...] = ("read", "quoted", "recalled", "derived", "judged", "practice")
+
+QUANTITIES: tuple[str, ...] = (
+    "lift_deg",
+    "lift_knee_bent_deg",
+    "rest_deg",
+    "rest_on_table_deg",
+    "pushdown_deg",
+    "moment_neutral_Nm",
+    "share_of_normal",
+    "hindfoot_in_lift_deg",
+    "reach_margin_mm",
+    "junction_pull_N",
+)
+"""The keys of `Outcome.quantities`; a quantity that was not computed is absent, never a placeholder number."""
+
+PERCENTILES = (5.0, 25.0, 50.0, 75.0, 95.0)
+
+
+def _refuse_not_finite(owner: str, name: str, value: float) -> None:
+    if not isfinite(value):
+        raise ValueError(f"{owner}.{name} is {value}: a finite number is needed")
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Five percentiles of one quantity over the virtual patients, in the unit of its key.
+
+    Half of the virtual patients lie between `p25` and `p75`, nine-tenths between `p05` and `p95`.
+    Raises ValueError for a value that is not finite, or for percentiles that are out of order.
+    """
+
+    p05: float
+    p25: float
+    p50: float
+    p75: float
+    p95: float
+
+    def __post_init__(self) -> None:
+        values = self.as_tuple()
+        for each, value in zip(fields(self), values, strict=True):
+            _refuse_not_finite("Spread", each.name, value)
+        if any(low > high for low, high in pairwise(values)):
+            raise ValueError(f"Spread percentiles must not fall from p05 to p95, given {values}")
+
+    def as_tuple(self) -> tuple[float, float, float, float, float]:
+        """The five percentiles, lowest first."""
+        return (self.p05, self.p25, self.p50, self.p75, self.p95)
+
+    def as_dict(self) -> dict[str, float]:
+        """The five percentiles by name, lowest first."""
+        return {each.name: getattr(self, each.name) for each in fields(self)}
+
+    def overlaps(self, other: Spread) -> bool:
+        """True when the nine-tenths intervals share at least one value."""
+        return self.p05 <= other.p95 and other.p05 <= self.p95
+
+    @staticmethod
+    def of(array: ArrayLike, weights: ArrayLike | None = None) -> Spread:
+        """Percentiles of `array`, any shape, in its own unit; `weights` of the same shape are optional.
+
+        Without weights: linear interpolation between order statistics. With weights: linear interpolation
+        of the sorted values over their cumulated weight, each value standing at the middle of its own weight.
+        Raises ValueError when nothing is given, a value is not finite, or a weight is negative or all are zero.
+
+        >>> Spread.of([0.0, 1.0, 2.0, 3.0, 4.0]).p50
+        2.0
+        """
+        import numpy as np
+
+        values = np.asarray(array, dtype=float).ravel()
+        if values.size == 0:
+            raise ValueError("a Spread needs at least one value, given none")
+        bad = int(np.count_nonzero(~np.isfinite(values)))
+        if bad:
+            raise ValueError(f"{bad} of {values.size} values are not finite: leave failed draws out and count them")
+        if weights is None:
+            found = np.percentile(values, PERCENTILES)
+        else:
+            found = _weighted_percentiles(values, np.asarray(weights, dtype=float).ravel())
+        return Spread(*(float(value) for value in np.maximum.accumulate(found)))
+
+
+def _weighted_percentiles(values: FloatArray, weights: FloatArray) -> FloatArray:
+    """Percentiles of `values` (n,) under `weights` (n,); returns (5,)."""
+    import numpy as np
+
+    if weights.shape != values.shape:
+        raise ValueError(f"{values.size} values need {values.size} weights, given {weights.size}")
+    if not np.all(np.isfinite(weights)) or np.any(weights < 0.0) or weights.sum() <= 0.0:
+        raise ValueError("weights must be finite, none negative, and not all zero")
+    order = np.argsort(values, kind="stable")
+    sorted_values, sorted_weights = values[order], weights[order]
+    middle = (np.cumsum(sorted_weights) - 0.5 * sorted_weights) / sorted_weights.sum()
+    return np.interp(np.asarray(PERCENTILES) / 100.0, middle, sorted_values)
+
+
+@dataclass(frozen=True)
+class Posture:
+    """A posture of the limb [deg]: dorsiflexion +, inversion +, knee flexion +."""
+
+    ankle_deg: float
+    subtalar_deg: float
+    knee_deg: float
+
+    def __post_init__(self) -> None:
+        for each in fields(self):
+            _refuse_not_finite("Posture", each.name, getattr(self, each.name))
+
+
+@dataclass(frozen=True)
+class Choice:
+    """One operation that can be weighed, or not operating.
+
+    `fixing` is the posture in which the junction is sewn; `set_stretch_mm` [mm] is how far the donor's
+    muscle-tendon junction then lies beyond its own resting place. `title` and `subtitle` are in words of the trade.
+    """
+
+    id: str
+    donor: str
+    route: str
+    recipient: str
+    fixing: Posture
+    set_stretch_mm: float
+    title: str
+    subtitle: str
+
+    def __post_init__(self) -> None:
+        _refuse_not_finite("Choice", "set_stretch_mm", self.set_stretch_mm)
+        for name in ("id", "title"):
+            if not getattr(self, name).strip():
+                raise ValueError(f"Choice.{name} is empty")
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """What one choice is predicted to do in this patient.
+
+    `reason` is one sentence; `quantities` maps keys of `QUANTITIES` to a Spread in the unit of the key's ending
+    (`share_of_normal` is a fraction, 1 = a normal ankle's lifting moment); absent = not computed.
+    `failed_share` [0..1] is the share of draws whose solution failed and which the spreads leave out.
+    """
+
+    choice: Choice
+    status: Status
+    reason: str
+    quantities: Mapping[str, Spread] = field(default_factory=dict)
+    failed_share: float = 0.0
+
+    def __post_init__(self) -> None:
+        if self.status not in STATUSES:
+            raise ValueError(f"Outcome.status is {self.status!r}, allowed: {', '.join(STATUSES)}")
+        unknown = sorted(set(self.quantities) - set(QUANTITIES))
+        if unknown:
+            raise ValueError(f"Outcome.quantities has unknown keys: {', '.join(unknown)}")
+        if not 0.0 <= self.failed_share <= 1.0:
+            raise ValueError(f"Outcome.failed_share is {self.failed_share}, allowed: 0 to 1")
+        if self.status != "workable" and not self.reason.strip():
+            raise ValueError(f"Outcome.reason is empty but the status is {self.status!r}")
+        object.__setattr__(self, "quantities", MappingProxyType(dict(self.quantities)))
+
+    def __reduce__(self) -> tuple[type[Outcome], tuple[object, ...]]:
+        """Lets an Outcome travel between processes and be copied, although its mapping is read-only."""
+        return (Outcome, (self.choice, self.status, self.reason, dict(self.quantities), self.failed_share))
+
+    def spread(self, key: str) -> Spread | None:
+        """The Spread of one of `QUANTITIES`, or None when it was not computed. Raises KeyError for another key."""
+        if key not in QUANTITIES:
+            raise KeyError(key)
+        return self.quantities.get(key)
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A warning that travels with the plan: `code` for finding it, `text` one sentence, `source` its citation.
+
+    `known` says how it is known: read, quoted, recalled, derived, judged or (common) practice.
+    """
+
+    code: str
+    text: str
+    source: str
+    known: Known
+
+    def __post_init__(self) -> None:
+        if self.known not in KNOWN:
+            raise ValueError(f"Caution.known is {self.known!r}, allowed: {', '.join(KNOWN)}")
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing."""
+
+    version: str
+    seed: int
+    draws: int
+    side: Side
+    pseudonym: str
+    warnings: tuple[Caution, ...]
+    sources: tuple[str, ...]
+    assumptions: tuple[str, ...]
+    outcomes: tuple[Outcome, ...]
+    tendon: Tendon
+
+    def __post_init__(self) -> None:
+        if self.side not in ("right", "left"):
+            raise ValueError(f"Weighing.side is {self.side!r}, allowed: right, left")
+        if self.tendon not in ("elastic", "rigid"):
+            raise ValueError(f"Weighing.tendon is {self.tendon!r}, allowed: elastic, rigid")
+        ids = [outcome.choice.id for outcome in self.outcomes]
+        repeated = sorted({each for each in ids if ids.count(each) > 1})
+        if repeated:
+            raise ValueError(f"Weighing.outcomes repeats choices: {', '.join(repeated)}")
