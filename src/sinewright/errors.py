@@ -5,7 +5,7 @@
     SinewrightError                 anything below; `exit_code` is what the command returns
     +-- InputError                  a value the user gave is outside what is allowed (exit code 2)
     +-- CaseFileError               a case file cannot be read at all (exit code 2)
-    +-- SourceDataError             a row of the reference room is unusable, or used against its mark (exit code 3)
+    +-- SourceDataError             a published number is unusable or used against its mark (exit code 3)
     +-- SolveError                  no equilibrium was found; never replaced by a number (exit code 4)
     +-- DoubtError                  too few virtual patients agree with the examination (exit code 5)
 
@@ -40,7 +40,10 @@ class InputError(SinewrightError):
 
 
 class CaseFileError(SinewrightError):
-    """A case file is missing or is not readable as a case. Arguments: `file`, `problem`, `advice`, `line` if known."""
+    """A case file is missing or cannot be read as a case.
+
+    Arguments: `file`, `problem` found in it, `advice` what to do, `line` if known.
+    """
 
     exit_code: ClassVar[int] = 2
 
@@ -54,7 +57,10 @@ class CaseFileError(SinewrightError):
 
 
 class SourceDataError(SinewrightError):
-    """A published or assumed number is unusable, or is used against its mark. Arguments: `file`, `line`, `problem`."""
+    """A published or assumed number is unusable, or is used against its mark.
+
+    Arguments: `file`, `line` (0 if no single line is to blame), `problem`.
+    """
 
     exit_code: ClassVar[int] = 3
 
@@ -63,7 +69,8 @@ class SourceDataError(SinewrightError):
         self.file, self.line, self.problem = file, line, problem
 
     def __str__(self) -> str:
-        return f"{self.file}, line {self.line}: {self.problem.rstrip('.')}."
+        place = f"{self.file}, line {self.line}" if self.line else self.file
+        return f"{place}: {self.problem.rstrip('.')}."
 
 
 class SolveError(SinewrightError):

@@ -1,7 +1,8 @@
 """The only place where degrees meet radians and millimetres meet metres.
 
-Inside the package every quantity is SI with angles in radians. A name that ends in ``_deg`` or ``_mm`` stands at a
-border; one of these four functions is called exactly there. Each takes a float or an array and returns the same shape.
+Inside the package every quantity is SI with angles in radians. A name that ends in ``_deg`` or ``_mm``
+stands at a border; one of these four functions is called exactly there. Each takes a float or an array and
+returns the same shape.
 """
 
 from __future__ import annotations

@@ -1,0 +1,124 @@
+"""One published number as a row, one source as a citation. Both are frozen; nothing here reads a file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NoReturn
+
+from sinewright.errors import SourceDataError
+
+COLUMNS = (
+    "id", "quantity", "structure", "condition", "value", "unit", "spread", "spread_kind",
+    "n", "population", "method", "source", "where", "had", "use", "note",
+)  # fmt: skip
+
+HAD = {
+    "read": "number read in the source named",
+    "quoted": "read in another text that quotes it",
+    "recalled": "from memory",
+    "derived": "own arithmetic on published rows",
+    "judged": "assumption, not data",
+    "practice": "common practice",
+}
+USE = {
+    "fit": "may set model parameters",
+    "check": "must stay a comparison: never tuned to",
+    "context": "background, not for calculation",
+}
+SPREAD_KINDS = ("", "sd", "se", "range", "iqr", "ci95", "cv")
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where a number was published. Empty fields were not noted; `verified` = something was read in it."""
+
+    key: str
+    authors: str = ""
+    year: int | None = None
+    title: str = ""
+    journal: str = ""
+    volume_pages: str = ""
+    doi: str = ""
+    page: str = ""
+    note: str = ""
+    verified: bool = False
+
+    @property
+    def citation(self) -> str:
+        """One printable line: authors, year, title, journal and pages, doi; the key where all are missing."""
+        year = None if self.year is None else str(self.year)
+        where = " ".join(part for part in (self.journal, self.volume_pages) if part)
+        doi = f"doi {self.doi}" if self.doi else ""
+        parts = [part for part in (self.authors, year, self.title, where, doi) if part]
+        return ". ".join(parts) if parts else self.key
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One number of one source, in the unit printed in `unit` (not SI: convert at the place that uses it).
+
+    `bounds` holds the two ends of a range, twice the same number for a single value, None where no number is
+    known. `spread` is the text as printed; `sd` is the standard deviation between people where it can honestly
+    be derived (see `spreads.standard_deviation`), else None. `file` and `line` say where the row stands.
+    """
+
+    id: str
+    quantity: str
+    structure: str
+    condition: str
+    bounds: tuple[float, float] | None
+    unit: str
+    spread: str
+    spread_kind: str
+    sd: float | None
+    n: int | None
+    population: str
+    method: str
+    source: str
+    where: str
+    had: str
+    use: str
+    note: str
+    file: str
+    line: int
+
+    @property
+    def has_number(self) -> bool:
+        """False for a direction, a written formula or a known gap."""
+        return self.bounds is not None
+
+    @property
+    def low(self) -> float:
+        """Lower end [unit]. Raises SourceDataError where the row holds no number."""
+        return self._ends()[0]
+
+    @property
+    def high(self) -> float:
+        """Upper end [unit]; equal to `low` for a single number. Raises SourceDataError without a number."""
+        return self._ends()[1]
+
+    @property
+    def value(self) -> float:
+        """The number, or the midpoint of a range [unit]. Raises SourceDataError without a number."""
+        low, high = self._ends()
+        return low if low == high else 0.5 * (low + high)
+
+    @property
+    def conditions(self) -> dict[str, str]:
+        """The ``key=value`` parts of `condition`, as text; free words are left out."""
+        pairs = (part.partition("=") for part in self.condition.split(";") if "=" in part)
+        return {key.strip(): value.strip() for key, _, value in pairs}
+
+    def condition_number(self, key: str) -> float:
+        """One condition as a number, such as ``ankle_deg``. Raises SourceDataError if it is not one number."""
+        text = self.conditions.get(key)
+        try:
+            return float(text) if text is not None else self._refuse(f"{self.id} has no condition {key}")
+        except ValueError:
+            return self._refuse(f"condition {key} of {self.id} is {text!r}, not one number")
+
+    def _ends(self) -> tuple[float, float]:
+        return self.bounds if self.bounds is not None else self._refuse(f"{self.id} holds no number")
+
+    def _refuse(self, problem: str) -> NoReturn:
+        raise SourceDataError(self.file, self.line, problem)
