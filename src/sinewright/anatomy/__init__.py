@@ -1,0 +1,1 @@
+"""Frames, joints, tendon paths and their scaling to a patient."""

@@ -1,0 +1,218 @@
+"""Length and moment arms of a tendon path, exact to rounding.
+
+A strand runs over *steps*: points fixed to a segment, and round pulleys (cylinders) between two points.
+All functions are plain scalar kernels: CPU threads and CUDA kernels call the very same source.
+
+Units: metres and radians. Frame: x forward, y up, z to the right, origin on the ankle axis (NOMENCLATURE.md).
+Segments: 0 shank, 1 talus, 2 foot.
+
+The arms come from virtual work on the straight pieces alone: a geodesic keeps its length to first order when
+its contact points are held on the pulley, so ``dL = sum e.(dB - dA)`` over the straight pieces A to B.
+The wrap is the plane tangent construction, unrolled on the cylinder.
+"""
+
+import math
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+Triple = tuple[float, float, float]
+
+POINT, PULLEY = 0, 1
+SHANK, TALUS, FOOT = 0, 1, 2
+POSE_SIZE = (
+    27  # talus rotation 0-8, foot rotation 9-17, foot shift 18-20, subtalar axis 21-23, a point on it 24-26
+)
+JOINT_SIZE = (
+    9  # ankle axis, subtalar axis (unit vectors with the foot at neutral), a point of the subtalar axis
+)
+PULLEY_SIZE = 8  # centre, unit axis, radius, way round (+1 anticlockwise about the axis, -1 clockwise)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def rotation(x: float, y: float, z: float, angle: float) -> tuple[float, ...]:
+    """The 3x3 rotation by ``angle`` [rad] about the unit axis (x, y, z), row by row (Rodrigues)."""
+    c, s = math.cos(angle), math.sin(angle)
+    k = 1.0 - c
+    return (
+        c + k * x * x,
+        k * x * y - s * z,
+        k * x * z + s * y,
+        k * x * y + s * z,
+        c + k * y * y,
+        k * y * z - s * x,
+        k * x * z - s * y,
+        k * y * z + s * x,
+        c + k * z * z,
+    )
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def set_pose(joint: Floats, ankle: float, subtalar: float, pose: Floats) -> None:
+    """Fill ``pose`` (27) from ``joint`` (9) at the joint angles [rad]; see the two sizes above for the layout."""
+    t = rotation(joint[0], joint[1], joint[2], ankle)
+    f = rotation(joint[3], joint[4], joint[5], subtalar)
+    cx, cy, cz = joint[6], joint[7], joint[8]
+    hx = cx - (f[0] * cx + f[1] * cy + f[2] * cz)
+    hy = cy - (f[3] * cx + f[4] * cy + f[5] * cz)
+    hz = cz - (f[6] * cx + f[7] * cy + f[8] * cz)
+    for i in range(3):
+        a, b, c = t[3 * i], t[3 * i + 1], t[3 * i + 2]
+        pose[3 * i], pose[3 * i + 1], pose[3 * i + 2] = a, b, c
+        for j in range(3):
+            pose[9 + 3 * i + j] = a * f[j] + b * f[3 + j] + c * f[6 + j]
+        pose[18 + i] = a * hx + b * hy + c * hz
+        pose[21 + i] = a * joint[3] + b * joint[4] + c * joint[5]
+        pose[24 + i] = a * cx + b * cy + c * cz
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def turn(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
+    """A direction fixed to a segment, in the shank frame."""
+    if segment == 0:
+        return x, y, z
+    k = 9 * (segment - 1)
+    return (
+        pose[k] * x + pose[k + 1] * y + pose[k + 2] * z,
+        pose[k + 3] * x + pose[k + 4] * y + pose[k + 5] * z,
+        pose[k + 6] * x + pose[k + 7] * y + pose[k + 8] * z,
+    )
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def place(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
+    """A point fixed to a segment [m], in the shank frame."""
+    a, b, c = turn(x, y, z, segment, pose)
+    if segment == 2:
+        return a + pose[18], b + pose[19], c + pose[20]
+    return a, b, c
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats) -> Triple:
+    """Length [m] of the piece from ``a`` to ``b`` and what it adds to both moment arms [m] (r = -dL/dq)."""
+    ex, ey, ez = b[0] - a[0], b[1] - a[1], b[2] - a[2]
+    length = math.sqrt(ex * ex + ey * ey + ez * ez)
+    if length == 0.0 or sa == sb:
+        return length, 0.0, 0.0
+    ankle = subtalar = 0.0
+    step = (1 if sb >= 1 else 0) - (1 if sa >= 1 else 0)
+    if step != 0:
+        triple = (
+            joint[0] * (a[1] * ez - a[2] * ey)
+            + joint[1] * (a[2] * ex - a[0] * ez)
+            + joint[2] * (a[0] * ey - a[1] * ex)
+        )
+        ankle = -step * triple / length
+    step = (1 if sb == 2 else 0) - (1 if sa == 2 else 0)
+    if step != 0:
+        x, y, z = a[0] - pose[24], a[1] - pose[25], a[2] - pose[26]
+        triple = pose[21] * (y * ez - z * ey) + pose[22] * (z * ex - x * ez) + pose[23] * (x * ey - y * ex)
+        subtalar = -step * triple / length
+    return length, ankle, subtalar
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def wrap(
+    a: Triple, b: Triple, centre: Triple, axis: Triple, radius: float, way: float
+) -> tuple[float, Triple, Triple]:
+    """Arc on a cylinder for a strand from ``a`` to ``b``: (arc length [m], touch point 1, touch point 2).
+
+    Arc length -1 when the straight line does not touch (or an end lies inside). ``way`` +1 runs anticlockwise
+    about ``axis``. A strand may go up to 270 deg round before it is read as passing free on the near side.
+    """
+    vx, vy, vz = a[0] - centre[0], a[1] - centre[1], a[2] - centre[2]
+    wx, wy, wz = b[0] - centre[0], b[1] - centre[1], b[2] - centre[2]
+    za = vx * axis[0] + vy * axis[1] + vz * axis[2]
+    zb = wx * axis[0] + wy * axis[1] + wz * axis[2]
+    vx, vy, vz = vx - za * axis[0], vy - za * axis[1], vz - za * axis[2]
+    wx, wy, wz = wx - zb * axis[0], wy - zb * axis[1], wz - zb * axis[2]
+    d0 = math.sqrt(vx * vx + vy * vy + vz * vz)
+    d1 = math.sqrt(wx * wx + wy * wy + wz * wz)
+    if d0 <= radius or d1 <= radius:
+        return -1.0, a, b
+    cross = axis[0] * (vy * wz - vz * wy) + axis[1] * (vz * wx - vx * wz) + axis[2] * (vx * wy - vy * wx)
+    between = way * math.atan2(cross, vx * wx + vy * wy + vz * wz)
+    if between < -0.5 * math.pi:
+        between += 2.0 * math.pi
+    lead0, lead1 = math.acos(radius / d0), math.acos(radius / d1)
+    angle = between - lead0 - lead1
+    if angle <= 0.0:
+        return -1.0, a, b
+    free0, free1 = math.sqrt(d0 * d0 - radius * radius), math.sqrt(d1 * d1 - radius * radius)
+    plane = free0 + radius * angle + free1
+    z0 = za + (zb - za) * free0 / plane
+    z1 = zb - (zb - za) * free1 / plane
+    t0 = _touch(vx, vy, vz, d0, way * lead0, centre, axis, radius, z0)
+    t1 = _touch(wx, wy, wz, d1, -way * lead1, centre, axis, radius, z1)
+    return math.hypot(radius * angle, z1 - z0), t0, t1
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _touch(
+    x: float,
+    y: float,
+    z: float,
+    distance: float,
+    angle: float,
+    centre: Triple,
+    k: Triple,
+    radius: float,
+    along: float,
+) -> Triple:
+    """The point on the cylinder reached by turning the radial vector (x, y, z) by ``angle`` about ``k``."""
+    c, s = radius * math.cos(angle) / distance, radius * math.sin(angle) / distance
+    return (
+        centre[0] + along * k[0] + c * x + s * (k[1] * z - k[2] * y),
+        centre[1] + along * k[1] + c * y + s * (k[2] * x - k[0] * z),
+        centre[2] + along * k[2] + c * z + s * (k[0] * y - k[1] * x),
+    )
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def strand(
+    steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, joint: Floats, pose: Floats
+) -> Triple:
+    """Length [m] and moment arms about ankle and subtalar axis [m] of one strand.
+
+    Args:
+        steps: (E, 3) kind, index into ``points`` or ``pulleys``, segment.
+        first, last: the strand is ``steps[first:last]``; it begins and ends with a point.
+        points: (P, 3) landmarks with the foot at neutral [m].
+        pulleys: (C, 8), see PULLEY_SIZE.
+        joint, pose: see ``set_pose``.
+    """
+    i = steps[first, 1]
+    seg = steps[first, 2]
+    here = place(points[i, 0], points[i, 1], points[i, 2], seg, pose)
+    length = ankle = subtalar = 0.0
+    pulley = -1
+    for k in range(first + 1, last):
+        i = steps[k, 1]
+        if steps[k, 0] == 1:
+            pulley = k
+            continue
+        seg_next = steps[k, 2]
+        there = place(points[i, 0], points[i, 1], points[i, 2], seg_next, pose)
+        arc = -1.0
+        if pulley >= 0:
+            p, ps = steps[pulley, 1], steps[pulley, 2]
+            centre = place(pulleys[p, 0], pulleys[p, 1], pulleys[p, 2], ps, pose)
+            axis = turn(pulleys[p, 3], pulleys[p, 4], pulleys[p, 5], ps, pose)
+            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7])
+            if arc >= 0.0:
+                l0, a0, s0 = straight(here, seg, t0, ps, joint, pose)
+                l1, a1, s1 = straight(t1, ps, there, seg_next, joint, pose)
+                length += l0 + arc + l1
+                ankle += a0 + a1
+                subtalar += s0 + s1
+        if arc < 0.0:
+            l0, a0, s0 = straight(here, seg, there, seg_next, joint, pose)
+            length += l0
+            ankle += a0
+            subtalar += s0
+        here, seg, pulley = there, seg_next, -1
+    return length, ankle, subtalar

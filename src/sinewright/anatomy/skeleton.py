@@ -1,0 +1,185 @@
+"""Landmarks, pulleys and native paths of a leg, scaled to one or many people.
+
+The geometry tables hold coordinates of a reference man (mean of the American army survey of 2012, men). A patient
+is that man stretched by six sizes, each landmark along x, y, z by the size named in its row. What no paper prints
+is an own placement: it carries a spread, and the ones marked free are shifted once by ``anatomy.fit``.
+"""
+
+import csv
+from dataclasses import dataclass
+from functools import cache
+from importlib.resources import files
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import PULLEY_SIZE
+from sinewright.units import m
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+SEGMENTS = {"shank": 0, "talus": 1, "foot": 2}
+SIZE_NAMES = (
+    "foot_length",
+    "ankle_height",
+    "dorsum_height",
+    "foot_breadth",
+    "malleolar_breadth",
+    "shank_length",
+)
+AXES = "xyz"
+
+
+@dataclass(frozen=True)
+class Landmark:
+    """One named point of the reference man: position and spread [m], the size that scales each axis."""
+
+    name: str
+    segment: int
+    position: tuple[float, float, float]
+    spread: float
+    scales: tuple[int, int, int]
+    from_floor: bool
+    free: str
+    note: str
+
+
+@dataclass(frozen=True)
+class Pulley:
+    """One round pulley of the reference man: radius [m], unit axis, way round (+1 anticlockwise about it)."""
+
+    name: str
+    segment: int
+    centre: int
+    axis: tuple[float, float, float]
+    radius: float
+    way: float
+    scale: int
+
+
+@dataclass(frozen=True)
+class Skeleton:
+    """Landmarks (N, P, 3) and pulleys (N, C, 8) [m], joint (N, 9): see ``anatomy.path`` for the layouts."""
+
+    points: Floats
+    pulleys: Floats
+    joint: Floats
+
+
+def geometry_rows(name: str) -> list[dict[str, str]]:
+    """Rows of one table of ``reference/geometry``."""
+    text = (files("sinewright.reference") / "geometry" / f"{name}.csv").read_text("utf-8")
+    return list(csv.DictReader(text.splitlines()))
+
+
+@cache
+def landmarks() -> tuple[Landmark, ...]:
+    """Every landmark with its fitted offset added, in file order."""
+    shifts = {row["id"]: row for row in geometry_rows("fitted_offsets")}
+    return tuple(_landmark(row, shifts.get(row["id"])) for row in geometry_rows("landmarks"))
+
+
+def _landmark(row: dict[str, str], shift: dict[str, str] | None) -> Landmark:
+    raw = [float(row[f"{a}_mm"]) + (float(shift[f"{a}_mm"]) if shift else 0.0) for a in AXES]
+    scales = tuple(SIZE_NAMES.index(row[f"scale_{a}"]) for a in AXES)
+    return Landmark(
+        row["id"],
+        SEGMENTS[row["segment"]],
+        (m(raw[0]), m(raw[1]), m(raw[2])),
+        m(float(row["spread_mm"])),
+        (scales[0], scales[1], scales[2]),
+        row["scale_y"] == "dorsum_height",
+        row["free"],
+        row["note"],
+    )
+
+
+@cache
+def landmark_index() -> dict[str, int]:
+    """Place of each landmark in ``landmarks()``."""
+    return {mark.name: i for i, mark in enumerate(landmarks())}
+
+
+@cache
+def pulleys() -> tuple[Pulley, ...]:
+    """Every pulley, in file order."""
+    at = landmark_index()
+    return tuple(
+        Pulley(
+            r["id"],
+            SEGMENTS[r["segment"]],
+            at[r["centre"]],
+            _unit(float(r["axis_x"]), float(r["axis_y"]), float(r["axis_z"])),
+            m(float(r["radius_mm"])),
+            float(r["way"]),
+            SIZE_NAMES.index(r["scale"]),
+        )
+        for r in geometry_rows("pulleys")
+    )
+
+
+def _unit(x: float, y: float, z: float) -> tuple[float, float, float]:
+    n = (x * x + y * y + z * z) ** 0.5
+    return x / n, y / n, z / n
+
+
+def parse_steps(text: str) -> Ints:
+    """Steps (E, 3) of one strand written as ``landmark > (pulley) > landmark``."""
+    at, round_ = landmark_index(), {p.name: i for i, p in enumerate(pulleys())}
+    rows = []
+    for word in (w.strip() for w in text.split(">")):
+        if word.startswith("("):
+            i = round_[word[1:-1]]
+            rows.append((1, i, pulleys()[i].segment))
+        else:
+            rows.append((0, at[word], landmarks()[at[word]].segment))
+    if rows[0][0] or rows[-1][0] or any(a[0] and b[0] for a, b in zip(rows, rows[1:], strict=False)):
+        raise ValueError(f"a strand begins and ends with a point and has a point between two pulleys: {text}")
+    return np.array(rows, dtype=np.int32)
+
+
+@cache
+def native_paths() -> dict[str, Ints]:
+    """Steps of every native muscle."""
+    return {row["muscle"]: parse_steps(row["steps"]) for row in geometry_rows("native_paths")}
+
+
+def build(sizes: Floats, joint_axes: Floats, shifts: Floats | None = None) -> Skeleton:
+    """Stretch the reference man to N people.
+
+    Args:
+        sizes: (N, 6) in the order of ``SIZE_NAMES`` [m]; ankle height is the height of the ankle axis.
+        joint_axes: (N, 6) unit vectors of ankle and subtalar axis.
+        shifts: (N, P, 3) own displacement of each landmark [m], or none.
+    """
+    reference = reference_sizes()
+    ratio = sizes / reference
+    marks = landmarks()
+    base = np.array([mark.position for mark in marks])
+    points = base[None] * np.stack([ratio[:, [mark.scales[a] for mark in marks]] for a in range(3)], axis=-1)
+    floor = np.array([mark.from_floor for mark in marks])
+    height = (base[floor, 1] + reference[1])[None] * ratio[:, [2]]
+    points[:, floor, 1] = height - sizes[:, [1]]
+    if shifts is not None:
+        points = points + shifts
+    n = len(sizes)
+    rounds = np.empty((n, len(pulleys()), PULLEY_SIZE))
+    for i, p in enumerate(pulleys()):
+        rounds[:, i, 0:3] = points[:, p.centre]
+        rounds[:, i, 3:6] = p.axis
+        rounds[:, i, 6] = p.radius * ratio[:, p.scale]
+        rounds[:, i, 7] = p.way
+    joint = np.concatenate([joint_axes, points[:, landmark_index()["subtalar_axis_point"]]], axis=1)
+    return Skeleton(points, rounds, joint)
+
+
+@cache
+def _reference_sizes() -> tuple[float, ...]:
+    row = {r["size"]: float(r["value_mm"]) for r in geometry_rows("reference_man")}
+    return tuple(m(row[name]) for name in SIZE_NAMES)
+
+
+def reference_sizes() -> Floats:
+    """The six sizes of the reference man [m]."""
+    return np.array(_reference_sizes())
