@@ -44,8 +44,9 @@ def choose(
     """Pick one row for a quantity of a structure.
 
     `conditions` are ``key=value`` pairs that a row must carry; `wording` is text its condition must contain.
-    Raises SourceDataError when nothing stands for choice, when units differ, when one source offers several
-    rows (the conditions are then too loose), on a tie, and when a written decision leaves out a rival.
+    Raises SourceDataError when nothing stands for choice, when units or conditions differ, when one source
+    offers several rows (the conditions are then too loose), on a tie, and when a written decision leaves out
+    a rival.
     """
     topic = f"{quantity} of {structure}"
     rivals = _rivals(reference, quantity, structure, conditions or {}, wording)
@@ -82,6 +83,9 @@ def _refuse_unlike(topic: str, rivals: tuple[Row, ...]) -> None:
         raise SourceDataError(DECISIONS, 0, f"no row marked fit holds a number for the {topic}")
     if len({row.unit for row in rivals}) > 1:
         raise SourceDataError(rivals[0].file, rivals[0].line, f"rows for the {topic} have different units")
+    if any(row.conditions != rivals[0].conditions for row in rivals):
+        problem = f"rows for the {topic} hold under different conditions; name the conditions"
+        raise SourceDataError(rivals[0].file, rivals[0].line, problem)
     source, rows_of_it = Counter(row.source for row in rivals).most_common(1)[0]
     if rows_of_it > 1:
         problem = f"{source} offers {rows_of_it} rows for the {topic}; name the conditions more narrowly"

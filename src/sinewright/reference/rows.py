@@ -58,8 +58,9 @@ class Row:
     """One number of one source, in the unit printed in `unit` (not SI: convert at the place that uses it).
 
     `bounds` holds the two ends of a range, twice the same number for a single value, None where no number is
-    known. `spread` is the text as printed; `sd` is the standard deviation between people where it can honestly
-    be derived (see `spreads.standard_deviation`), else None. `file` and `line` say where the row stands.
+    known. `spread` is the text as printed; `sd` is the standard deviation between people where it can
+    honestly be derived (see `spreads.standard_deviation`), else None. `file` and `line` say where the row
+    stands.
     """
 
     id: str
@@ -110,7 +111,7 @@ class Row:
         return {key.strip(): value.strip() for key, _, value in pairs}
 
     def condition_number(self, key: str) -> float:
-        """One condition as a number, such as ``ankle_deg``. Raises SourceDataError if it is not one number."""
+        """One condition as a number, such as ``ankle_deg``. Raises SourceDataError unless it is a number."""
         text = self.conditions.get(key)
         try:
             return float(text) if text is not None else self._refuse(f"{self.id} has no condition {key}")
