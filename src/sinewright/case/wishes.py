@@ -1,0 +1,79 @@
+"""What the patient uses, does and wants, and what the surgeon already wants fixed in the plan."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from sinewright.case.fields import Number, Section, Text, measured, text, wish, word, words
+from sinewright.case.muscles import MuscleName
+
+_UP = "dorsiflexion positive"
+
+
+class Brace(Section):
+    """The brace in use now."""
+
+    use: Literal["none", "outdoors", "work", "always"] | None = word("when a brace is worn")
+    kind: Text | None = text("kind of brace")
+    hours_per_week: Number | None = measured("h/week", 0, 168, "hours of wear in a week")
+
+
+class Shoes(Section):
+    """The shoes in use now."""
+
+    kind: Text | None = text("usual shoes")
+    heel_rise_mm: Number | None = measured("mm", -20, 100, "heel of the shoe above its forefoot")
+    mass_kg: Number | None = measured("kg", 0, 4, "mass of one shoe")
+    barefoot_at_home: bool | None = word("true when walking barefoot matters to the patient")
+
+
+class Work(Section):
+    """What the leg has to do."""
+
+    kind: Text | None = text("work or daily life in a sentence")
+    load: Literal["sitting", "standing", "walking", "heavy"] | None = word("main load of the leg at work")
+    ladders: bool | None = word("true when ladders or roofs are part of the work")
+    sport: Text | None = text("sport or hobby that the patient wants back")
+
+
+class Goals(Section):
+    """Weights from 0 (does not matter) to 10 (matters most) as the patient gives them."""
+
+    no_brace: float | None = wish("weight", 0, 10, "walking without a brace, toes clear of the ground")
+    lift: float | None = wish("weight", 0, 10, "lifting the foot well above neutral")
+    push_off: float | None = wish("weight", 0, 10, "keeping the push-off")
+    straight_hindfoot: float | None = wish("weight", 0, 10, "a straight, balanced hindfoot")
+    safe_junction: float | None = wish("weight", 0, 10, "a junction that stands early motion")
+    second_chance: float | None = wish("weight", 0, 10, "keeping another muscle for a second operation")
+    small_operation: float | None = wish("weight", 0, 10, "a small operation with little recovery time")
+    own_words: Text | None = text("what the patient wants, in the patient's words")
+
+
+class PlanWishes(Section):
+    """What is fixed before planning. What is left out, the plan chooses and prints."""
+
+    fixing_ankle_deg: float | None = wish("deg", -20, 40, f"ankle angle in which the junction is sewn; {_UP}")
+    fixing_subtalar_deg: float | None = wish(
+        "deg", -20, 20, "subtalar angle while sewing; inversion positive"
+    )
+    fixing_knee_deg: float | None = wish("deg", 0, 120, "knee flexion while sewing")
+    set_stretch_mm: float | None = wish(
+        "mm",
+        -30,
+        60,
+        "set stretch: donor's muscle-tendon junction beyond its resting place once sewn; tighter positive",
+    )
+    only_donors: tuple[MuscleName, ...] = words("weigh these donors only")
+    exclude_donors: tuple[MuscleName, ...] = words("never weigh these donors")
+    calf_procedure: Literal["none", "gastrocnemius recession", "achilles lengthening"] | None = word(
+        "calf lengthening done in the same sitting, before the transfer is tensioned"
+    )
+    calf_gain_deg: float | None = wish(
+        "deg", 0, 40, "dorsiflexion expected to be gained by the calf procedure"
+    )
+    junction_overlap_mm: float | None = wish("mm", 5, 100, "length of tendon used up by weave or tunnel")
+    tendon: Literal["elastic", "rigid"] | None = word("tendon model used by the calculation")
+    retinaculum: Literal["under", "over", "either"] | None = word(
+        "run of the tendon at the extensor retinaculum"
+    )
+    note: Text | None = text("anything else the plan must respect")

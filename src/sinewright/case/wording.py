@@ -1,0 +1,201 @@
+"""Turns what the models refuse into sentences: the field as in the file, what was given, what is allowed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
+
+from sinewright.case.fields import Finding, Section, bounds_of, unit_of
+from sinewright.case.hints import unknown_field
+from sinewright.case.paths import field_at, fields_inside
+from sinewright.errors import InputError
+
+_ADVICE = {
+    "side": "write the leg that is to be operated on as a whole word; it is never guessed",
+    "schema_version": "write schema_version = 1; a file of a later version needs a later Sinewright",
+    "invented": "write true for a made-up person and false for a patient, without quotes",
+    "grade": "a grade is text in quotes with - or +, never a number such as 3.7",
+    "other_side_grade": "a grade is text in quotes with - or +, never a number such as 3.7",
+    "plantarflexion_limit_down_deg": "this field counts positive DOWN from neutral: write 40, not -40",
+    "active_plantarflexion_down_deg": "this field counts positive DOWN from neutral: write 40, not -40",
+    "eversion_limit_out_deg": "this field counts positive OUTWARDS: write 15, not -15",
+}
+
+
+class FindingsError(InputError):
+    """A case whose content is refused. `problems` lists each as an InputError, in the order of the file.
+
+    `field`, `given`, `allowed` and `advice` are those of the first problem. `name` is the file or text read.
+    """
+
+    def __init__(self, problems: Sequence[InputError], name: str = "case") -> None:
+        first = problems[0]
+        super().__init__(first.field, first.given, first.allowed, first.advice)
+        self.problems, self.name = tuple(problems), name
+
+    def __reduce__(self) -> tuple[type[FindingsError], tuple[tuple[InputError, ...], str]]:
+        return (FindingsError, (self.problems, self.name))
+
+    def __str__(self) -> str:
+        if len(self.problems) == 1:
+            return f"{self.name}: {self.problems[0]}"
+        listed = "\n".join(f"  {place}. {problem}" for place, problem in enumerate(self.problems, 1))
+        return f"{self.name}: {len(self.problems)} problems\n{listed}"
+
+
+def problems(errors: Sequence[ErrorDetails], tables: Mapping[str, Any]) -> tuple[InputError, ...]:
+    """One InputError for each refusal in `errors`, in the order in which the entries stand in `tables`."""
+    ordered = sorted(errors, key=lambda error: _place(error["loc"], tables))
+    return tuple(problem for error in ordered for problem in _problem(error, tables))
+
+
+def _place(loc: tuple[int | str, ...], tables: Any) -> tuple[int, ...]:
+    """Where an entry stands in the file: one position for each level, -1 where it is missing."""
+    found: list[int] = []
+    for step in loc:
+        names: list[Any] = list(tables) if isinstance(tables, Mapping) else []
+        found.append(names.index(step) if step in names else step if isinstance(step, int) else -1)
+        tables = _step(tables, step)
+    return tuple(found)
+
+
+def _step(tables: Any, step: int | str) -> Any:
+    if isinstance(tables, Mapping):
+        return tables.get(step)
+    in_list = isinstance(tables, (list, tuple)) and isinstance(step, int) and step < len(tables)
+    return tables[step] if in_list else None
+
+
+def _problem(error: ErrorDetails, tables: Mapping[str, Any]) -> tuple[InputError, ...]:
+    """The sentence or sentences for one refusal."""
+    if error["type"] == "contradiction":
+        return tuple(error["ctx"]["found"])
+    loc = _as_in_file(error["loc"], tables)
+    path = dotted(loc)
+    if error["type"] == "extra_forbidden":
+        return (unknown_field(loc, path, show(error["input"])),)
+    field = field_at(loc)
+    given = (
+        "nothing"
+        if error["type"] == "missing"
+        else show(_value(error["input"]), unit_of(field) if field else "")
+    )
+    return (InputError(path, given, _allowed(field, loc), _advice(error, loc)),)
+
+
+def _as_in_file(loc: tuple[int | str, ...], tables: Mapping[str, Any]) -> tuple[int | str, ...]:
+    """`loc` without the step to a finding's value when the file gives the plain value."""
+    place: Any = tables
+    for step in loc[:-1]:
+        place = _step(place, step)
+    return loc if isinstance(place, Mapping) else loc[:-1] if loc and loc[-1] == "value" else loc
+
+
+def _value(given: Any) -> Any:
+    return given["value"] if isinstance(given, dict) and "value" in given else given
+
+
+def dotted(loc: tuple[int | str, ...]) -> str:
+    """The path of a field as in the file, for instance ``history.nerve_studies (entry 2).on``."""
+    text = ""
+    for step in loc:
+        text += (
+            f" (entry {step + 1})"
+            if isinstance(step, int)
+            else f"{'.' if text else ''}{_shortened(step, 60)}"
+        )
+    return text or "the whole case"
+
+
+def _shortened(text: str, longest: int) -> str:
+    safe = "".join(sign if sign.isprintable() else "?" for sign in text)
+    return safe if len(safe) <= longest else f"{safe[:longest]}..."
+
+
+def show(given: Any, unit: str = "") -> str:
+    """A given value as one short printable text, numbers with `unit`."""
+    if isinstance(given, bool):
+        return "true" if given else "false"
+    if isinstance(given, int) and abs(given) >= 10**15:
+        return "a number with more than 15 digits"
+    if isinstance(given, (int, float)):
+        return f"{given!r} {unit}".strip()
+    if isinstance(given, str):
+        return f'the text "{_shortened(given, 60)}"'
+    if isinstance(given, Mapping):
+        return "a table"
+    if isinstance(given, (list, tuple)):
+        return f"a list of {len(given)}"
+    return "nothing" if given is None else _shortened(str(given), 60)
+
+
+def _allowed(field: FieldInfo | None, loc: tuple[int | str, ...]) -> str:
+    """What a field takes, with its unit, in words."""
+    if field is None:
+        return "what docs/case-file.md lists for this place"
+    bounds = bounds_of(field)
+    if bounds:
+        return f"a number from {bounds[0]:g} to {bounds[1]:g} {unit_of(field)}"
+    extra = field.json_schema_extra
+    if isinstance(extra, dict) and "allowed" in extra:
+        return str(extra["allowed"])
+    one = isinstance(loc[-1], int)
+    return kind_in_words(field.annotation, one)
+
+
+def kind_in_words(kind: Any, one: bool = False) -> str:
+    """What a type of a case field takes, in words; `one` for a single entry of a list."""
+    parts = [part for part in get_args(kind) if part is not type(None)]
+    if get_origin(kind) is Literal:
+        return _choices(parts)
+    if get_origin(kind) is tuple:
+        return kind_in_words(parts[0]) if one else f"a list, each entry {kind_in_words(parts[0])}"
+    if isinstance(kind, type) and issubclass(kind, Finding):
+        return kind_in_words(kind.model_fields["value"].annotation)
+    if isinstance(kind, type) and issubclass(kind, Section):
+        return f"a table with {', '.join(fields_inside(kind)[:6])}..."
+    if parts:
+        return kind_in_words(parts[0], one)
+    return {bool: "true or false", date: "a date such as 2025-03-04", str: "text in quotes"}.get(
+        kind, "a number"
+    )
+
+
+def _choices(words: Sequence[Any]) -> str:
+    shown = [f'"{word}"' if isinstance(word, str) else str(word) for word in words]
+    return shown[0] if len(shown) == 1 else f"one of {', '.join(shown)}"
+
+
+def _advice(error: ErrorDetails, loc: tuple[int | str, ...]) -> str:
+    """What to do, from the field's own hazard or from the kind of refusal."""
+    names = [step for step in loc if isinstance(step, str)]
+    special = _ADVICE.get(names[-1]) if names else None
+    given = _value(error["input"])
+    if error["type"] == "missing":
+        return special or "add this entry"
+    if special:
+        return special
+    if isinstance(given, float) and given != given:
+        return "leave the entry out when the value is not known"
+    return _KINDS.get(error["type"], "correct this entry")
+
+
+_KINDS = {
+    "outside": "check the unit in the name of the field, and the sign",
+    "literal_error": "use one of these words as written here",
+    "float_type": "write a plain number without quotes, with a decimal point",
+    "bool_type": "write true or false without quotes",
+    "date_type": "write the date as year-month-day without quotes",
+    "tuple_type": "write a list in square brackets, also for a single entry",
+    "model_type": "write a [heading] with entries below it, or a table in curly brackets",
+    "string_type": "write text in straight quotes",
+    "string_too_long": "shorten the text",
+    "string_too_short": "write something, or leave the entry out",
+    "too_long": "at most 40 entries fit in this list",
+    "unprintable": "remove the sign that cannot be printed or that turns the writing direction",
+    "string_pattern_mismatch": "use a label that says nothing about the person",
+}
