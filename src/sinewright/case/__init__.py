@@ -1,14 +1,30 @@
 """The patient as data: examination, history, goals and wishes for the plan, read from a TOML case file."""
 
+from sinewright.case.cautions import cautions, share_of_other_side
 from sinewright.case.fields import Finding, Known, Number, number
-from sinewright.case.model import SCHEMA_VERSION, Case, Side
-from sinewright.case.muscles import FRONT, GRADES, MUSCLES, Grade, Muscle, MuscleName, State, grade_step
+from sinewright.case.listing import Entry, entries, entry
+from sinewright.case.missing import DONORS, Missing, findings_missing
+from sinewright.case.model import SCHEMA_VERSION, Case
+from sinewright.case.muscles import (
+    FRONT,
+    GRADES,
+    MUSCLES,
+    Grade,
+    Graded,
+    Muscle,
+    MuscleName,
+    State,
+    grade_step,
+)
+from sinewright.case.pages import fields_text, json_schema, schema_text
 from sinewright.case.reading import case_from_tables, changed, parse_case, read_case
 from sinewright.case.wording import FindingsError
 from sinewright.case.writing import canonical, case_to_toml, digest
 
 __all__ = [
-    "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Finding", "FindingsError", "Grade", "Known",
-    "Muscle", "MuscleName", "Number", "Side", "State", "canonical", "case_from_tables", "case_to_toml",
-    "changed", "digest", "grade_step", "number", "parse_case", "read_case",
+    "DONORS", "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Entry", "Finding", "FindingsError",
+    "Grade", "Graded", "Known", "Missing", "Muscle", "MuscleName", "Number", "State", "canonical",
+    "case_from_tables", "case_to_toml", "cautions", "changed", "digest", "entries", "entry", "fields_text",
+    "findings_missing", "grade_step", "json_schema", "number", "parse_case", "read_case", "schema_text",
+    "share_of_other_side",
 ]  # fmt: skip

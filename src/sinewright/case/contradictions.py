@@ -9,7 +9,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sinewright.case.examination import Motion
-from sinewright.case.fields import Finding, number
+from sinewright.case.fields import Number, number
 from sinewright.case.muscles import Muscle, grade_step
 from sinewright.errors import InputError
 
@@ -120,7 +120,7 @@ def _gone(where: str, state: str, muscle: Muscle) -> Iterator[InputError]:
             'change state to "weak" or "recovering", or correct contraction_felt',
         )  # fmt: skip
     for name, unit in (("force_N", "N"), ("torque_Nm", "Nm")):
-        found: Finding[float] | None = getattr(muscle, name)
+        found: Number | None = getattr(muscle, name)
         if found and found.value > 0:
             yield InputError(
                 f"{where}.{name}", f"{found.value:g} {unit} in a muscle called {state}",

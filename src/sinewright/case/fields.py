@@ -11,9 +11,18 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Annotated, Any, Generic, Literal, TypeVar, get_args
 
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationInfo, field_validator
+from pydantic import (
+    AfterValidator,
+    BaseModel,
+    ConfigDict,
+    Field,
+    GetJsonSchemaHandler,
+    ValidationInfo,
+    field_validator,
+)
 from pydantic.fields import FieldInfo
-from pydantic_core import PydanticCustomError
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, PydanticCustomError
 
 V = TypeVar("V")
 Known = Literal["measured", "estimated", "assumed"]
@@ -116,6 +125,16 @@ class Finding(Section, Generic[V]):
     on: date | None = word("date of the finding, when it differs from examined_on")
     by: Text | None = text("instrument or method, for instance goniometer", 120)
 
+    @classmethod
+    def __get_pydantic_json_schema__(cls, core: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        """A finding is the plain value, or a table that also says how it is known."""
+        table = handler.resolve_ref_schema(handler(core))
+        plain = {key: part for key, part in table["properties"]["value"].items() if key != "description"}
+        described = table.copy()
+        table.clear()
+        table.update({"title": described["title"], "anyOf": [plain, described]})
+        return table
+
     def echo(self, unit: str = "") -> str:
         """The finding as one line for print: value, `unit`, how known, date, instrument."""
         value = f"{self.value:g}" if isinstance(self.value, float) else str(self.value)
@@ -123,10 +142,11 @@ class Finding(Section, Generic[V]):
         return f"{value}{f' {unit}' if unit else ''} ({', '.join(extras)})"
 
 
-Number = Finding[float]
+class Number(Finding[float]):
+    """A number found on the patient, in the unit that ends the name of its field."""
 
 
-def number(finding: Finding[float] | None) -> float | None:
+def number(finding: Number | None) -> float | None:
     """The value of a finding in the unit of its field's name, or None when nothing was found."""
     return None if finding is None else finding.value
 

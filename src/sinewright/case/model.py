@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field, StringConstraints, model_validator
 from pydantic_core import PydanticCustomError
@@ -15,9 +15,9 @@ from sinewright.case.foot import Foot, Leg, Person
 from sinewright.case.history import History
 from sinewright.case.muscles import Muscles
 from sinewright.case.wishes import Brace, Goals, PlanWishes, Shoes, Work
+from sinewright.results import Side
 
 SCHEMA_VERSION = 1
-Side = Literal["right", "left"]
 Pseudonym = Annotated[str, StringConstraints(pattern=r"^[A-Za-z0-9][A-Za-z0-9 ._-]{0,39}$")]
 
 

@@ -32,6 +32,10 @@ FatSystem = Literal["Goutallier", "Mercuri", "Fischer", "Kornblum"]
 FatGrade = Literal["0", "1", "2", "2a", "2b", "3", "4"]
 
 
+class Graded(Finding[Grade]):
+    """A muscle grade found on the patient."""
+
+
 class Muscle(Section):
     """One muscle of the affected leg. Values named other_side belong to the same muscle of the other leg."""
 
@@ -39,12 +43,10 @@ class Muscle(Section):
         "what it is now: normal, weak, recovering (nerve coming back), paralysed (no contraction), "
         "absent (removed or destroyed), scarred (alive but bound down)"
     )
-    grade: Finding[Grade] | None = graded(
-        'grade by hand, 0 to 5, as text in quotes with - or + where used ("4-"); 3 = full range against gravity'
+    grade: Graded | None = graded(
+        'grade by hand, 0 to 5, as text in quotes with - or + where used ("4-"); 3 = against gravity'
     )
-    other_side_grade: Finding[Grade] | None = graded(
-        "grade of the same muscle of the other leg, as text in quotes"
-    )
+    other_side_grade: Graded | None = graded("grade of the same muscle of the other leg, as text in quotes")
     force_N: Number | None = measured(
         "N", 0, 1500, "hand-held dynamometer force; convert a display in kilograms to newtons first"
     )

@@ -6,6 +6,7 @@ from typing import Literal
 
 from sinewright.case.fields import Number, Section, Text, measured, text, wish, word, words
 from sinewright.case.muscles import MuscleName
+from sinewright.results import Tendon
 
 _UP = "dorsiflexion positive"
 
@@ -72,7 +73,7 @@ class PlanWishes(Section):
         "deg", 0, 40, "dorsiflexion expected to be gained by the calf procedure"
     )
     junction_overlap_mm: float | None = wish("mm", 5, 100, "length of tendon used up by weave or tunnel")
-    tendon: Literal["elastic", "rigid"] | None = word("tendon model used by the calculation")
+    tendon: Tendon | None = word("tendon model used by the calculation")
     retinaculum: Literal["under", "over", "either"] | None = word(
         "run of the tendon at the extensor retinaculum"
     )

@@ -14,6 +14,7 @@ from sinewright.case.hints import unknown_field
 from sinewright.case.paths import field_at, fields_inside
 from sinewright.errors import InputError
 
+TEXT = "text in quotes"
 _ADVICE = {
     "side": "write the leg that is to be operated on as a whole word; it is never guessed",
     "schema_version": "write schema_version = 1; a file of a later version needs a later Sinewright",
@@ -84,7 +85,7 @@ def _problem(error: ErrorDetails, tables: Mapping[str, Any]) -> tuple[InputError
         if error["type"] == "missing"
         else show(_value(error["input"]), unit_of(field) if field else "")
     )
-    return (InputError(path, given, _allowed(field, loc), _advice(error, loc)),)
+    return (InputError(path, given, allowed(field, loc), _advice(error, loc)),)
 
 
 def _as_in_file(loc: tuple[int | str, ...], tables: Mapping[str, Any]) -> tuple[int | str, ...]:
@@ -133,7 +134,7 @@ def show(given: Any, unit: str = "") -> str:
     return "nothing" if given is None else _shortened(str(given), 60)
 
 
-def _allowed(field: FieldInfo | None, loc: tuple[int | str, ...]) -> str:
+def allowed(field: FieldInfo | None, loc: tuple[int | str, ...]) -> str:
     """What a field takes, with its unit, in words."""
     if field is None:
         return "what docs/case-file.md lists for this place"
@@ -143,8 +144,9 @@ def _allowed(field: FieldInfo | None, loc: tuple[int | str, ...]) -> str:
     extra = field.json_schema_extra
     if isinstance(extra, dict) and "allowed" in extra:
         return str(extra["allowed"])
-    one = isinstance(loc[-1], int)
-    return kind_in_words(field.annotation, one)
+    longest = next((rule.max_length for rule in field.metadata if hasattr(rule, "max_length")), None)
+    taken = kind_in_words(field.annotation, isinstance(loc[-1], int))
+    return f"{taken}, 1 to {longest} signs" if taken == TEXT else taken
 
 
 def kind_in_words(kind: Any, one: bool = False) -> str:
@@ -160,9 +162,7 @@ def kind_in_words(kind: Any, one: bool = False) -> str:
         return f"a table with {', '.join(fields_inside(kind)[:6])}..."
     if parts:
         return kind_in_words(parts[0], one)
-    return {bool: "true or false", date: "a date such as 2025-03-04", str: "text in quotes"}.get(
-        kind, "a number"
-    )
+    return {bool: "true or false", date: "a date such as 2025-03-04", str: TEXT}.get(kind, "a number")
 
 
 def _choices(words: Sequence[Any]) -> str:
