@@ -45,7 +45,7 @@ class EarlierSurgery(Section):
     """One earlier operation on this leg."""
 
     on: date | None = word("date of the operation")
-    months_ago: Number | None = measured(
+    before_months: Number | None = measured(
         "months", 0, 1200, "months between that operation and the examination"
     )
     what: Text | None = text("what was done, without names of people or hospitals")

@@ -117,10 +117,10 @@ def _tables(text: str, name: str) -> dict[str, Any]:
 
 def _toml_error(message: str, text: str, name: str) -> CaseFileError:
     place = _PLACE.search(message)
-    line = int(place[1]) if place else None
-    lines = text.splitlines()
-    written = lines[line - 1] if line and line <= len(lines) else ""
-    what = _PLACE.sub("", message).replace(" (at end of document)", " at the end of the file")
+    lines = text.split("\n")
+    line = int(place[1]) if place else len(text.rstrip().split("\n"))
+    written = lines[line - 1] if line <= len(lines) else ""
+    what = _PLACE.sub("", message).replace(" (at end of document)", ", at the end of the file")
     problem = f"not valid TOML ({what[:1].lower()}{what[1:200]})"
     return CaseFileError(name, problem, _toml_advice(written, what), line)
 
