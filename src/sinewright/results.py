@@ -40,7 +40,12 @@ QUANTITIES: tuple[str, ...] = (
     "reach_margin_mm",
     "junction_pull_N",
 )
-"""The keys of `Outcome.quantities`; a quantity that was not computed is absent, never a placeholder number."""
+"""The keys of `Outcome.quantities`; a quantity that was not computed is absent, never a placeholder number.
+
+`lift_deg`, `lift_knee_bent_deg`, `rest_deg`, `rest_on_table_deg`, `pushdown_deg`: ankle angles, dorsiflexion +, so a
+foot that can still be pushed 20 deg down has `pushdown_deg` = -20. `moment_neutral_Nm`: + lifts the foot.
+`share_of_normal`: fraction, 1 = normal. `hindfoot_in_lift_deg`: inversion +. `reach_margin_mm`: + = to spare.
+"""
 
 PERCENTILES = (5.0, 25.0, 50.0, 75.0, 95.0)
 

@@ -1,0 +1,1 @@
+"""The commands: they read, ask the rooms below, and print. No arithmetic beyond formatting lives here."""

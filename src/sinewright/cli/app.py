@@ -1,0 +1,204 @@
+"""The `sinewright` command. Heavy imports stand inside the functions, so that --help answers at once."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sinewright import __version__
+from sinewright.errors import SinewrightError
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+    from sinewright.cli.screen import Screen
+
+Progress = Callable[[int, int], None]
+UNEXPECTED = 1
+
+app = typer.Typer(
+    name="sinewright",
+    help="A calculating notebook for tendon transfer in drop foot. Not a medical device: "
+    "it computes, you decide.",
+    # Plain help answers in a third of the time that drawn panels take, and is ASCII in every terminal.
+    rich_markup_mode=None,
+    add_completion=False,
+    no_args_is_help=True,
+    pretty_exceptions_enable=False,
+)
+
+CaseFile = Annotated[
+    Path, typer.Argument(metavar="CASE", help="The case file (TOML); case-help lists its entries.")
+]
+JsonFile = Annotated[
+    Path | None,
+    typer.Option(
+        "--json",
+        metavar="FILE",
+        help="Also write the result as JSON, whole or not at all, for its owner only.",
+    ),
+]
+
+
+@dataclass
+class Run:
+    """What the top of the command line says about this run."""
+
+    debug: bool = False
+
+
+def _print_version(wanted: bool) -> None:
+    if wanted:
+        sys.stdout.write(f"sinewright {__version__}\n")
+        raise typer.Exit
+
+
+@app.callback()
+def top(
+    context: typer.Context,
+    debug: Annotated[
+        bool, typer.Option("--debug", help="Show the traceback of an unexpected error.")
+    ] = False,
+    version: Annotated[
+        bool, typer.Option("--version", help="Print the version.", callback=_print_version, is_eager=True)
+    ] = False,
+) -> None:
+    """A calculating notebook for tendon transfer in drop foot."""
+    if isinstance(context.obj, Run):
+        context.obj.debug = debug
+
+
+@app.command(short_help="Say what a case holds, what is odd, what to measure.")
+def check(
+    case: CaseFile,
+    everything: Annotated[bool, typer.Option("--all", help="Print all that is worth measuring.")] = False,
+) -> None:
+    """Read a case and say what it holds, what is odd, and what is worth measuring. Writes nothing."""
+    from sinewright.case import read_case
+    from sinewright.cli.check_page import check_lines
+
+    screen = _screen()
+    _show(check_lines(read_case(case), screen, everything), screen)
+
+
+@app.command(short_help="Weigh every choice for one case.")
+def weigh(
+    case: CaseFile,
+    draws: Annotated[int, typer.Option("--draws", metavar="N", min=1, help="Virtual patients.")] = 1000,
+    seed: Annotated[
+        int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")
+    ] = 1,
+    json_file: JsonFile = None,
+    top_rows: Annotated[
+        int, typer.Option("--top", min=1, metavar="K", help="Rows to print of each group.")
+    ] = 8,
+    all_rows: Annotated[bool, typer.Option("--all", help="Print every choice.")] = False,
+    sources: Annotated[bool, typer.Option("--sources", help="Print every source.")] = False,
+) -> None:
+    """Weigh every choice for one case and print the choice ladder, best lift on top."""
+    from sinewright.case import read_case
+    from sinewright.cli.order import in_order
+    from sinewright.cli.safe_file import check_target, write_whole
+    from sinewright.cli.weigh_page import Shown, weigh_lines
+
+    read = read_case(case)
+    target = check_target(json_file, keep=case) if json_file else None
+    from sinewright.plan import weigh as weigh_case
+
+    with _progress("weighing the choices") as progress:
+        weighing = weigh_case(read, draws=draws, seed=seed, progress=progress)
+    if target:
+        from sinewright.cli.document import weigh_text
+
+        write_whole(target, weigh_text(weighing, in_order(weighing.outcomes)))
+    screen = _screen()
+    _show(weigh_lines(weighing, screen, Shown(None if all_rows else top_rows, sources)), screen)
+
+
+@app.command(short_help="Hold published claims against the program.")
+def evidence(json_file: JsonFile = None) -> None:
+    """Hold published claims against the program and print every outcome, the misses first."""
+    from sinewright.cli.evidence_page import evidence_lines
+    from sinewright.cli.safe_file import check_target, write_whole
+    from sinewright.evidence import run_checks
+
+    target = check_target(json_file) if json_file else None
+    results = run_checks()
+    if target:
+        from sinewright.cli.document import checks_text
+
+        write_whole(target, checks_text(__version__, results))
+    screen = _screen()
+    _show(evidence_lines(results, screen), screen)
+
+
+@app.command("case-help", short_help="List what a case file may hold.")
+def case_help(
+    word: Annotated[
+        str, typer.Argument(metavar="[WORD]", help="Only entries with this in name or meaning.")
+    ] = "",
+) -> None:
+    """List the entries of a case file: name, meaning, unit and what is allowed."""
+    from sinewright.cli.fields_page import fields_lines
+
+    screen = _screen()
+    _show(fields_lines(word, screen), screen)
+
+
+def _screen() -> Screen:
+    from sinewright.cli.screen import screen_for
+
+    return screen_for(sys.stdout)
+
+
+def _show(lines: list[Text], screen: Screen) -> None:
+    screen.show(lines)
+    sys.stdout.flush()
+
+
+@contextmanager
+def _progress(what: str) -> Iterator[Progress | None]:
+    """A moving bar on stderr when a person watches it, else nothing at all."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as shown:
+        task = shown.add_task(what, total=None)
+        yield lambda done, total: shown.update(task, completed=done, total=total)
+
+
+def _complain(message: str) -> None:
+    """One message on stderr; control characters in a name or value never reach the terminal."""
+    from sinewright.cli.screen import screen_for
+
+    screen = screen_for(sys.stderr)
+    told = "\n".join(screen.say(line) for line in message.splitlines())
+    sys.stderr.write(f"sinewright: {told}\n")
+
+
+def main() -> None:
+    """Runs the command. Exit: 0 done, 1 unexpected, 2 bad input, 3 to 5 see `errors`, 130 stopped."""
+    run = Run()
+    try:
+        app(obj=run)
+    except SinewrightError as problem:
+        _complain(str(problem))
+        sys.exit(problem.exit_code)
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except Exception as problem:
+        if run.debug:
+            raise
+        _complain(
+            f"stopped by an error of its own, {type(problem).__name__}; 'sinewright --debug ...' shows where."
+        )
+        sys.exit(UNEXPECTED)

@@ -1,0 +1,213 @@
+"""The results as a JSON document, defined by the models below: docs/weigh.schema.json is made from them."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, ConfigDict, Field
+
+from sinewright.results import QUANTITIES, Known, Outcome, Posture, Side, Spread, Status, Tendon, Weighing
+
+DECIMALS = 4
+Rounded = Annotated[float, Field(allow_inf_nan=False)]
+
+
+class _Part(BaseModel):
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class SpreadPart(_Part):
+    """Percentiles over the virtual patients: half lie from p25 to p75, nine-tenths from p05 to p95."""
+
+    p05: Rounded
+    p25: Rounded
+    p50: Rounded
+    p75: Rounded
+    p95: Rounded
+
+
+class FixingPart(_Part):
+    """Posture in which the junction is sewn: dorsiflexion +, inversion +, knee flexion +."""
+
+    ankle_deg: Rounded
+    subtalar_deg: Rounded
+    knee_deg: Rounded
+
+
+class WarningPart(_Part):
+    """A warning with its source; `known` says how it is known."""
+
+    code: str
+    text: str
+    source: str
+    known: Known
+
+
+class ChoicePart(_Part):
+    """One choice and what it is predicted to do; a quantity that was not computed is null."""
+
+    id: str
+    donor: str
+    route: str
+    recipient: str
+    title: str
+    subtitle: str
+    fixing: FixingPart
+    set_stretch_mm: Rounded
+    status: Status
+    reason: str
+    failed_share: Rounded = Field(
+        description="share of the virtual patients without a solution, left out below [0..1]"
+    )
+    lift_deg: SpreadPart | None = Field(
+        description="ankle angle, donor at full effort, knee straight; dorsiflexion +"
+    )
+    lift_knee_bent_deg: SpreadPart | None = Field(description="the same with the knee bent; dorsiflexion +")
+    rest_deg: SpreadPart | None = Field(
+        description="ankle angle, foot hanging, nobody contracting; dorsiflexion +"
+    )
+    rest_on_table_deg: SpreadPart | None = Field(
+        description="ankle angle at rest lying on the table; dorsiflexion +"
+    )
+    pushdown_deg: SpreadPart | None = Field(
+        description="lowest ankle angle the calf reaches; plantarflexion negative"
+    )
+    moment_neutral_Nm: SpreadPart | None = Field(description="moment at neutral; + lifts the foot")
+    share_of_normal: SpreadPart | None = Field(description="that moment over a normal one, as a fraction")
+    hindfoot_in_lift_deg: SpreadPart | None = Field(description="subtalar angle in lift; inversion +")
+    reach_margin_mm: SpreadPart | None = Field(description="tendon to spare at the recipient; - falls short")
+    junction_pull_N: SpreadPart | None = Field(description="pull across the junction")
+
+
+class WeighDocument(_Part):
+    """What `sinewright weigh` found: a calculation to think with, not a medical device.
+
+    It carries no date, so that the same case, draws and seed give the same bytes.
+    """
+
+    version: str
+    seed: int
+    draws: int
+    side: Side
+    pseudonym: str
+    tendon: Tendon
+    warnings: tuple[WarningPart, ...]
+    assumptions: tuple[str, ...]
+    sources: tuple[str, ...]
+    choices: tuple[ChoicePart, ...] = Field(
+        description="workable first, then doubtful, then set aside; by lift_deg"
+    )
+
+
+class CheckPart(_Part):
+    """One published claim held against the program."""
+
+    id: str
+    claim: str
+    source_key: str
+    citation: str
+    setup: str
+    expected: str
+    found: str
+    outcome: Literal["reproduced", "within published spread", "outside", "cannot be checked"]
+    reason: str
+    row_ids: tuple[str, ...]
+    known: Known
+
+
+def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
+    """The JSON document of `weighing` with its choices as `ordered`, ending in a newline."""
+    document = WeighDocument(
+        version=weighing.version,
+        seed=weighing.seed,
+        draws=weighing.draws,
+        side=weighing.side,
+        pseudonym=weighing.pseudonym,
+        tendon=weighing.tendon,
+        warnings=tuple(
+            WarningPart(code=each.code, text=each.text, source=each.source, known=each.known)
+            for each in weighing.warnings
+        ),
+        assumptions=weighing.assumptions,
+        sources=weighing.sources,
+        choices=tuple(_choice(outcome) for outcome in ordered),
+    )
+    return _text(document.model_dump(mode="json"))
+
+
+def checks_text(version: str, results: Sequence[Any]) -> str:
+    """The JSON document of the published checks, in the order given, ending in a newline."""
+    parts = [
+        CheckPart(
+            id=each.id,
+            claim=each.claim,
+            source_key=each.source_key,
+            citation=each.citation,
+            setup=each.setup,
+            expected=each.expected_text,
+            found=each.found_text,
+            outcome=each.outcome,
+            reason=each.reason,
+            row_ids=tuple(each.row_ids),
+            known=each.known,
+        ).model_dump(mode="json")
+        for each in results
+    ]
+    return _text({"version": version, "checks": parts})
+
+
+def schema_text() -> str:
+    """JSON Schema of the weigh document, as it stands in docs/weigh.schema.json."""
+    schema = WeighDocument.model_json_schema(mode="serialization")
+    return _text({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
+
+
+def _choice(outcome: Outcome) -> ChoicePart:
+    choice = outcome.choice
+    return ChoicePart(
+        id=choice.id,
+        donor=choice.donor,
+        route=choice.route,
+        recipient=choice.recipient,
+        title=choice.title,
+        subtitle=choice.subtitle,
+        fixing=_fixing(choice.fixing),
+        set_stretch_mm=_rounded(choice.set_stretch_mm),
+        status=outcome.status,
+        reason=outcome.reason,
+        failed_share=_rounded(outcome.failed_share),
+        **{key: _spread(outcome.spread(key)) for key in QUANTITIES},
+    )
+
+
+def _fixing(posture: Posture) -> FixingPart:
+    return FixingPart(
+        ankle_deg=_rounded(posture.ankle_deg),
+        subtalar_deg=_rounded(posture.subtalar_deg),
+        knee_deg=_rounded(posture.knee_deg),
+    )
+
+
+def _spread(spread: Spread | None) -> SpreadPart | None:
+    if spread is None:
+        return None
+    return SpreadPart(**{name: _rounded(value) for name, value in spread.as_dict().items()})
+
+
+def _rounded(value: float) -> float:
+    """`value` to four decimals, without a negative zero."""
+    return round(float(value), DECIMALS) + 0.0
+
+
+def _text(content: object) -> str:
+    return json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
+
+
+if __name__ == "__main__":
+    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/weigh.schema.json").write_text(
+        schema_text(), encoding="utf-8"
+    )

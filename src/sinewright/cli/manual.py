@@ -1,0 +1,84 @@
+"""docs/commands.md, made from the commands. Rewrite it with ``python -m sinewright.cli.manual``."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import typer
+
+from sinewright.cli.app import app
+
+_HEAD = """\
+# Commands
+
+*This page is generated from the program; a test fails when it is stale.*
+
+Every command prints to the terminal and writes nothing, except to the file you name with `--json`. That
+file is written whole or not at all, is readable by its owner only, and never replaces the case. The JSON
+document of `weigh` is defined by [weigh.schema.json](weigh.schema.json); it carries no date, so the same
+case, draws and seed give the same bytes.
+
+**Print.** On a UTF-8 terminal the pages are drawn with marks and colour. In a pipe, with `NO_COLOR` or in
+another encoding they are plain ASCII without escape codes. `COLUMNS` sets the width (60 to 200; 100 in a
+pipe). Columns of the ladder that do not fit are continued below it, in the order lift, at rest, push-down
+kept, moment, share of normal, hindfoot, reach.
+
+**Words for signs.** Up and down are dorsiflexion and plantarflexion from neutral (sole square to the
+shank); inward and outward are inversion and eversion; spare and short say whether the tendon reaches.
+
+**Exit codes.** 0 done; 1 unexpected error (`sinewright --debug ...` shows where); 2 input that cannot be
+used; 3 unusable source data; 4 no equilibrium found; 5 too few virtual patients agree with the examination;
+130 stopped with Ctrl-C. Messages go to stderr and begin with `sinewright:`.
+"""
+
+
+def commands_text() -> str:
+    """The page in Markdown."""
+    root: Any = typer.main.get_command(app)
+    parts = [_HEAD, *_options(root, "Before the command")]
+    for name in sorted(root.commands):
+        parts += _command(root.commands[name], name)
+    return "\n".join(parts).rstrip() + "\n"
+
+
+def _command(command: Any, name: str) -> Iterator[str]:
+    arguments = [each for each in command.params if each.param_type_name == "argument"]
+    shown = " ".join(["sinewright", name, *(_metavar(each) for each in arguments), "[OPTIONS]"])
+    yield from (f"## {name}", "", _plain(command.help), "", f"    {shown}", "")
+    for each in arguments:
+        yield from (f"- `{_metavar(each)}`: {_plain(each.help)}",)
+    if arguments:
+        yield ""
+    yield from _options(command, "")
+
+
+def _options(command: Any, title: str) -> Iterator[str]:
+    options = [each for each in command.params if each.param_type_name == "option" and each.name != "help"]
+    if not options:
+        return
+    if title:
+        yield from (f"## {title}", "")
+    yield from ("| option | meaning | default |", "|---|---|---|")
+    for each in options:
+        flag = " ".join([", ".join(each.opts), *([] if each.is_flag else [_metavar(each)])])
+        default = "" if each.is_flag or each.default is None else str(each.default)
+        yield f"| `{flag}` | {_plain(each.help)} | {default} |"
+    yield ""
+
+
+def _metavar(parameter: Any) -> str:
+    return str(parameter.metavar or parameter.human_readable_name.upper())
+
+
+def _plain(text: str | None) -> str:
+    """Help text in one line."""
+    return " ".join((text or "").split())
+
+
+if __name__ == "__main__":
+    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/commands.md").write_text(
+        commands_text(), encoding="utf-8"
+    )

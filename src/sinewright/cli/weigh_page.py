@@ -1,0 +1,96 @@
+"""The page that `sinewright weigh` prints: side, finding, choice ladder, what it rests on, and cautions."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.text import Text
+
+from sinewright.cli.ladder import ladder_lines
+from sinewright.cli.order import ORDER_LINE, finding, in_order
+from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
+from sinewright.cli.screen import Screen
+from sinewright.cli.words import plural
+from sinewright.results import Outcome, Weighing
+
+# No source gives a firm ankle angle for clearing the toes (row ga-cadence-swing-share): neutral is our mark.
+ZONE_DEG = (0.0, 90.0)
+
+CAUTIONS = (
+    "Not a medical device: a calculation to think with, not a decision, and not validated on patients.",
+    "Your own judgement, the hospital's checklist and local rules come first.",
+    "Check the side above against the patient before anything else.",
+)
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How much is printed: `top` rows of each group (None for all), and whether every source is listed."""
+
+    top: int | None = 8
+    sources: bool = False
+
+
+def weigh_lines(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
+    """The whole page."""
+    ordered = in_order(weighing.outcomes)
+    rows = [row for row in ordered if row.status != "set aside"]
+    aside = [row for row in ordered if row.status == "set aside"]
+    lines = banner(weighing.side, weighing.pseudonym, _run_words(weighing), screen)
+    lines.append(Text("Choice ladder: how far the foot will lift", "bold"))
+    lines += wrapped(finding(rows), screen)
+    lines += wrapped(ORDER_LINE, screen, "dim")
+    lines.append(Text())
+    lines += ladder_lines(rows[: shown.top], aside[: shown.top], screen, ZONE_DEG)
+    lines += _left_out(rows, aside, shown, screen)
+    lines += _legend(weighing, screen)
+    lines += _basis(weighing, screen, shown)
+    return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
+
+
+def _run_words(weighing: Weighing) -> str:
+    return f"{weighing.draws} virtual patients, seed {weighing.seed}, {weighing.tendon} tendon"
+
+
+def _left_out(rows: Sequence[Outcome], aside: Sequence[Outcome], shown: Shown, screen: Screen) -> list[Text]:
+    if shown.top is None:
+        return []
+    hidden = [
+        f"{len(group) - shown.top} more {word}"
+        for group, word in ((rows, "in the ladder"), (aside, "set aside"))
+        if len(group) > shown.top
+    ]
+    return (
+        [Text(), *wrapped(f"Not printed: {' and '.join(hidden)}; --all prints them.", screen)]
+        if hidden
+        else []
+    )
+
+
+def _legend(weighing: Weighing, screen: Screen) -> list[Text]:
+    marks = screen.marks
+    told = (
+        f"{marks.dot} middle of {weighing.draws} virtual patients who agree with this examination; "
+        f"{marks.thick * 3} half of them; {marks.thin * 3} nine-tenths; {marks.neutral} neutral, sole square "
+        f"to the shank; {marks.shade * 3} neutral or above, our mark for clearing the toes (no source gives "
+        "a firm one). Columns: the middle, below it the nine-tenths; those that do not fit are continued "
+        "below in the same order. Share of normal is of the moment at neutral: swing needs little of it, "
+        "heel strike much more."
+    )
+    return [Text(), *wrapped(told, screen, "dim")]
+
+
+def _basis(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
+    lines: list[Text] = []
+    if weighing.warnings:
+        lines += [
+            *heading(plural(len(weighing.warnings), "warning")),
+            *warning_lines(weighing.warnings, screen),
+        ]
+    if weighing.assumptions:
+        lines += [*heading("Assumed"), *bullets(weighing.assumptions, screen)]
+    counted = plural(len(weighing.sources), "source")
+    if shown.sources:
+        return [*lines, *heading(counted), *bullets(weighing.sources, screen)]
+    return [*lines, Text(), Text(f"Rests on {counted}; --sources prints them.")]

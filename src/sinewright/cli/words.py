@@ -1,0 +1,135 @@
+"""Numbers in words: no bare sign is ever printed, and a middle never stands without its nine-tenths."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from sinewright.results import Spread
+
+SMALL_NUMBERS = (
+    "no",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+)
+
+
+def count_word(number: int) -> str:
+    """A count in words up to twelve, in digits above."""
+    return SMALL_NUMBERS[number] if 0 <= number < len(SMALL_NUMBERS) else str(number)
+
+
+def plural(number: int, one: str, many: str | None = None) -> str:
+    """``1 warning``, ``2 warnings``."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
+@dataclass(frozen=True)
+class Direction:
+    """How a signed number is said: the words for + and -, and what zero is called ("" = print the 0).
+
+    `brief` holds shorter words for the nine-tenths: the full word stands with the middle just above.
+    """
+
+    plus: str
+    minus: str
+    zero: str = ""
+    unit: str = ""
+    decimals: int = 0
+    brief: tuple[str, str] | None = None
+
+    def one(self, value: float, degree: str = "°") -> str:
+        """``12° up``, ``8° down``, ``neutral``."""
+        digits, word = self._parts(value, (self.plus, self.minus))
+        if not digits:
+            return word
+        return f"{digits}{self._mark(degree)} {word}".strip()
+
+    def exact(self, value: float, degree: str = "°") -> str:
+        """As `one`, but with the digits as they were given, for echoing what somebody typed."""
+        if value == 0.0 and self.zero:
+            return self.zero
+        word = (self.plus if value > 0 else self.minus) if value else ""
+        return f"{abs(value):g}{self._mark(degree)} {word}".strip()
+
+    def between(self, low: float, high: float) -> str:
+        """``3 to 18 up``, ``8 down to 12 up``, ``neutral to 5 up``; the unit stands with the middle."""
+        words = self.brief or (self.plus, self.minus)
+        (first, first_word), (last, last_word) = self._parts(low, words), self._parts(high, words)
+        start = " ".join(part for part in (first, first_word) if part)
+        end = " ".join(part for part in (last, last_word) if part)
+        if start == end:
+            return start
+        if first_word == last_word or not first_word:
+            start = first
+        return f"{start} to {end}"
+
+    def _mark(self, degree: str) -> str:
+        if self.unit == "deg":
+            return degree
+        return f" {self.unit}" if self.unit else ""
+
+    def _parts(self, value: float, words: tuple[str, str]) -> tuple[str, str]:
+        digits = f"{abs(value):.{self.decimals}f}"
+        if float(digits) == 0.0:
+            return ("", self.zero) if self.zero else (digits, "")
+        return digits, words[0] if value > 0 else words[1]
+
+
+DOWN_UP = Direction(plus="down", minus="up", zero="neutral", unit="deg")
+OUT_IN = Direction(plus="outward", minus="inward", zero="straight", unit="deg")
+VARUS_VALGUS = Direction(plus="varus", minus="valgus", zero="straight", unit="deg")
+BENT = Direction(plus="bent", minus="overstretched", zero="straight", unit="deg")
+UP_DOWN = Direction(plus="up", minus="down", zero="neutral", unit="deg")
+IN_OUT = Direction(plus="inward", minus="outward", zero="straight", unit="deg", brief=("in", "out"))
+MOMENT = Direction(plus="", minus="down", unit="Nm", decimals=1)
+PERCENT = Direction(plus="", minus="down", unit="%")
+REACH = Direction(plus="spare", minus="short", zero="just reaches", unit="mm")
+STRETCH = Direction(
+    plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm"
+)
+
+
+@dataclass(frozen=True)
+class Column:
+    """One quantity of the ladder: its key, a heading of two short lines, and how its numbers are said."""
+
+    key: str
+    heading: tuple[str, str]
+    heading_unit: str
+    direction: Direction
+    prepare: Callable[[float], float] = float
+
+    def cell(self, spread: Spread | None, degree: str) -> tuple[str, str]:
+        """The middle, and below it the nine-tenths."""
+        if spread is None:
+            return ("not computed", "")
+        low, middle, high = (self.prepare(value) for value in (spread.p05, spread.p50, spread.p95))
+        return self.direction.one(middle, degree), self.direction.between(low, high)
+
+
+def percent(fraction: float) -> float:
+    """A fraction as percent, for print."""
+    return 100.0 * fraction
+
+
+LADDER_COLUMNS: Sequence[Column] = (
+    Column("lift_deg", ("lift,", "knee straight"), "deg", UP_DOWN),
+    Column("rest_deg", ("at rest,", "hanging"), "deg", UP_DOWN),
+    Column("pushdown_deg", ("push-down", "kept"), "deg", UP_DOWN),
+    Column("moment_neutral_Nm", ("moment at", "neutral"), "", MOMENT),
+    Column("share_of_normal", ("share of", "normal"), "", PERCENT, percent),
+    Column("hindfoot_in_lift_deg", ("hindfoot", "in lift"), "deg", IN_OUT),
+    Column("reach_margin_mm", ("reach to", "spare"), "", REACH),
+)
+"""In the order of printing; what does not fit beside the bar is continued below in the same order."""

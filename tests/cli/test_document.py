@@ -1,0 +1,65 @@
+"""The JSON document: complete, stable, and as its schema says."""
+
+from __future__ import annotations
+
+import json
+import re
+from pathlib import Path
+
+import jsonschema
+import pytest
+
+from sinewright.cli.document import schema_text, weigh_text
+from sinewright.cli.manual import commands_text
+from sinewright.cli.order import in_order
+from sinewright.results import QUANTITIES
+
+from .invented_weighing import WEIGHING
+
+DOCS = Path(__file__).parents[2] / "docs"
+TEXT = weigh_text(WEIGHING, in_order(WEIGHING.outcomes))
+
+
+def test_schema_in_docs_is_the_one_of_the_program() -> None:
+    assert (DOCS / "weigh.schema.json").read_text("utf-8") == schema_text(), (
+        "python -m sinewright.cli.document"
+    )
+
+
+def test_commands_page_is_not_stale() -> None:
+    assert (DOCS / "commands.md").read_text("utf-8") == commands_text(), "python -m sinewright.cli.manual"
+
+
+def test_document_fits_its_schema_and_says_every_quantity() -> None:
+    schema = json.loads((DOCS / "weigh.schema.json").read_text("utf-8"))
+    jsonschema.Draft202012Validator.check_schema(schema)
+    document = json.loads(TEXT)
+    jsonschema.validate(document, schema)
+    assert [each["id"] for each in document["choices"]] == ["a", "b", "c", "d", "e"]
+    assert document["choices"][0]["lift_deg"] == {
+        "p05": -2.0,
+        "p25": 3.0,
+        "p50": 6.0,
+        "p75": 9.0,
+        "p95": 14.0,
+    }
+    assert all(document["choices"][4][key] is None for key in QUANTITIES)
+    assert document["choices"][0]["fixing"] == {"ankle_deg": 10.0, "subtalar_deg": -2.0, "knee_deg": 30.0}
+
+
+@pytest.mark.parametrize("spoil", ["side", "extra", "choice"])
+def test_schema_refuses_what_is_not_the_document(spoil: str) -> None:
+    document = json.loads(TEXT)
+    if spoil == "side":
+        document["side"] = "R"
+    if spoil == "extra":
+        document["score"] = 0.7
+    if spoil == "choice":
+        del document["choices"][0]["reach_margin_mm"]
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate(document, json.loads(schema_text()))
+
+
+def test_document_is_the_same_whatever_the_order_of_computing() -> None:
+    assert weigh_text(WEIGHING, in_order(WEIGHING.outcomes[::-1])) == TEXT
+    assert not re.search(r"-0\.0\b", TEXT)

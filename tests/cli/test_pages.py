@@ -1,0 +1,138 @@
+"""The pages as a reader meets them: side first, cautions there, sources when asked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import pytest
+from rich.text import Text
+
+from sinewright.case import parse_case
+from sinewright.cli.check_page import check_lines
+from sinewright.cli.evidence_page import evidence_lines
+from sinewright.cli.screen import Screen
+from sinewright.cli.weigh_page import Shown, weigh_lines
+
+from .cli_streams import Stream
+from .invented_weighing import WEIGHING
+
+HEAD = 'schema_version = 1\npseudonym = "quiet-otter-58"\nside = "left"\n'
+
+
+def page(lines: Sequence[Text]) -> str:
+    return "\n".join(line.plain for line in lines)
+
+
+def flat(lines: Sequence[Text]) -> str:
+    return " ".join(page(lines).split())
+
+
+def test_weigh_begins_with_the_side_and_ends_with_the_cautions(plain: Screen) -> None:
+    told = page(weigh_lines(WEIGHING, plain, Shown()))
+    assert told.startswith("[ R  right foot ]  quiet-otter-58")
+    other = page(weigh_lines(replace(WEIGHING, side="left"), plain, Shown()))
+    assert other.startswith("[ L  left foot ]")
+    assert "Not a medical device" in told.split("Cautions")[-1]
+    assert "The first two overlap" in told
+
+
+def test_warnings_carry_source_and_how_it_is_known(plain: Screen) -> None:
+    told = flat(weigh_lines(WEIGHING, plain, Shown()))
+    assert "The calf is tight with the knee straight only: 5 deg down - lengthening is weighed." in told
+    assert "quoted by another paper: Santic 1999, p. 3" in told
+    assert "Scar keeps 20 to 60 % of the glide" in told
+
+
+def test_sources_are_counted_and_printed_when_asked(plain: Screen) -> None:
+    assert "Rests on 2 sources" in flat(weigh_lines(WEIGHING, plain, Shown()))
+    assert "Klein P" in flat(weigh_lines(WEIGHING, plain, Shown(sources=True)))
+
+
+def test_what_is_not_printed_is_counted(plain: Screen) -> None:
+    told = flat(weigh_lines(WEIGHING, plain, Shown(top=1)))
+    assert "Not printed: 3 more in the ladder; --all prints them." in told
+    assert "Not printed" not in flat(weigh_lines(WEIGHING, plain, Shown(top=None)))
+
+
+def test_nothing_workable_is_said_and_not_drawn(plain: Screen) -> None:
+    aside = tuple(each for each in WEIGHING.outcomes if each.status == "set aside")
+    told = flat(weigh_lines(replace(WEIGHING, outcomes=aside), plain, Shown()))
+    assert "No choice is left with a computed lift" in told
+    assert "31 mm short" in told
+    assert "continued" not in told.split("Set aside")[0]
+
+
+@pytest.mark.parametrize("width", [60, 80, 120])
+def test_no_line_runs_over_the_edge(width: int) -> None:
+    screen = Screen(Stream(False), width, full=False)
+    for lines in (
+        weigh_lines(WEIGHING, screen, Shown(None, sources=True)),
+        check_lines(parse_case(HEAD), screen, everything=True),
+    ):
+        assert max(len(line.plain.rstrip()) for line in lines) <= width
+
+
+def test_check_says_angles_in_words_and_how_each_is_known(plain: Screen) -> None:
+    case = parse_case(
+        HEAD + "invented = true\n[range.affected]\nresting_hanging_deg = -32\n"
+        'dorsiflexion_knee_bent_deg = { value = 11.5, known = "estimated", by = "eye" }\n'
+        "plantarflexion_limit_down_deg = 46\ninversion_limit_deg = 32\n"
+        "[range.other]\neversion_limit_out_deg = 18\n"
+        '[muscles.peroneus_longus]\nstate = "weak"\ngrade = "4-"\n'
+    )
+    told = flat(check_lines(case, plain, everything=False))
+    for part in (
+        "[ L left foot ] quiet-otter-58 invented case",
+        "Range, left foot (to be operated on)",
+        "Range, right foot (the other one)",
+        "resting hanging 32 deg down measured",
+        "dorsiflexion knee bent 11.5 deg up estimated by eye",
+        "plantarflexion limit 46 deg down",
+        "inversion limit 32 deg inward",
+        "eversion limit 18 deg outward",
+        "long peroneal weak; grade 4- (measured)",
+        "Missing and worth measuring",
+        "more; --all prints them.",
+    ):
+        assert part in told
+    assert "-32" not in told
+
+
+def test_a_case_that_is_not_marked_invented_is_treated_as_a_patient(plain: Screen) -> None:
+    assert "treat it as a patient" in flat(check_lines(parse_case(HEAD), plain, everything=False))
+
+
+@pytest.mark.parametrize(
+    "path", sorted((Path(__file__).parents[2] / "examples").glob("*.toml")), ids=lambda path: path.stem
+)
+def test_examples_are_printed_in_words(path: Path, plain: Screen) -> None:
+    told = page(check_lines(parse_case(path.read_text("utf-8")), plain, everything=True))
+    assert told.isascii()
+    assert " -" not in told.replace("\n- ", "\n").replace(" - ", "")
+
+
+@dataclass(frozen=True)
+class InventedCheck:
+    id: str
+    outcome: str
+    reason: str = ""
+    claim: str = "the arm of the anterior tibial is 40 mm"
+    citation: str = "Invented B. 2001."
+    expected_text: str = "40 mm"
+    found_text: str = "31 mm"
+    known: str = "read"
+
+
+def test_evidence_prints_misses_first_with_their_reason(plain: Screen) -> None:
+    results = [
+        InventedCheck("b", "reproduced"),
+        InventedCheck("a", "outside", "the path was fitted to living people"),
+        InventedCheck("c", "within published spread", "spread 6 mm"),
+    ]
+    told = flat(evidence_lines(results, plain))
+    assert "3 published claims" in told
+    assert "X outside 1 ? cannot be checked 0 ~ within published spread 1 = reproduced 1" in told
+    assert told.index("why: the path was fitted") < told.index("why: spread 6 mm")
+    assert "(read in the source; a)" in told
