@@ -31,6 +31,7 @@ def test_missing_folder_link_and_pipe_are_told_apart(tmp_path: Path) -> None:
     os.mkfifo(tmp_path / "pipe")
     assert "not an ordinary file" in message(tmp_path / "pipe")
     assert "x.toml" in message(tmp_path / "a\0b" / "x.toml")
+    assert message(tmp_path / "red\x1b[31m.toml").startswith("red?[31m.toml: there is no such file")
 
 
 def test_a_link_to_a_case_is_read(tmp_path: Path) -> None:

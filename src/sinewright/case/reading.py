@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import ValidationError
 
 from sinewright.case.model import Case
-from sinewright.case.wording import FindingsError, problems
+from sinewright.case.wording import FindingsError, problems, shortened
 from sinewright.errors import CaseFileError
 
 LARGEST_BYTES = 1024 * 1024
@@ -28,7 +28,8 @@ def read_case(path: str | PathLike[str]) -> Case:
     Example: ``read_case("examples/stiff_calf.toml").side`` is ``"right"``.
     """
     file = Path(path)
-    return parse_case(_decoded(_bytes(file), file.name), file.name)
+    name = shortened(file.name or str(file), 120)
+    return parse_case(_decoded(_bytes(file, name), name), name)
 
 
 def parse_case(text: str, name: str = "case text") -> Case:
@@ -63,9 +64,8 @@ def changed(case: Case, changes: Mapping[str, Any]) -> Case:
     return case_from_tables(tables)
 
 
-def _bytes(file: Path) -> bytes:
+def _bytes(file: Path, shown: str) -> bytes:
     """Content of a case file of at most one mebibyte. Raises CaseFileError."""
-    shown = file.name or str(file)
     try:
         if file.is_dir():
             raise CaseFileError(shown, "this is a folder", "name the case file inside it")

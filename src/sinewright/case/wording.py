@@ -105,14 +105,13 @@ def dotted(loc: tuple[int | str, ...]) -> str:
     text = ""
     for step in loc:
         text += (
-            f" (entry {step + 1})"
-            if isinstance(step, int)
-            else f"{'.' if text else ''}{_shortened(step, 60)}"
+            f" (entry {step + 1})" if isinstance(step, int) else f"{'.' if text else ''}{shortened(step, 60)}"
         )
     return text or "the whole case"
 
 
-def _shortened(text: str, longest: int) -> str:
+def shortened(text: str, longest: int) -> str:
+    """At most `longest` signs of `text`, those that cannot be printed as a question mark."""
     safe = "".join(sign if sign.isprintable() else "?" for sign in text)
     return safe if len(safe) <= longest else f"{safe[:longest]}..."
 
@@ -126,12 +125,12 @@ def show(given: Any, unit: str = "") -> str:
     if isinstance(given, (int, float)):
         return f"{given!r} {unit}".strip()
     if isinstance(given, str):
-        return f'the text "{_shortened(given, 60)}"'
+        return f'the text "{shortened(given, 60)}"'
     if isinstance(given, Mapping):
         return "a table"
     if isinstance(given, (list, tuple)):
         return f"a list of {len(given)}"
-    return "nothing" if given is None else _shortened(str(given), 60)
+    return "nothing" if given is None else shortened(str(given), 60)
 
 
 def allowed(field: FieldInfo | None, loc: tuple[int | str, ...]) -> str:
