@@ -94,7 +94,7 @@ def test_columns_that_do_not_fit_are_continued_in_the_same_order() -> None:
     joined = " ".join(heads)
     order = [
         joined.index(word)
-        for word in ("lift", "at rest", "push-down", "moment at", "share of", "hindfoot", "reach")
+        for word in ("lift", "at rest", "push-down", "moment at", "of normal", "hindfoot", "reach")
     ]
     assert order == sorted(order)
     assert "The same choices, continued" not in "\n".join(drawn(171))

@@ -136,3 +136,15 @@ def test_evidence_prints_misses_first_with_their_reason(plain: Screen) -> None:
     assert "X outside 1 ? cannot be checked 0 ~ within published spread 1 = reproduced 1" in told
     assert told.index("why: the path was fitted") < told.index("why: spread 6 mm")
     assert "(read in the source; a)" in told
+
+
+def test_colour_and_weight_end_where_their_word_ends(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.delenv("NO_COLOR", raising=False)
+    stream = Stream(True)
+    screen = Screen(stream, 100, full=True)
+    screen.show(weigh_lines(WEIGHING, screen, Shown()))
+    told = stream.getvalue()
+    assert " R  right foot \x1b[0m  \x1b[1mquiet-otter-58\x1b[0m  400 virtual" in told
+    assert "\x1b[1mTibialis posterior,\x1b[0m" in told
+    assert "\x1b[2mGreat-toe flexor\x1b[0m" in told

@@ -150,7 +150,7 @@ def _row(label: str, value: str, known: str, screen: Screen) -> list[Text]:
     lines = []
     for at, row in enumerate(rows):
         opening = screen.say(label) if at == 0 else ""
-        line = Text(f"  {opening:<{LABEL_WIDTH - 2}}  ", "dim") + Text(row)
+        line = Text.assemble((f"  {opening:<{LABEL_WIDTH - 2}}  ", "dim"), row)
         if known in {"estimated", "assumed"} and at == len(rows) - 1:
             line.stylize(VERMILLION, len(line.plain) - len(known))
         lines.append(line)

@@ -103,7 +103,7 @@ def plan_blocks(outcomes: Sequence[Outcome], screen: Screen) -> list[Block]:
     blocks: list[Block] = []
     waiting = list(LADDER_COLUMNS)
     while waiting:
-        bar_width = BAR_WIDTHS[0] if not blocks else 0
+        bar_width = max(BAR_WIDTHS[0], min(30, screen.width // 4)) if not blocks else 0
         room = screen.width - TITLE_WIDTHS[0] - (bar_width + GAP if bar_width else 0)
         taken: list[Column] = []
         while waiting and (not taken or room >= widths[waiting[0].key] + GAP):
@@ -111,7 +111,7 @@ def plan_blocks(outcomes: Sequence[Outcome], screen: Screen) -> list[Block]:
             taken.append(waiting.pop(0))
         spare = max(0, room)
         more_title = min(spare if not bar_width else spare // 3, TITLE_WIDTHS[1] - TITLE_WIDTHS[0])
-        more_bar = min(spare - more_title, BAR_WIDTHS[1] - BAR_WIDTHS[0]) if bar_width else 0
+        more_bar = min(spare - more_title, max(0, BAR_WIDTHS[1] - bar_width)) if bar_width else 0
         blocks.append(
             Block(
                 TITLE_WIDTHS[0] + more_title,
@@ -165,7 +165,7 @@ def _first_block(
             lines += _side_by_side([title, bars, *cells], block)
         if row.status == "doubtful" and spread is not None:
             lines += _spanning(None, f"doubtful: {row.reason}", block, screen, VERMILLION)
-        lines.append(_pad([Text()], 1, block.title_width + GAP)[0] + empty)
+        lines.append(Text.assemble(" " * (block.title_width + GAP), empty))
     return lines
 
 
@@ -183,7 +183,7 @@ def _spanning(row: Outcome | None, sentence: str, block: Block, screen: Screen, 
     told = [Text(line, style) for line in textwrap.wrap(screen.say(sentence), wide)] or [Text()]
     height = max(len(title), len(told))
     left = _pad(title, height, block.title_width + GAP)
-    return [a + b for a, b in zip(left, _pad(told, height, 0), strict=True)]
+    return [Text.assemble(a, b) for a, b in zip(left, _pad(told, height, 0), strict=True)]
 
 
 def _title(row: Outcome, width: int, screen: Screen, style: str = "") -> list[Text]:
@@ -196,7 +196,7 @@ def _cells(row: Outcome, block: Block, screen: Screen) -> list[list[Text]]:
     cells = []
     for column in block.columns:
         middle, nine_tenths = column.cell(row.spread(column.key), screen.marks.degree)
-        cells.append([Text(middle), Text(nine_tenths, "dim")])
+        cells.append([Text(middle), Text(nine_tenths)])
     return cells
 
 
@@ -227,7 +227,5 @@ def _pad(lines: Sequence[Text], height: int, width: int) -> list[Text]:
     """`lines` filled up with blank ones to `height`, each filled up with blanks to `width`."""
     padded = []
     for line in [*lines, *[Text()] * (height - len(lines))][:height]:
-        copy = line.copy()
-        copy.append(" " * max(0, width - len(copy.plain)))
-        padded.append(copy)
+        padded.append(Text.assemble(line, " " * max(0, width - len(line.plain))))
     return padded

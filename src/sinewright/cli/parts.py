@@ -25,12 +25,12 @@ def banner(side: Side, pseudonym: str, after: str, screen: Screen) -> list[Text]
     colour = BLUE if side == "right" else PURPLE
     plate = f" {side[0].upper()}  {side} foot "
     ink = "white" if side == "right" else "black"
-    line = Text(plate if screen.full else f"[{plate}]", f"bold {ink} on {colour}")
-    line += Text("  ") + Text(screen.say(pseudonym), "bold")
+    shown = plate if screen.full else f"[{plate}]"
+    line = Text.assemble((shown, f"bold {ink} on {colour}"), "  ", (screen.say(pseudonym), "bold"))
     told = screen.say(after)
     if len(line.plain) + 2 + len(told) > screen.width:
         return [line, *wrapped(told, screen), Text()]
-    return [line + Text(f"  {told}"), Text()]
+    return [Text.assemble(line, f"  {told}"), Text()]
 
 
 def heading(text: str) -> list[Text]:

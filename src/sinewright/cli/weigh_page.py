@@ -75,8 +75,7 @@ def _legend(weighing: Weighing, screen: Screen) -> list[Text]:
         f"{marks.thick * 3} half of them; {marks.thin * 3} nine-tenths; {marks.neutral} neutral, sole square "
         f"to the shank; {marks.shade * 3} neutral or above, our mark for clearing the toes (no source gives "
         "a firm one). Columns: the middle, below it the nine-tenths; those that do not fit are continued "
-        "below in the same order. Share of normal is of the moment at neutral: swing needs little of it, "
-        "heel strike much more."
+        "below in the same order. Of the normal moment swing needs little, heel strike much more."
     )
     return [Text(), *wrapped(told, screen, "dim")]
 

@@ -128,7 +128,7 @@ LADDER_COLUMNS: Sequence[Column] = (
     Column("rest_deg", ("at rest,", "hanging"), "deg", UP_DOWN),
     Column("pushdown_deg", ("push-down", "kept"), "deg", UP_DOWN),
     Column("moment_neutral_Nm", ("moment at", "neutral"), "", MOMENT),
-    Column("share_of_normal", ("share of", "normal"), "", PERCENT, percent),
+    Column("share_of_normal", ("of normal", "moment"), "", PERCENT, percent),
     Column("hindfoot_in_lift_deg", ("hindfoot", "in lift"), "deg", IN_OUT),
     Column("reach_margin_mm", ("reach to", "spare"), "", REACH),
 )
