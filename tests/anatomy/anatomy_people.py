@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from importlib import import_module
+from importlib.util import find_spec
 from math import hypot
 
 import numpy as np
@@ -64,8 +66,11 @@ def random_people(rng: np.random.Generator, n: int, jitter: bool = False) -> Ske
 
 
 def all_paths() -> dict[str, Ints]:
-    """Every strand the package knows, by name."""
-    return dict(native_paths())
+    """Every strand the package knows, by name: native ones, and moved ones where there is a catalogue of them."""
+    if find_spec("sinewright.transfer") is None:
+        return dict(native_paths())
+    catalogue = import_module("sinewright.transfer.catalogue")
+    return {**native_paths(), **catalogue.moved_paths()}
 
 
 def turn_matrix(axis: Floats, angle: float) -> Floats:
@@ -87,9 +92,7 @@ def measure(skeleton: Skeleton, steps: Ints, pose: Floats, person: int = 0) -> F
     return np.array(strand(steps, 0, len(steps), *body, pose))
 
 
-def measure_all(
-    skeleton: Skeleton, paths: dict[str, Ints], ankle: float, subtalar: float, person: int
-) -> Floats:
+def measure_all(skeleton: Skeleton, paths: dict[str, Ints], ankle: float, subtalar: float, person: int) -> Floats:
     """Length and both arms [m] of every strand, (strands, 3)."""
     pose = pose_of(skeleton.joint[person], ankle, subtalar)
     return np.array([measure(skeleton, steps, pose, person) for steps in paths.values()])
