@@ -37,7 +37,5 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
 def case_file(tmp_path: Path) -> Path:
     """The smallest case that can be read."""
     path = tmp_path / "case.toml"
-    path.write_text(
-        'schema_version = 1\npseudonym = "quiet-otter-58"\nside = "right"\ninvented = true\n', "utf-8"
-    )
+    path.write_text('schema_version = 1\npseudonym = "quiet-otter-58"\nside = "right"\ninvented = true\n', "utf-8")
     return path

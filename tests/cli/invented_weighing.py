@@ -31,9 +31,7 @@ def workable(key: str, title: str, subtitle: str, lift: float, reach: float) -> 
     return Outcome(choice(key, title, subtitle), "workable", "", quantities, failed_share=0.0)
 
 
-FIRST = workable(
-    "a", "Tibialis posterior, through the membrane", "lateral cuneiform, stretched 8 mm", 6.0, 9.0
-)
+FIRST = workable("a", "Tibialis posterior, through the membrane", "lateral cuneiform, stretched 8 mm", 6.0, 9.0)
 SECOND = workable("b", "Long peroneal", "long toe extensors, above the retinaculum", 4.0, 21.0)
 THIRD = workable("c", "Long toe flexor", "third ray", -14.0, -3.0)
 DOUBT = Outcome(

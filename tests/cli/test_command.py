@@ -132,9 +132,7 @@ def test_debug_shows_where_it_went_wrong(
         main()
 
 
-def test_a_name_cannot_send_control_characters_to_the_terminal(
-    run: Callable[..., Ran], tmp_path: Path
-) -> None:
+def test_a_name_cannot_send_control_characters_to_the_terminal(run: Callable[..., Ran], tmp_path: Path) -> None:
     told = run("check", tmp_path / "quiet\x1b[2J.toml")
     assert told.code == 2
     assert "\x1b" not in told.err
@@ -169,7 +167,5 @@ def test_help_imports_nothing_heavy_and_answers_at_once() -> None:
         "heavy = {'numpy', 'scipy', 'numba', 'pydantic', 'rich.console'}\n"
         "print(sorted(heavy & set(sys.modules)), file=sys.stderr)"
     )
-    done = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, env=environment, check=True
-    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, env=environment, check=True)
     assert done.stderr.strip() == "[]"

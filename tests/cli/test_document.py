@@ -21,9 +21,7 @@ TEXT = weigh_text(WEIGHING, in_order(WEIGHING.outcomes))
 
 
 def test_schema_in_docs_is_the_one_of_the_program() -> None:
-    assert (DOCS / "weigh.schema.json").read_text("utf-8") == schema_text(), (
-        "python -m sinewright.cli.document"
-    )
+    assert (DOCS / "weigh.schema.json").read_text("utf-8") == schema_text(), "python -m sinewright.cli.document"
 
 
 def test_commands_page_is_not_stale() -> None:

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sinewright.cli.ladder import Axis, axis_for, bar, ladder_lines, tick_line
+from sinewright.cli.ladder import Axis, aside_lines, axis_for, bar, ladder_lines, posture_lines, tick_line
 from sinewright.cli.screen import ASCII, FULL, Screen, to_ascii
-from sinewright.results import Spread
+from sinewright.cli.words import LADDER_COLUMNS
+from sinewright.results import Outcome, Posture, Spread
 
 from .cli_streams import Stream
-from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD
+from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, choice
 
 ZONE = (0.0, 90.0)
 ROWS = [FIRST, SECOND, THIRD, DOUBT]
@@ -19,7 +22,7 @@ ROWS = [FIRST, SECOND, THIRD, DOUBT]
 
 def drawn(width: int, full: bool = False) -> list[str]:
     screen = Screen(Stream(terminal=full), width, full)
-    return [line.plain.rstrip() for line in ladder_lines(ROWS, [ASIDE], screen, ZONE)]
+    return [line.plain.rstrip() for line in ladder_lines(ROWS, screen, ZONE)]
 
 
 @pytest.mark.parametrize("width", [60, 80, 100, 120, 171, 200])
@@ -27,7 +30,7 @@ def drawn(width: int, full: bool = False) -> list[str]:
 def test_every_width_holds_every_number_inside_the_edge(width: int, full: bool) -> None:
     lines = drawn(width, full)
     assert max(map(len, lines)) <= width
-    page = "\n".join(lines)
+    page = " ".join(" ".join(lines).split())
     for part in (
         "2 down to 14 up",
         "33 to 11 down",
@@ -80,24 +83,51 @@ def test_a_higher_lift_never_stands_further_left() -> None:
     assert places == sorted(places)
 
 
-def test_doubt_and_rejection_keep_their_reason_beside_the_bar() -> None:
-    lines = drawn(120)
-    page = "\n".join(lines)
+def test_doubt_keeps_its_reason_and_the_share_without_solution_under_the_bar() -> None:
+    page = " ".join(" ".join(drawn(120)).split())
     assert "doubtful: In 8 of 100 virtual patients no resting position was found." in page
-    at = next(place for place, line in enumerate(lines) if line == "Set aside")
-    assert lines[at + 1].startswith("Great-toe flexor")
-    assert "31 mm short of the bone" in lines[at + 1]
+    assert "no solution in 8.0 % of the virtual patients, left out" in page
 
 
-def test_columns_that_do_not_fit_are_continued_in_the_same_order() -> None:
-    heads = [line for line in drawn(80) if "at rest" in line or "push-down" in line or "reach to" in line]
-    joined = " ".join(heads)
-    order = [
-        joined.index(word)
-        for word in ("lift", "at rest", "push-down", "moment at", "of normal", "hindfoot", "reach")
+def test_one_reason_stands_once_over_all_it_holds_for(plain: Screen) -> None:
+    twin = replace(ASIDE, choice=replace(ASIDE.choice, id="f", subtitle="third ray"))
+    lines = [line.plain for line in aside_lines([ASIDE, twin], plain)]
+    assert lines == [
+        "- The tendon ends 31 mm short of the bone in half of the virtual patients.",
+        "    Great-toe flexor: medial cuneiform",
+        "    Great-toe flexor: third ray",
     ]
-    assert order == sorted(order)
-    assert "The same choices, continued" not in "\n".join(drawn(171))
+
+
+def test_the_posture_is_said_once_when_all_share_it_and_for_each_when_not(plain: Screen) -> None:
+    told = [line.plain for line in posture_lines(ROWS, plain)]
+    assert told == ["All sewn with ankle 10 deg up, hindfoot 2 deg outward, knee 30 deg bent."]
+    other = replace(FIRST, choice=replace(FIRST.choice, fixing=Posture(0.0, 0.0, 0.0)))
+    told = [line.plain for line in posture_lines([other, SECOND], plain)]
+    assert told[0] == f"{FIRST.choice.title}: sewn with ankle neutral, hindfoot straight, knee straight."
+    assert len(told) == 2
+
+
+def test_what_does_not_fit_is_told_in_words_in_the_same_order() -> None:
+    labels = [column.label for column in LADDER_COLUMNS]
+    for width in (60, 80, 120, 200):
+        lines = drawn(width)
+        heads = " ".join(" ".join(line.split()) for line in lines[:3])
+        told = " ".join(" ".join(lines).split())
+        beside = [column for column in LADDER_COLUMNS if column.heading[0] in heads]
+        assert beside == list(LADDER_COLUMNS[: len(beside)])
+        assert beside
+        places = [told.find(f"{label} ", len(heads)) for label in labels[len(beside) :]]
+        assert places == sorted(places)
+        assert -1 not in places
+    assert len([column for column in LADDER_COLUMNS if column.heading[0] in " ".join(drawn(200)[:2])]) == 7
+
+
+def test_a_choice_without_a_lift_has_its_reason_and_no_bar() -> None:
+    brace = Outcome(choice("brace", "Brace only", ""), "workable", "It clears the toes while it is worn.")
+    screen = Screen(Stream(False), 100, full=False)
+    lines = [line.plain.rstrip() for line in ladder_lines([FIRST, brace], screen, ZONE)]
+    assert lines[-2:] == ["Brace only", "  workable: It clears the toes while it is worn."]
 
 
 def test_plain_text_spells_what_ascii_lacks() -> None:

@@ -14,9 +14,7 @@ from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, WEIGHING, aro
 
 def lifting(*lifts: tuple[float, float]) -> list[Outcome]:
     return [
-        Outcome(
-            choice(str(at), f"choice {at}", ""), "workable", "", {"lift_deg": around(middle, half / 2, half)}
-        )
+        Outcome(choice(str(at), f"choice {at}", ""), "workable", "", {"lift_deg": around(middle, half / 2, half)})
         for at, (middle, half) in enumerate(lifts)
     ]
 
@@ -36,7 +34,7 @@ def test_equal_lifts_keep_the_order_of_their_names_and_no_lift_comes_last() -> N
     ("lifts", "sentence"),
     [
         ([(10, 3), (8, 3), (6, 3), (-9, 2)], "The first three overlap"),
-        ([(10, 3), (8, 3)], "All two overlap"),
+        ([(10, 3), (8, 3)], "Both overlap"),
         ([(10, 3), (2, 3), (1, 3)], "The first stands apart"),
         ([(10, 3)], "One choice is left"),
         ([], "No choice is left"),

@@ -41,7 +41,7 @@ ALL = [UP_DOWN, DOWN_UP, IN_OUT, OUT_IN, VARUS_VALGUS, BENT, MOMENT, PERCENT, RE
         (VARUS_VALGUS, -2.0, "2° valgus"),
         (REACH, 9.0, "9 mm spare"),
         (REACH, -3.0, "3 mm short"),
-        (REACH, 0.2, "just reaches"),
+        (REACH, 0.2, "just enough"),
         (MOMENT, 4.24, "4.2 Nm"),
         (MOMENT, -1.0, "1.0 Nm down"),
         (PERCENT, 0.0, "0 %"),
@@ -67,9 +67,7 @@ def test_a_number_is_said_with_its_direction(direction: Direction, value: float,
         (REACH, -4, 18, "4 short to 18 spare"),
     ],
 )
-def test_nine_tenths_are_said_from_low_to_high(
-    direction: Direction, low: float, high: float, said: str
-) -> None:
+def test_nine_tenths_are_said_from_low_to_high(direction: Direction, low: float, high: float, said: str) -> None:
     assert direction.between(low, high) == said
 
 

@@ -24,8 +24,7 @@ UNEXPECTED = 1
 
 app = typer.Typer(
     name="sinewright",
-    help="A calculating notebook for tendon transfer in drop foot. Not a medical device: "
-    "it computes, you decide.",
+    help="A calculating notebook for tendon transfer in drop foot. Not a medical device: it computes, you decide.",
     # Plain help answers in a third of the time that drawn panels take, and is ASCII in every terminal.
     rich_markup_mode=None,
     add_completion=False,
@@ -33,9 +32,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-CaseFile = Annotated[
-    Path, typer.Argument(metavar="CASE", help="The case file (TOML); case-help lists its entries.")
-]
+CaseFile = Annotated[Path, typer.Argument(metavar="CASE", help="The case file (TOML); case-help lists its entries.")]
 JsonFile = Annotated[
     Path | None,
     typer.Option(
@@ -62,9 +59,7 @@ def _print_version(wanted: bool) -> None:
 @app.callback()
 def top(
     context: typer.Context,
-    debug: Annotated[
-        bool, typer.Option("--debug", help="Show the traceback of an unexpected error.")
-    ] = False,
+    debug: Annotated[bool, typer.Option("--debug", help="Show the traceback of an unexpected error.")] = False,
     version: Annotated[
         bool, typer.Option("--version", help="Print the version.", callback=_print_version, is_eager=True)
     ] = False,
@@ -95,11 +90,9 @@ def weigh(
         int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")
     ] = 1,
     json_file: JsonFile = None,
-    top_rows: Annotated[
-        int, typer.Option("--top", min=1, metavar="K", help="Rows to print of each group.")
-    ] = 8,
+    top_rows: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Rows to print of each group.")] = 8,
     all_rows: Annotated[bool, typer.Option("--all", help="Print every choice.")] = False,
-    sources: Annotated[bool, typer.Option("--sources", help="Print every source.")] = False,
+    sources: Annotated[bool, typer.Option("--sources", help="Print every assumption and source.")] = False,
 ) -> None:
     """Weigh every choice for one case and print the choice ladder, best lift on top."""
     from sinewright.case import read_case
@@ -140,9 +133,7 @@ def evidence(json_file: JsonFile = None) -> None:
 
 @app.command("case-help", short_help="List what a case file may hold.")
 def case_help(
-    word: Annotated[
-        str, typer.Argument(metavar="[WORD]", help="Only entries with this in name or meaning.")
-    ] = "",
+    word: Annotated[str, typer.Argument(metavar="[WORD]", help="Only entries with this in name or meaning.")] = "",
 ) -> None:
     """List the entries of a case file: name, meaning, unit and what is allowed."""
     from sinewright.cli.fields_page import fields_lines
@@ -198,7 +189,5 @@ def main() -> None:
     except Exception as problem:
         if run.debug:
             raise
-        _complain(
-            f"stopped by an error of its own, {type(problem).__name__}; 'sinewright --debug ...' shows where."
-        )
+        _complain(f"stopped by an error of its own, {type(problem).__name__}; 'sinewright --debug ...' shows where.")
         sys.exit(UNEXPECTED)

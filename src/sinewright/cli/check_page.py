@@ -100,9 +100,7 @@ def _group(case: Case, place: str, found: Sequence[Entry], screen: Screen) -> li
             lines += _muscle(case, name, list(items), screen)
         return lines
     for item in shown:
-        lines += _row(
-            _label(item), said(item, screen.spelled_degree), " ".join(_how_known(case, item)), screen
-        )
+        lines += _row(_label(item), said(item, screen.spelled_degree), " ".join(_how_known(case, item)), screen)
     return lines
 
 
@@ -118,7 +116,7 @@ def _place_words(case: Case, place: str) -> str:
         return f"{words[:1].upper()}{words[1:]}, {sides[leg]}"
     if place == "muscles":
         return f"Muscles, {sides['affected']}"
-    return f"{words[:1].upper()}{words[1:]}" + (f" {leg.replace('_', ' ')}" if leg else "")
+    return f"{words[:1].upper()}{words[1:]}" + (f": {leg.replace('_', ' ')}" if leg else "")
 
 
 def _label(item: Entry) -> str:

@@ -60,22 +60,12 @@ class ChoicePart(_Part):
     set_stretch_mm: Rounded
     status: Status
     reason: str
-    failed_share: Rounded = Field(
-        description="share of the virtual patients without a solution, left out below [0..1]"
-    )
-    lift_deg: SpreadPart | None = Field(
-        description="ankle angle, donor at full effort, knee straight; dorsiflexion +"
-    )
+    failed_share: Rounded = Field(description="share of the virtual patients without a solution, left out below [0..1]")
+    lift_deg: SpreadPart | None = Field(description="ankle angle, donor at full effort, knee straight; dorsiflexion +")
     lift_knee_bent_deg: SpreadPart | None = Field(description="the same with the knee bent; dorsiflexion +")
-    rest_deg: SpreadPart | None = Field(
-        description="ankle angle, foot hanging, nobody contracting; dorsiflexion +"
-    )
-    rest_on_table_deg: SpreadPart | None = Field(
-        description="ankle angle at rest lying on the table; dorsiflexion +"
-    )
-    pushdown_deg: SpreadPart | None = Field(
-        description="lowest ankle angle the calf reaches; plantarflexion negative"
-    )
+    rest_deg: SpreadPart | None = Field(description="ankle angle, foot hanging, nobody contracting; dorsiflexion +")
+    rest_on_table_deg: SpreadPart | None = Field(description="ankle angle at rest lying on the table; dorsiflexion +")
+    pushdown_deg: SpreadPart | None = Field(description="lowest ankle angle the calf reaches; plantarflexion negative")
     moment_neutral_Nm: SpreadPart | None = Field(description="moment at neutral; + lifts the foot")
     share_of_normal: SpreadPart | None = Field(description="that moment over a normal one, as a fraction")
     hindfoot_in_lift_deg: SpreadPart | None = Field(description="subtalar angle in lift; inversion +")
@@ -98,9 +88,7 @@ class WeighDocument(_Part):
     warnings: tuple[WarningPart, ...]
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
-    choices: tuple[ChoicePart, ...] = Field(
-        description="workable first, then doubtful, then set aside; by lift_deg"
-    )
+    choices: tuple[ChoicePart, ...] = Field(description="workable first, then doubtful, then set aside; by lift_deg")
 
 
 class CheckPart(_Part):
@@ -208,6 +196,4 @@ def _text(content: object) -> str:
 
 
 if __name__ == "__main__":
-    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/weigh.schema.json").write_text(
-        schema_text(), encoding="utf-8"
-    )
+    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/weigh.schema.json").write_text(schema_text(), encoding="utf-8")

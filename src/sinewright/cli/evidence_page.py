@@ -49,9 +49,7 @@ def evidence_lines(results: Sequence[Check], screen: Screen) -> list[Text]:
     width = max(len(each) for each in OUTCOMES)
     for outcome in OUTCOMES:
         count = sum(each.outcome == outcome for each in results)
-        lines.append(
-            Text(f"{_LETTER[outcome]} {outcome:<{width}}  {count:>4}", _STYLE[outcome] if count else "dim")
-        )
+        lines.append(Text(f"{_LETTER[outcome]} {outcome:<{width}}  {count:>4}", _STYLE[outcome] if count else "dim"))
     for outcome in OUTCOMES:
         group = sorted((each for each in results if each.outcome == outcome), key=lambda each: each.id)
         if group:
@@ -65,9 +63,7 @@ def _check(each: Check, screen: Screen) -> list[Text]:
     opening, *rest = wrapped(each.claim, screen, first=f"{_LETTER[each.outcome]} ", after="  ")
     opening.stylize(_STYLE[each.outcome], 0, 1)
     lines = [opening, *rest]
-    lines += wrapped(
-        f"published {each.expected_text}; found {each.found_text}", screen, first="    ", after="    "
-    )
+    lines += wrapped(f"published {each.expected_text}; found {each.found_text}", screen, first="    ", after="    ")
     if each.reason and each.outcome != "reproduced":
         lines += wrapped(f"why: {each.reason}", screen, first="    ", after="    ")
     known = KNOWN_WORDS.get(each.known, each.known)

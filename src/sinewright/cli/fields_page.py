@@ -35,9 +35,7 @@ def fields_lines(word: str, screen: Screen) -> list[Text]:
             section = place
         must = "; must be there" if field.is_required() else ""
         takes = allowed(field, tuple(path.split(".")))
-        lines += wrapped(
-            f"{name}: {field.description}. Takes {takes}{must}.", screen, first="  ", after="      "
-        )
+        lines += wrapped(f"{name}: {field.description}. Takes {takes}{must}.", screen, first="  ", after="      ")
     return lines
 
 

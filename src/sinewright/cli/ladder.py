@@ -3,19 +3,20 @@
 from __future__ import annotations
 
 import math
-import textwrap
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from rich.text import Text
 
+from sinewright.cli.parts import wrapped
 from sinewright.cli.screen import BLUE, GREEN, VERMILLION, Marks, Screen
-from sinewright.cli.words import LADDER_COLUMNS, UP_DOWN, Column
+from sinewright.cli.words import BENT, IN_OUT, LADDER_COLUMNS, STRETCH, UP_DOWN, Column, percent
 from sinewright.results import Outcome, Spread
 
 GAP = 2
-TITLE_WIDTHS = (20, 34)
-BAR_WIDTHS = (21, 45)
+INDENT = 2
+BAR_WIDTHS = (24, 45)
+BAR_SHARE = 0.3
 AXIS_ALWAYS_DEG = (-20.0, 20.0)
 AXIS_NEVER_BEYOND_DEG = (-60.0, 40.0)
 TICKS_DEG = (0, -20, 20, -40, 40, -10, 10, -30, 30, -60, -50)
@@ -88,144 +89,138 @@ def tick_line(axis: Axis, marks: Marks) -> Text:
 
 
 @dataclass(frozen=True)
-class Block:
-    """The columns that are printed side by side; the first block of a ladder also carries the bar."""
+class Grid:
+    """Widths of the bar and of the columns that fit beside it; the `rest` is told in words under each row."""
 
-    title_width: int
     bar_width: int
     columns: tuple[Column, ...]
     widths: tuple[int, ...]
+    rest: tuple[Column, ...]
 
 
-def plan_blocks(outcomes: Sequence[Outcome], screen: Screen) -> list[Block]:
-    """Shares the columns over blocks in their printed order, filling the screen's width each time."""
-    widths = {column.key: _column_width(column, outcomes, screen) for column in LADDER_COLUMNS}
-    blocks: list[Block] = []
-    waiting = list(LADDER_COLUMNS)
-    while waiting:
-        bar_width = max(BAR_WIDTHS[0], min(30, screen.width // 4)) if not blocks else 0
-        room = screen.width - TITLE_WIDTHS[0] - (bar_width + GAP if bar_width else 0)
-        taken: list[Column] = []
-        while waiting and (not taken or room >= widths[waiting[0].key] + GAP):
-            room -= widths[waiting[0].key] + GAP
-            taken.append(waiting.pop(0))
-        spare = max(0, room)
-        more_title = min(spare if not bar_width else spare // 3, TITLE_WIDTHS[1] - TITLE_WIDTHS[0])
-        more_bar = min(spare - more_title, max(0, BAR_WIDTHS[1] - bar_width)) if bar_width else 0
-        blocks.append(
-            Block(
-                TITLE_WIDTHS[0] + more_title,
-                bar_width + more_bar,
-                tuple(taken),
-                tuple(widths[column.key] for column in taken),
-            )
-        )
-    return blocks
+def plan_grid(rows: Sequence[Outcome], screen: Screen) -> Grid:
+    """As many columns, in their order, as leave the bar a readable width; the bar takes what is over."""
+    least = max(BAR_WIDTHS[0], round(BAR_SHARE * screen.width))
+    room = screen.width - INDENT - least
+    taken: list[int] = []
+    for column in LADDER_COLUMNS:
+        width = _column_width(column, rows, screen)
+        if taken and room < width + GAP:
+            break
+        room -= width + GAP
+        taken.append(width)
+    fitting = len(taken)
+    bar_width = min(max(BAR_WIDTHS[1], least), least + max(0, room))
+    return Grid(bar_width, tuple(LADDER_COLUMNS[:fitting]), tuple(taken), tuple(LADDER_COLUMNS[fitting:]))
 
 
-def _column_width(column: Column, outcomes: Sequence[Outcome], screen: Screen) -> int:
+def _column_width(column: Column, rows: Sequence[Outcome], screen: Screen) -> int:
     texts = [*column.heading]
-    for outcome in outcomes:
-        texts.extend(column.cell(outcome.spread(column.key), screen.marks.degree))
+    for row in rows:
+        texts.extend(column.cell(row.spread(column.key), screen.marks.degree))
     return max(len(text) for text in texts)
 
 
-def ladder_lines(
-    rows: Sequence[Outcome], aside: Sequence[Outcome], screen: Screen, zone_deg: tuple[float, float]
-) -> list[Text]:
-    """The whole ladder: `rows` with bars, then `aside` dimmed with the reason, then continued columns."""
-    first, *rest = plan_blocks(rows, screen)
-    spreads = [spread for row in rows if (spread := row.spread("lift_deg"))]
-    axis = axis_for(spreads, first.bar_width)
-    lines = _first_block(rows, first, axis, screen, zone_deg) if rows else []
-    lines += _aside_lines(aside, first, screen)
-    for block in rest if spreads else []:
-        lines += [Text(), Text("The same choices, continued", "bold")]
-        lines += _heading(block, None, screen)
-        for row in rows:
-            lines += _side_by_side(
-                [_title(row, block.title_width, screen), *_cells(row, block, screen)], block
-            )
-    return lines
-
-
-def _first_block(
-    rows: Sequence[Outcome], block: Block, axis: Axis, screen: Screen, zone_deg: tuple[float, float]
-) -> list[Text]:
-    empty = _joined(empty_track(axis, screen.marks, zone_deg))
-    lines = _heading(block, axis, screen)
+def ladder_lines(rows: Sequence[Outcome], screen: Screen, zone_deg: tuple[float, float]) -> list[Text]:
+    """Every row with its name over its bar, the columns beside it, and what did not fit in words below."""
+    if not rows:
+        return []
+    grid = plan_grid(rows, screen)
+    axis = axis_for([spread for row in rows if (spread := row.spread("lift_deg"))], grid.bar_width)
+    lines = _heading(grid, axis, screen)
     for row in rows:
-        spread = row.spread("lift_deg")
-        if spread is None:
-            lines += _spanning(row, row.reason or "lift not computed", block, screen, "")
-        else:
-            title, cells = _title(row, block.title_width, screen), _cells(row, block, screen)
-            height = max(2, len(title))
-            bars = [bar(spread, axis, screen.marks, zone_deg), *[empty] * (height - 1)]
-            lines += _side_by_side([title, bars, *cells], block)
-        if row.status == "doubtful" and spread is not None:
-            lines += _spanning(None, f"doubtful: {row.reason}", block, screen, VERMILLION)
-        lines.append(Text.assemble(" " * (block.title_width + GAP), empty))
-    return lines
+        lines += [*_name(row, screen), *_drawn(row, grid, axis, screen, zone_deg)]
+        lines += _details(row, grid, screen)
+        lines.append(Text())
+    return lines[:-1]
 
 
-def _aside_lines(aside: Sequence[Outcome], block: Block, screen: Screen) -> list[Text]:
-    lines = [Text("Set aside", "bold")] if aside else []
+def aside_lines(aside: Sequence[Outcome], screen: Screen) -> list[Text]:
+    """The choices that were set aside, dimmed: each reason once, the choices it holds for under it."""
+    by_reason: dict[str, list[Outcome]] = {}
     for row in aside:
-        lines += _spanning(row, row.reason, block, screen, "dim")
+        by_reason.setdefault(row.reason, []).append(row)
+    lines: list[Text] = []
+    for reason, rows in by_reason.items():
+        lines += wrapped(reason, screen, "", f"{screen.marks.bullet} ", "  ")
+        for row in rows:
+            lines += wrapped(f"{row.choice.title}: {row.choice.subtitle}", screen, "dim", "    ", "      ")
     return lines
 
 
-def _spanning(row: Outcome | None, sentence: str, block: Block, screen: Screen, style: str) -> list[Text]:
-    """A row whose sentence runs from the bar to the right edge."""
-    wide = screen.width - block.title_width - GAP
-    title = _title(row, block.title_width, screen, style) if row else [Text()]
-    told = [Text(line, style) for line in textwrap.wrap(screen.say(sentence), wide)] or [Text()]
-    height = max(len(title), len(told))
-    left = _pad(title, height, block.title_width + GAP)
-    return [Text.assemble(a, b) for a, b in zip(left, _pad(told, height, 0), strict=True)]
+def _name(row: Outcome, screen: Screen) -> list[Text]:
+    title = screen.say(row.choice.title)
+    lines = wrapped(f"{title}  {screen.say(row.choice.subtitle)}".rstrip(), screen, after=" " * INDENT)
+    lines[0].stylize("bold", 0, len(title))
+    return lines
 
 
-def _title(row: Outcome, width: int, screen: Screen, style: str = "") -> list[Text]:
-    main = textwrap.wrap(screen.say(row.choice.title), width) or [""]
-    under = textwrap.wrap(screen.say(row.choice.subtitle), width - 1)
-    return [Text(line, style or "bold") for line in main] + [Text(" " + line, "dim") for line in under]
+def _drawn(row: Outcome, grid: Grid, axis: Axis, screen: Screen, zone_deg: tuple[float, float]) -> list[Text]:
+    spread = row.spread("lift_deg")
+    if spread is None:
+        return []
+    bars = [bar(spread, axis, screen.marks, zone_deg), _joined(empty_track(axis, screen.marks, zone_deg))]
+    cells = [column.cell(row.spread(column.key), screen.marks.degree) for column in grid.columns]
+    return _beside(bars, [[Text(upper), Text(lower)] for upper, lower in cells], grid)
 
 
-def _cells(row: Outcome, block: Block, screen: Screen) -> list[list[Text]]:
-    cells = []
-    for column in block.columns:
-        middle, nine_tenths = column.cell(row.spread(column.key), screen.marks.degree)
-        cells.append([Text(middle), Text(nine_tenths)])
-    return cells
-
-
-def _heading(block: Block, axis: Axis | None, screen: Screen) -> list[Text]:
-    ticks = [[Text(), tick_line(axis, screen.marks)]] if axis else []
-    heads = []
-    for column in block.columns:
-        upper, lower = column.heading
-        in_degrees = column.heading_unit == "deg" and not screen.full
-        heads.append([Text(upper, "dim"), Text(lower, "dim"), Text("degrees" if in_degrees else "", "dim")])
-    return _side_by_side([[Text()], *ticks, *heads], block)
-
-
-def _side_by_side(parts: Sequence[Sequence[Text]], block: Block) -> list[Text]:
-    widths = [
-        block.title_width,
-        *([block.bar_width] if len(parts) == len(block.widths) + 2 else []),
-        *block.widths,
+def _details(row: Outcome, grid: Grid, screen: Screen) -> list[Text]:
+    """Status with its reason, then in words what did not fit, and how the junction is sewn."""
+    indent = " " * INDENT
+    lines = []
+    if row.reason:
+        lines = wrapped(f"{row.status}: {row.reason}", screen, first=indent, after=indent)
+        lines[0].stylize(VERMILLION if row.status == "doubtful" else "dim", INDENT, INDENT + len(row.status))
+    degree = screen.spelled_degree
+    told = [
+        f"{column.label} {middle} ({nine_tenths})"
+        for column in grid.rest
+        if (spread := row.spread(column.key))
+        for middle, nine_tenths in [column.cell(spread, degree)]
     ]
-    height = max(len(part) for part in parts)
-    if all(not line.plain.strip() for part in parts for line in part[height - 1 : height]):
-        height -= 1
-    padded = [_pad(part, height, width + GAP) for part, width in zip(parts, widths, strict=True)]
-    return [Text().join(cells) for cells in zip(*padded, strict=True)]
+    if row.spread("lift_deg"):
+        told.append(f"sewn {STRETCH.one(row.choice.set_stretch_mm)}")
+    if row.failed_share > 0.0:
+        told.append(f"no solution in {percent(row.failed_share):.1f} % of the virtual patients, left out")
+    return lines + wrapped("; ".join(told), screen, "", indent, indent)
+
+
+def posture_lines(rows: Sequence[Outcome], screen: Screen) -> list[Text]:
+    """In which posture the junctions are sewn; one line for each posture that occurs."""
+    postures = dict.fromkeys(row.choice.fixing for row in rows)
+    degree = screen.spelled_degree
+    lines: list[Text] = []
+    for fixing in postures:
+        told = [row.choice.title for row in rows if row.choice.fixing == fixing]
+        who = "All" if len(postures) == 1 else f"{'; '.join(dict.fromkeys(told))}:"
+        lines += wrapped(
+            f"{who} sewn with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
+            f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}.",
+            screen,
+            "dim",
+        )
+    return lines
+
+
+def _heading(grid: Grid, axis: Axis, screen: Screen) -> list[Text]:
+    heads = []
+    for column in grid.columns:
+        unit = "degrees" if column.heading_unit == "deg" and not screen.full else ""
+        heads.append([Text(text, "dim") for text in (*column.heading, unit)])
+    return [line for line in _beside([Text(), tick_line(axis, screen.marks)], heads, grid) if line.plain.strip()]
+
+
+def _beside(bars: Sequence[Text], columns: Sequence[Sequence[Text]], grid: Grid) -> list[Text]:
+    """`bars` and the lines of each column side by side, everything filled up with blanks to its width."""
+    height = max(len(bars), *(len(column) for column in columns))
+    padded = [_pad(bars, height, grid.bar_width + GAP)]
+    padded += [_pad(each, height, width + GAP) for each, width in zip(columns, grid.widths, strict=True)]
+    return [Text.assemble(" " * INDENT, *cells) for cells in zip(*padded, strict=True)]
 
 
 def _pad(lines: Sequence[Text], height: int, width: int) -> list[Text]:
     """`lines` filled up with blank ones to `height`, each filled up with blanks to `width`."""
-    padded = []
-    for line in [*lines, *[Text()] * (height - len(lines))][:height]:
-        padded.append(Text.assemble(line, " " * max(0, width - len(line.plain))))
-    return padded
+    return [
+        Text.assemble(line, " " * max(0, width - len(line.plain)))
+        for line in [*lines, *[Text()] * (height - len(lines))]
+    ]

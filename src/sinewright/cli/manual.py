@@ -23,8 +23,8 @@ case, draws and seed give the same bytes.
 
 **Print.** On a UTF-8 terminal the pages are drawn with marks and colour. In a pipe, with `NO_COLOR` or in
 another encoding they are plain ASCII without escape codes. `COLUMNS` sets the width (60 to 200; 100 in a
-pipe). Columns of the ladder that do not fit are continued below it, in the order lift, at rest, push-down
-kept, moment, share of normal, hindfoot, reach.
+pipe). The columns stand in the order lift, at rest, push-down kept, moment, share of the normal moment,
+hindfoot, reach; those that do not fit are told in words under each choice, in the same order.
 
 **Words for signs.** Up and down are dorsiflexion and plantarflexion from neutral (sole square to the
 shank); inward and outward are inversion and eversion; spare and short say whether the tendon reaches.
@@ -79,6 +79,4 @@ def _plain(text: str | None) -> str:
 
 
 if __name__ == "__main__":
-    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/commands.md").write_text(
-        commands_text(), encoding="utf-8"
-    )
+    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/commands.md").write_text(commands_text(), encoding="utf-8")

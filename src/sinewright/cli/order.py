@@ -7,9 +7,7 @@ from collections.abc import Sequence
 from sinewright.cli.words import count_word
 from sinewright.results import STATUSES, Outcome
 
-ORDER_LINE = (
-    "Workable choices first, then by the middle of the lift; no score is computed: the weighing is yours."
-)
+ORDER_LINE = "Workable choices first, then by the middle of the lift; no score is computed: the weighing is yours."
 NOT_APART = "the numbers do not tell them apart. Look at what each costs."
 
 
@@ -47,7 +45,7 @@ def finding(rows: Sequence[Outcome]) -> str:
     elif count == 1:
         told = "The first stands apart: nine-tenths of its lift lie clear of the second."
     elif count == len(lifting):
-        told = f"All {count_word(count)} overlap: {NOT_APART}"
+        told = f"{'Both' if count == 2 else f'All {count_word(count)}'} overlap: {NOT_APART}"
     else:
         told = f"The first {count_word(count)} overlap: {NOT_APART}"
     return " ".join(part for part in (told, _below_neutral(lifting)) if part)

@@ -40,7 +40,14 @@ def heading(text: str) -> list[Text]:
 
 def wrapped(text: str, screen: Screen, style: str = "", first: str = "", after: str = "") -> list[Text]:
     """`text` in lines of the screen's width; `first` opens the first line, `after` the others."""
-    lines = textwrap.wrap(screen.say(text), screen.width, initial_indent=first, subsequent_indent=after)
+    lines = textwrap.wrap(
+        screen.say(text),
+        screen.width,
+        initial_indent=first,
+        subsequent_indent=after,
+        break_on_hyphens=False,
+        replace_whitespace=False,
+    )
     return [Text(line, style) for line in lines]
 
 

@@ -19,13 +19,9 @@ def check_target(path: Path, keep: Path | None = None, option: str = "--json") -
     if target.is_dir():
         raise InputError(option, f"the folder {path}", "the name of a file", "add a file name to it")
     if not target.parent.is_dir():
-        raise InputError(
-            option, path, "a file in a folder that exists", f"make the folder {path.parent} first"
-        )
+        raise InputError(option, path, "a file in a folder that exists", f"make the folder {path.parent} first")
     if keep is not None and _same(target, keep):
-        raise InputError(
-            option, path, "any file but the case itself", "choose another name; the case is kept as it is"
-        )
+        raise InputError(option, path, "any file but the case itself", "choose another name; the case is kept as it is")
     return target
 
 
@@ -58,6 +54,4 @@ def write_whole(path: Path, text: str, option: str = "--json") -> None:
 
 def _refused(path: Path, problem: OSError, option: str) -> InputError:
     why = (problem.strerror or str(problem)).lower()
-    return InputError(
-        option, path, f"a file that can be written ({why})", "choose another folder or make room"
-    )
+    return InputError(option, path, f"a file that can be written ({why})", "choose another folder or make room")

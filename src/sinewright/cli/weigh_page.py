@@ -7,12 +7,15 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
-from sinewright.cli.ladder import ladder_lines
+from sinewright.cli.ladder import aside_lines, ladder_lines, posture_lines
 from sinewright.cli.order import ORDER_LINE, finding, in_order
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
 from sinewright.cli.screen import Screen
 from sinewright.cli.words import plural
 from sinewright.results import Outcome, Weighing
+
+# Up to this many assumptions are printed without being asked for.
+FEW = 6
 
 # No source gives a firm ankle angle for clearing the toes (row ga-cadence-swing-share): neutral is our mark.
 ZONE_DEG = (0.0, 90.0)
@@ -26,10 +29,10 @@ CAUTIONS = (
 
 @dataclass(frozen=True)
 class Shown:
-    """How much is printed: `top` rows of each group (None for all), and whether every source is listed."""
+    """How much is printed: `top` rows of each group (None: all); `basis`: every assumption and source."""
 
     top: int | None = 8
-    sources: bool = False
+    basis: bool = False
 
 
 def weigh_lines(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
@@ -41,8 +44,10 @@ def weigh_lines(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
     lines.append(Text("Choice ladder: how far the foot will lift", "bold"))
     lines += wrapped(finding(rows), screen)
     lines += wrapped(ORDER_LINE, screen, "dim")
-    lines.append(Text())
-    lines += ladder_lines(rows[: shown.top], aside[: shown.top], screen, ZONE_DEG)
+    lines += posture_lines(rows[: shown.top], screen)
+    lines += [Text(), *ladder_lines(rows[: shown.top], screen, ZONE_DEG)]
+    if aside:
+        lines += [*heading("Set aside"), *aside_lines(aside[: shown.top], screen)]
     lines += _left_out(rows, aside, shown, screen)
     lines += _legend(weighing, screen)
     lines += _basis(weighing, screen, shown)
@@ -61,11 +66,7 @@ def _left_out(rows: Sequence[Outcome], aside: Sequence[Outcome], shown: Shown, s
         for group, word in ((rows, "in the ladder"), (aside, "set aside"))
         if len(group) > shown.top
     ]
-    return (
-        [Text(), *wrapped(f"Not printed: {' and '.join(hidden)}; --all prints them.", screen)]
-        if hidden
-        else []
-    )
+    return [Text(), *wrapped(f"Not printed: {' and '.join(hidden)}; --all prints them.", screen)] if hidden else []
 
 
 def _legend(weighing: Weighing, screen: Screen) -> list[Text]:
@@ -74,8 +75,8 @@ def _legend(weighing: Weighing, screen: Screen) -> list[Text]:
         f"{marks.dot} middle of {weighing.draws} virtual patients who agree with this examination; "
         f"{marks.thick * 3} half of them; {marks.thin * 3} nine-tenths; {marks.neutral} neutral, sole square "
         f"to the shank; {marks.shade * 3} neutral or above, our mark for clearing the toes (no source gives "
-        "a firm one). Columns: the middle, below it the nine-tenths; those that do not fit are continued "
-        "below in the same order. Of the normal moment swing needs little, heel strike much more."
+        "a firm one). Columns: the middle, below it the nine-tenths; those that do not fit are told in "
+        "words under each choice. Of the normal moment swing needs little, heel strike much more."
     )
     return [Text(), *wrapped(told, screen, "dim")]
 
@@ -87,9 +88,13 @@ def _basis(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
             *heading(plural(len(weighing.warnings), "warning")),
             *warning_lines(weighing.warnings, screen),
         ]
-    if weighing.assumptions:
-        lines += [*heading("Assumed"), *bullets(weighing.assumptions, screen)]
-    counted = plural(len(weighing.sources), "source")
-    if shown.sources:
-        return [*lines, *heading(counted), *bullets(weighing.sources, screen)]
-    return [*lines, Text(), Text(f"Rests on {counted}; --sources prints them.")]
+    assumed = plural(len(weighing.assumptions), "assumed or remembered number")
+    sources = plural(len(weighing.sources), "source")
+    if shown.basis:
+        lines += [*heading(assumed), *bullets(weighing.assumptions, screen)]
+        return [*lines, *heading(sources), *bullets(weighing.sources, screen)]
+    lines += [
+        *heading("Basis"),
+        *bullets(weighing.assumptions if len(weighing.assumptions) <= FEW else (), screen),
+    ]
+    return [*lines, *wrapped(f"{sources} and {assumed}; --sources prints them all.", screen)]

@@ -94,18 +94,17 @@ UP_DOWN = Direction(plus="up", minus="down", zero="neutral", unit="deg")
 IN_OUT = Direction(plus="inward", minus="outward", zero="straight", unit="deg", brief=("in", "out"))
 MOMENT = Direction(plus="", minus="down", unit="Nm", decimals=1)
 PERCENT = Direction(plus="", minus="down", unit="%")
-REACH = Direction(plus="spare", minus="short", zero="just reaches", unit="mm")
-STRETCH = Direction(
-    plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm"
-)
+REACH = Direction(plus="spare", minus="short", zero="just enough", unit="mm")
+STRETCH = Direction(plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm")
 
 
 @dataclass(frozen=True)
 class Column:
-    """One quantity of the ladder: its key, a heading of two short lines, and how its numbers are said."""
+    """One quantity of the ladder: its key, a two-line heading, a label for sentences, how its numbers are said."""
 
     key: str
     heading: tuple[str, str]
+    label: str
     heading_unit: str
     direction: Direction
     prepare: Callable[[float], float] = float
@@ -124,12 +123,12 @@ def percent(fraction: float) -> float:
 
 
 LADDER_COLUMNS: Sequence[Column] = (
-    Column("lift_deg", ("lift,", "knee straight"), "deg", UP_DOWN),
-    Column("rest_deg", ("at rest,", "hanging"), "deg", UP_DOWN),
-    Column("pushdown_deg", ("push-down", "kept"), "deg", UP_DOWN),
-    Column("moment_neutral_Nm", ("moment at", "neutral"), "", MOMENT),
-    Column("share_of_normal", ("of normal", "moment"), "", PERCENT, percent),
-    Column("hindfoot_in_lift_deg", ("hindfoot", "in lift"), "deg", IN_OUT),
-    Column("reach_margin_mm", ("reach to", "spare"), "", REACH),
+    Column("lift_deg", ("lift,", "knee straight"), "lift", "deg", UP_DOWN),
+    Column("rest_deg", ("at rest,", "hanging"), "at rest hanging", "deg", UP_DOWN),
+    Column("pushdown_deg", ("push-down", "kept"), "push-down kept", "deg", UP_DOWN),
+    Column("moment_neutral_Nm", ("moment at", "neutral"), "moment at neutral", "", MOMENT),
+    Column("share_of_normal", ("of normal", "moment"), "of a normal moment", "", PERCENT, percent),
+    Column("hindfoot_in_lift_deg", ("hindfoot", "in lift"), "hindfoot in lift", "deg", IN_OUT),
+    Column("reach_margin_mm", ("reach to", "spare"), "reach", "", REACH),
 )
-"""In the order of printing; what does not fit beside the bar is continued below in the same order."""
+"""In the order of printing; what does not fit beside the bar is told in words under each choice."""
