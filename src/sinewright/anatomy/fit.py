@@ -35,7 +35,7 @@ Floats = NDArray[np.float64]
 
 @dataclass(frozen=True)
 class Target:
-    """One printed arm: the angles [deg] over which the model's arm is averaged, the printed value and tolerance [mm]."""
+    """One printed arm: angles [deg] over which the model's arm is averaged, printed value and tolerance [mm]."""
 
     row: str
     muscle: str
@@ -160,7 +160,7 @@ def write(fit: Fit, path: Path) -> None:
 def main(arguments: Sequence[str]) -> None:
     """Print the residuals; with ``--write`` also keep the offsets."""
     fit = solve(load())
-    print("\n".join(report(fit)))
+    sys.stdout.write("\n".join(report(fit)) + "\n")
     if "--write" in arguments:
         write(fit, Path(str(files("sinewright.reference") / "geometry" / "fitted_offsets.csv")))
 

@@ -216,3 +216,45 @@ def strand(
             subtalar += s0
         here, seg, pulley = there, seg_next, -1
     return length, ankle, subtalar
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _angle(u: Triple, v: Triple) -> float:
+    """Angle between two directions [rad]; 0 when one of them has no length (a tendon never doubles back)."""
+    x, y, z = u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]
+    sine = math.sqrt(x * x + y * y + z * z)
+    return math.atan2(sine, u[0] * v[0] + u[1] * v[1] + u[2] * v[2]) if sine > 0.0 else 0.0
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def bend(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, pose: Floats) -> float:
+    """Total turning of one strand [rad] over its points and pulleys: the angle that makes a rope rub (capstan).
+
+    Arguments as in ``strand``.
+    """
+    i = steps[first, 1]
+    here = place(points[i, 0], points[i, 1], points[i, 2], steps[first, 2], pose)
+    before = (0.0, 0.0, 0.0)
+    total = 0.0
+    pulley = -1
+    for k in range(first + 1, last):
+        i = steps[k, 1]
+        if steps[k, 0] == 1:
+            pulley = k
+            continue
+        there = place(points[i, 0], points[i, 1], points[i, 2], steps[k, 2], pose)
+        if pulley >= 0:
+            p, ps = steps[pulley, 1], steps[pulley, 2]
+            centre = place(pulleys[p, 0], pulleys[p, 1], pulleys[p, 2], ps, pose)
+            axis = turn(pulleys[p, 3], pulleys[p, 4], pulleys[p, 5], ps, pose)
+            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7])
+            if arc >= 0.0:
+                lead = (t0[0] - here[0], t0[1] - here[1], t0[2] - here[2])
+                total += _angle(before, lead) + arc / pulleys[p, 6]
+                before, here = (there[0] - t1[0], there[1] - t1[1], there[2] - t1[2]), there
+                pulley = -1
+                continue
+        ahead = (there[0] - here[0], there[1] - here[1], there[2] - here[2])
+        total += _angle(before, ahead)
+        before, here, pulley = ahead, there, -1
+    return total

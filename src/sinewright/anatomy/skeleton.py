@@ -9,6 +9,7 @@ import csv
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
@@ -134,7 +135,7 @@ def parse_steps(text: str) -> Ints:
             rows.append((1, i, pulleys()[i].segment))
         else:
             rows.append((0, at[word], landmarks()[at[word]].segment))
-    if rows[0][0] or rows[-1][0] or any(a[0] and b[0] for a, b in zip(rows, rows[1:], strict=False)):
+    if rows[0][0] or rows[-1][0] or any(a[0] and b[0] for a, b in pairwise(rows)):
         raise ValueError(f"a strand begins and ends with a point and has a point between two pulleys: {text}")
     return np.array(rows, dtype=np.int32)
 

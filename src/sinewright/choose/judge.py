@@ -1,0 +1,44 @@
+"""One status and one sentence for a computed choice: workable, doubtful with the reason, or set aside."""
+
+from sinewright.results import Spread, Status
+
+FAILED_TOO_OFTEN = 0.05
+WEAK_SHARE = 0.1  # of the normal lifting moment
+NEUTRAL_DEG = 0.0
+LOW_LIFT_DEG = -10.0  # below this the toes hang whatever the donor does
+MUSCLE_PAST_MM = 10.0
+
+
+def judge(
+    quantities: dict[str, Spread], failed_share: float, donor_now: float, belly_past_mm: float
+) -> tuple[Status, str]:
+    """Status and reason from the spreads, the share of failed draws, the donor's middle strength now and its belly.
+
+    ``donor_now`` is a share of the donor's own normal; ``belly_past_mm`` how far its lowest fibres lie past the
+    junction.
+    """
+    reach, lift, share = quantities["reach_margin_mm"], quantities["lift_deg"], quantities["share_of_normal"]
+    if reach.p95 < 0.0:
+        return "set aside", f"The tendon does not reach: {-reach.p50:.0f} mm short in the middle leg."
+    if lift.p95 < LOW_LIFT_DEG:
+        return "set aside", f"It would not lift the foot: {_angle(lift.p50)} in the middle leg."
+    doubts = []
+    if reach.p50 < 0.0:
+        doubts.append(f"the tendon is {-reach.p50:.0f} mm short in the middle leg")
+    elif reach.p05 < 0.0:
+        doubts.append("the tendon may not reach")
+    if donor_now < 0.5:
+        doubts.append(f"the donor has about {100 * donor_now:.0f} % of its normal strength")
+    if share.p50 < WEAK_SHARE:
+        doubts.append(f"it gives about {100 * share.p50:.0f} % of a normal lift")
+    if belly_past_mm > MUSCLE_PAST_MM:
+        doubts.append(f"the lowest fibres lie {belly_past_mm:.0f} mm past the junction")
+    if failed_share > FAILED_TOO_OFTEN:
+        doubts.append(f"{100 * failed_share:.0f} of 100 legs found no balance")
+    grave = reach.p50 < 0.0 or donor_now < 0.5 or share.p50 < WEAK_SHARE or failed_share > FAILED_TOO_OFTEN
+    text = "; ".join(doubts)
+    return ("doubtful" if grave else "workable"), (text[:1].upper() + text[1:] + "." if text else "")
+
+
+def _angle(degrees: float) -> str:
+    return f"{abs(degrees):.0f} degrees {'up' if degrees >= 0 else 'down'}"

@@ -1,0 +1,68 @@
+"""What is set aside before anything is computed, each with its reason. Nothing is dropped silently."""
+
+from sinewright.case import Case
+from sinewright.transfer.catalogue import Laid, Moved
+
+GONE = ("paralysed", "absent")
+
+
+def reason_against(case: Case, moved: Moved) -> str | None:
+    """Why this operation is set aside for this patient, in one sentence; None when it is weighed."""
+    for part in moved.parts:
+        for found in (_donor(case, part), _wish(case, part), _way(case, part), _recipient(case, part)):
+            if found:
+                return found
+    return _tendons_used(case, moved)
+
+
+def _donor(case: Case, part: Laid) -> str | None:
+    state = getattr(case.muscles, part.donor.muscle).state
+    if state in GONE:
+        return f"{part.donor.title} is {state}: it cannot pull."
+    return None
+
+
+def _wish(case: Case, part: Laid) -> str | None:
+    plan = case.plan
+    if plan.only_donors and part.donor.muscle not in plan.only_donors:
+        return f"{part.donor.title} is not among the donors to weigh (plan.only_donors)."
+    if part.donor.muscle in plan.exclude_donors:
+        return f"{part.donor.title} is not to be weighed (plan.exclude_donors)."
+    way = plan.retinaculum
+    under = part.route.name.endswith("_under") or part.recipient.joined_above
+    if way == "under" and not under:
+        return "The plan asks for a run under the retinaculum."
+    if way == "over" and under:
+        return "The plan asks for a run over the retinaculum."
+    return None
+
+
+def _way(case: Case, part: Laid) -> str | None:
+    if part.route.needs_membrane and case.foot.membrane_scarred:
+        return "The membrane between the bones is scarred: no way through it."
+    return None
+
+
+def _recipient(case: Case, part: Laid) -> str | None:
+    mass, to = case.foot.extensor_mass, part.recipient
+    if not to.tendons:
+        return None
+    if to.name == "extensor_mass_above":
+        if mass in (None, "free tendons"):
+            return "The extensor tendons are not one common mass."
+        return "There are no tendons left in front of the ankle to sew to." if mass == "absent" else None
+    if mass == "absent":
+        return "There are no tendons left in front of the ankle to sew to."
+    if mass == "scarred together":
+        return f"The {to.title.split(',')[0]} is part of one scarred mass and cannot be sewn to alone."
+    for name in to.tendons:
+        if getattr(case.muscles, name).state == "absent":
+            return f"The tendon of the {name.replace('_', ' ')} is absent."
+    return None
+
+
+def _tendons_used(case: Case, moved: Moved) -> str | None:
+    for name in moved.operation.also_taken:
+        if getattr(case.muscles, name).state == "absent":
+            return f"The tendon of the {name.replace('_', ' ')} is absent."
+    return None

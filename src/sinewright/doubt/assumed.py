@@ -1,0 +1,78 @@
+"""Draws from single rows of the reference room, and a note of which rows were used."""
+
+import zlib
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.errors import DoubtError
+from sinewright.reference import Row, load
+
+Floats = NDArray[np.float64]
+
+
+class Numbers:
+    """Gives row values and draws from rows; remembers every row id it handed out, in order of first use."""
+
+    def __init__(self, draws: int, seed: int) -> None:
+        self.draws = draws
+        self._seed = seed
+        self._used: dict[str, None] = {}
+
+    @property
+    def used(self) -> tuple[str, ...]:
+        """Ids of all rows used so far."""
+        return tuple(self._used)
+
+    def stream(self, name: str) -> np.random.Generator:
+        """A random stream that belongs to one name: adding another quantity does not move this one."""
+        return np.random.default_rng([self._seed, zlib.crc32(name.encode())])
+
+    def note(self, *ids: str) -> None:
+        """Remember rows used elsewhere."""
+        self._used.update(dict.fromkeys(ids))
+
+    def row(self, id: str) -> Row:
+        """The row, which must be one that may set a parameter."""
+        load().fit_value(id)
+        self.note(id)
+        return load().row(id)
+
+    def value(self, id: str) -> float:
+        """The value of a row in its own unit."""
+        return self.row(id).value
+
+    def normal(self, id: str, sd: float | None = None) -> Floats:
+        """Draws (N,) around a row with its own spread (sd, or cv times the value), in its own unit."""
+        row = self.row(id)
+        spread = sd if sd is not None else _sd(row)
+        return row.value + spread * self.stream(id).standard_normal(self.draws)
+
+    def lognormal(self, id: str, cv: float | None = None) -> Floats:
+        """Positive draws (N,) with the row as median and its cv, in its own unit."""
+        row = self.row(id)
+        width = np.sqrt(np.log1p((cv if cv is not None else _sd(row) / row.value) ** 2))
+        out: Floats = row.value * np.exp(width * self.stream(id).standard_normal(self.draws))
+        return out
+
+    def between(self, id: str) -> Floats:
+        """Draws (N,) over the printed range with the value as most likely place (triangular)."""
+        row = self.row(id)
+        low, high = _range(row)
+        return self.stream(id).triangular(low, row.value, high, self.draws)
+
+
+def _sd(row: Row) -> float:
+    if row.sd is not None:
+        return row.sd
+    if row.spread_kind == "cv" and row.spread:
+        return float(row.spread) * row.value
+    raise DoubtError(f"the row {row.id} has no spread to draw from")
+
+
+def _range(row: Row) -> tuple[float, float]:
+    text = row.spread if row.spread_kind == "range" else ""
+    low, _, high = text.partition("..")
+    if not high:
+        raise DoubtError(f"the row {row.id} has no range to draw from")
+    return float(low), float(high)

@@ -1,0 +1,258 @@
+"""The muscles of each draw: size and set of the fibres, full force brought to torque, strength now.
+
+Full force: joint distribution of the twelve muscles, each group brought to the norm of sex and age, then conditioned
+on the torque of the other leg where it was measured. Strength now: share of that muscle's own normal.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.skeleton import Skeleton
+from sinewright.case import Case, Muscle, Number
+from sinewright.case.examination import Strength
+from sinewright.doubt.assumed import Numbers
+from sinewright.muscle.architecture import MuscleData, body, leg_muscles
+from sinewright.muscle.curves import PASSIVE_SOFT_E, PASSIVE_STIFF_E, PASSIVE_STIFF_K, tendon_start
+from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE, row_name
+from sinewright.muscle.norms import Group, torque_norm
+from sinewright.muscle.now import Method, Reading, StrengthNow, measurement_cv, strength_now
+from sinewright.muscle.strength import LogForce, condition_on_torque, prior
+from sinewright.reference import load
+from sinewright.solve.native import effort_moments, native_lengths
+from sinewright.units import m, rad
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+LIFTERS = np.array([name in FRONT for name in LEG_MUSCLES])
+SOFT_SHARE = 0.5  # half of the virtual legs get the soft passive fibre
+FIRST_GASTROCNEMIUS = 10
+OTHER_LEG = "me-other-leg-not-perfect"
+LEAST_SLACK = m(20.0)
+LEAST_STRAIN, MOST_STRAIN = 0.004, 0.15  # series strain at full force, inside what the tendon curve takes
+MOST_NOW = 1.2  # no muscle is taken to be stronger than this share of its own normal
+TRICEPS = np.array([name in CALF for name in LEG_MUSCLES])
+# a group with a torque norm, all muscles that give it, and those among them that are brought to it: the deep and outer
+# muscles have no norm of their own and keep the recommended specific tension
+GROUPS: tuple[tuple[Group, NDArray[np.bool_], NDArray[np.bool_]], ...] = (
+    ("dorsiflexors", LIFTERS, LIFTERS),
+    ("plantarflexors", ~LIFTERS, TRICEPS),
+)
+TITLES = {name: name.replace("_", " ") for name in LEG_MUSCLES}
+
+
+@dataclass(frozen=True)
+class Forces:
+    """Muscles (N, 12, 7) and ceilings (N, 12) as ``solve.leg`` wants them, normal lifting moment (N,), and notes."""
+
+    muscles: Floats
+    ceiling: Floats
+    knee_arm: Floats
+    normal_lift: Floats
+    how: dict[str, str]
+    warnings: tuple[str, ...]
+
+
+def draw_forces(
+    case: Case, skeleton: Skeleton, middle: Skeleton, steps: Ints, native: Ints, numbers: Numbers
+) -> Forces:
+    """Draw the muscles of one patient. ``middle`` is the same patient without scatter (one leg)."""
+    size = body(*_body_of(case))
+    data = leg_muscles(size.factor)
+    muscles = _fibres(data, _scatter(data, numbers), skeleton, steps, native, numbers)
+    knee_arm = m(np.maximum(numbers.normal("own-gastrocnemius-knee-arm"), 5.0))
+    belief, warnings = _belief(case, data, middle, steps, native, numbers)
+    muscles[:, :, 0] = belief.draw(numbers.draws, numbers.stream("full force"))
+    at_neutral = native_lengths(skeleton, steps, native, np.zeros(numbers.draws), np.zeros(numbers.draws))
+    moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]))
+    ceiling, how, told = _ceilings(case, moments, numbers)
+    normal = moments[:, LIFTERS, 0].sum(axis=1)
+    return Forces(muscles, ceiling, knee_arm, normal, how, (*size.warnings, *warnings, *told))
+
+
+def _body_of(case: Case) -> tuple[float, float]:
+    height, mass = case.person.height_cm, case.person.mass_kg
+    return (height.value / 100.0 if height else 1.71, mass.value if mass else 72.0)
+
+
+@dataclass(frozen=True)
+class Scatter:
+    """What varies between legs: fixed posture of the specimens [rad], and per muscle (N, 12) factors and lengths."""
+
+    ankle: Floats
+    fibre: Floats
+    sarcomere_um: Floats
+    stiffness: Floats
+    soft: NDArray[np.bool_]
+
+
+def _scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:
+    n = numbers.draws
+
+    def per_muscle(what: str, sd: Callable[[MuscleData], float]) -> Floats:
+        return np.stack([sd(data[k]) * numbers.stream(f"{what} {k}").standard_normal(n) for k in LEG_MUSCLES], axis=1)
+
+    sarcomere = np.array([data[k].sarcomere_um for k in LEG_MUSCLES])
+    return Scatter(
+        rad(numbers.normal("own-specimen-ankle-angle")),
+        np.exp(per_muscle("fibre", lambda muscle: muscle.ln_l0_sd)),
+        sarcomere + per_muscle("sarcomere", lambda muscle: _sarcomere_sd(muscle.name)),
+        np.exp(per_muscle("tendon", lambda muscle: muscle.ln_tendon_stiffness_sd)),
+        numbers.stream("passive fibre").random(n) < SOFT_SHARE,
+    )
+
+
+def _no_scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:
+    ones = np.ones((1, len(LEG_MUSCLES)))
+    sarcomere = np.array([[data[k].sarcomere_um for k in LEG_MUSCLES]])
+    ankle = np.array([rad(numbers.value("own-specimen-ankle-angle"))])
+    return Scatter(ankle, ones, sarcomere, ones, np.zeros(1, dtype=np.bool_))
+
+
+def _sarcomere_sd(name: str) -> float:
+    twin = "extensor_digitorum_longus" if name == "peroneus_tertius" else name
+    return load().row(f"arch-{row_name(twin)}-sarcomere-length-ward2009").sd or 0.0
+
+
+def _fibres(
+    data: Mapping[str, MuscleData],
+    scatter: Scatter,
+    skeleton: Skeleton,
+    steps: Ints,
+    native: Ints,
+    numbers: Numbers,
+) -> Floats:
+    """Muscles (N, 12, 7) with a force of 1 N: fibre, slack by the row ten-slack-length-rule, series strain, passive."""
+    n = len(scatter.ankle)
+    lengths = native_lengths(skeleton, steps, native, scatter.ankle, np.zeros(n))
+    norm = numbers.value("curve-reference-sarcomere-length")
+    out = np.ones((n, len(LEG_MUSCLES), 7))
+    for i, name in enumerate(LEG_MUSCLES):
+        muscle = data[name]
+        numbers.note(*muscle.rows)
+        fibre = muscle.l0 * scatter.fibre[:, i]
+        taken = fibre * (scatter.sarcomere_um[:, i] / norm) * np.cos(muscle.pen0)
+        slack = np.maximum(lengths[:, i, 0] - taken, LEAST_SLACK)
+        free = np.minimum(muscle.free_length, slack)
+        strain = (muscle.free_strain * free + muscle.aponeurosis_strain * (slack - free)) / slack
+        out[:, i, 1], out[:, i, 2], out[:, i, 3] = fibre, slack, muscle.pen0
+        out[:, i, 4] = np.clip(strain / scatter.stiffness[:, i], LEAST_STRAIN, MOST_STRAIN)
+        out[:, i, 2] /= np.array([tendon_start(e) for e in out[:, i, 4]])
+        out[:, i, 5] = PASSIVE_STIFF_K
+        out[:, i, 6] = np.where(scatter.soft, PASSIVE_SOFT_E, PASSIVE_STIFF_E)
+    return out
+
+
+def _gain(muscles: Floats, skeleton: Skeleton, steps: Ints, native: Ints, ankle: float, knee: float) -> Floats:
+    """Ankle moment of full effort per newton of F0 (12,) for the first leg, at an ankle and knee angle [rad]."""
+    lengths = native_lengths(skeleton, steps, native, np.array([ankle]), np.zeros(1))
+    shift = np.zeros((1, len(LEG_MUSCLES)))
+    shift[:, FIRST_GASTROCNEMIUS:] = m(load().fit_value("own-gastrocnemius-knee-arm")) * knee
+    out: Floats = effort_moments(muscles, lengths, shift)[0, :, 0]
+    return out
+
+
+def _belief(
+    case: Case, data: Mapping[str, MuscleData], middle: Skeleton, steps: Ints, native: Ints, numbers: Numbers
+) -> tuple[LogForce, tuple[str, ...]]:
+    """ln F0 brought to the norms of both groups, then conditioned on the other leg's torques."""
+    muscles = _fibres(data, _no_scatter(data, numbers), middle, steps, native, numbers)
+    gain = _gain(muscles, middle, steps, native, 0.0, 0.0)
+    start = prior(data)
+    mean = start.mean.copy()
+    warnings: list[str] = []
+    for group, members, scaled in GROUPS:
+        age = case.person.age_years
+        norm = torque_norm(group, case.person.sex, age.value if age else None)
+        numbers.note(*norm.rows)
+        torque = np.abs(gain) * np.exp(mean)
+        rest = torque[members & ~scaled].sum()
+        mean[scaled] += np.log((norm.value - rest) / torque[scaled].sum())
+        warnings += norm.warnings
+    numbers.note(*start.rows)
+    belief = LogForce(mean, start.covariance + _tension_doubt(numbers), start.rows)
+    return _on_other_leg(case.torque.other, belief, muscles, middle, steps, native, numbers), tuple(warnings)
+
+
+def _tension_doubt(numbers: Numbers) -> Floats:
+    """What is added to the covariance of ln F0: muscles without a norm share the doubt about specific tension."""
+    without = ~(LIFTERS | TRICEPS)
+    row = numbers.row("st-recommended-median")
+    out: Floats = float(np.log1p(((row.sd or 0.0) / row.value) ** 2)) * np.outer(without, without)
+    return out
+
+
+def _on_other_leg(
+    found: Strength,
+    belief: LogForce,
+    muscles: Floats,
+    middle: Skeleton,
+    steps: Ints,
+    native: Ints,
+    numbers: Numbers,
+) -> LogForce:
+    """Condition on measured dorsiflexion and plantarflexion torque of the other leg (15 % between two legs)."""
+    cv, rows = measurement_cv(method_of(found))
+    width = float(np.hypot(cv, numbers.value(OTHER_LEG) / 100.0))
+    knee = rad(found.knee_deg.value) if found.knee_deg else 0.0
+    readings = (
+        (found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
+        (found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
+    )
+    gains, torques = [], []
+    for torque, at, members in readings:
+        if torque is None or torque.value <= 0.0:
+            continue
+        gain = _gain(muscles, middle, steps, native, rad(at.value) if at else 0.0, knee)
+        gains.append(np.where(members, np.abs(gain), 0.0))
+        torques.append(torque.value)
+    if not torques:
+        return belief
+    numbers.note(*rows)
+    return condition_on_torque(belief, np.array(gains), np.array(torques), np.full(len(torques), width), rows)
+
+
+def method_of(found: Strength) -> Method:
+    """How the torques of a leg were read; a hand-held dynamometer where nothing is said."""
+    return "fixed" if found.instrument in ("isokinetic", "isometric") else "hand-held"
+
+
+def _reading(force: Number | None, lever: Number | None, torque: Number | None) -> Reading | None:
+    if force is None and torque is None:
+        return None
+    return Reading(
+        torque=torque.value if torque else None,
+        force=force.value if force else None,
+        lever=m(lever.value) if lever else None,
+    )
+
+
+def _now(case: Case, name: str, model: Floats, numbers: Numbers) -> StrengthNow:
+    """Strength now of one muscle: ``model`` (N,) is the torque of the same test if it were unharmed [N.m]."""
+    muscle: Muscle = getattr(case.muscles, name)
+    return strength_now(
+        numbers.draws,
+        numbers.stream(f"now {name}"),
+        state=muscle.state,
+        role="dorsiflexor" if name in FRONT else "donor",
+        grade=muscle.grade.value if muscle.grade else None,
+        here=_reading(muscle.force_N, muscle.lever_mm, muscle.torque_Nm),
+        other=_reading(muscle.other_side_force_N, muscle.other_side_lever_mm, muscle.other_side_torque_Nm),
+        model_torque=np.maximum(model, 0.1),
+    )
+
+
+def _ceilings(case: Case, moments: Floats, numbers: Numbers) -> tuple[Floats, dict[str, str], tuple[str, ...]]:
+    """Share of own normal strength of every muscle (N, 12), how each is known, warnings."""
+    out, how, warnings = np.zeros((numbers.draws, len(LEG_MUSCLES))), {}, []
+    for i, name in enumerate(LEG_MUSCLES):
+        turns = name in SIDE or name in DEEP
+        model = np.abs(moments[:, i, 1 if turns else 0])
+        now = _now(case, name, model, numbers)
+        numbers.note(*now.rows)
+        out[:, i], how[name] = np.minimum(now.fraction, MOST_NOW), now.how
+        warnings += [f"{TITLES[name]}: {text}" for text in now.warnings]
+    return out, how, tuple(warnings)

@@ -1,0 +1,148 @@
+"""N virtual legs of one patient: every doubt drawn together, the same draws for every choice.
+
+Each quantity has a random stream of its own name, so that adding one leaves the others where they were. A left leg is
+the right one here: the case is mirrored at the border, nothing inside knows the side.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.fit import reference_joint_axes
+from sinewright.anatomy.joints import ankle_axis, subtalar_axis
+from sinewright.anatomy.sizes import draw_sizes
+from sinewright.anatomy.skeleton import Skeleton, build, landmarks
+from sinewright.case import Case
+from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.force import draw_forces
+from sinewright.doubt.stiffness import draw_resistance
+from sinewright.reference import load
+from sinewright.solve.leg import (
+    DRIVE,
+    EXECUTION,
+    LOSSES,
+    RUBBING,
+    SCAR,
+    SCARRED_MASS,
+    SETTLING_BONE,
+    SETTLING_WEAVE,
+    TOE_TAKE_UP,
+    Legs,
+)
+from sinewright.transfer.catalogue import step_table
+from sinewright.transfer.plans import native_ends
+from sinewright.units import m, rad
+
+Floats = NDArray[np.float64]
+
+AXIS_ROWS = (
+    "ax-talocrural-frontal-inman1976",
+    "ax-talocrural-transverse-ismaninman1969",
+    "ax-subtalar-inclination-krahenbuhl2017",
+    "ax-subtalar-deviation-krahenbuhl2017",
+)
+AXIS_LIMITS = ((70.0, 96.0), (66.0, 102.0), (18.0, 70.0), (2.0, 48.0))
+CASE_SIZES = {
+    "foot_length": "foot_length_mm",
+    "malleolus_height": "lateral_malleolus_height_mm",
+    "dorsum_height": "dorsum_height_mm",
+    "foot_breadth": "foot_breadth_mm",
+    "malleolar_breadth": "bimalleolar_breadth_mm",
+    "shank_length": "shank_length_mm",
+}
+SETTLING_WEAVE_ROW = "rep-tp-weave-pb-displacement-marsland2018"
+SETTLING_BONE_ROW = "rep-tp-screw-cuboid-displacement-marsland2018"
+
+
+@dataclass(frozen=True)
+class Virtual:
+    """The legs, the ids of all rows behind them, how each muscle's strength is known, and warnings."""
+
+    legs: Legs
+    rows: tuple[str, ...]
+    strength: dict[str, str]
+    warnings: tuple[str, ...]
+
+
+def measured_sizes(case: Case) -> dict[str, float]:
+    """Sizes of the leg given in the case [m], by the names of ``anatomy.sizes``."""
+    out = {}
+    for name, field in CASE_SIZES.items():
+        found = getattr(case.leg, field)
+        if found is not None:
+            out[name] = m(found.value)
+    if case.person.height_cm is not None:
+        out["stature"] = case.person.height_cm.value / 100.0
+    return out
+
+
+def draw(case: Case, draws: int, seed: int) -> Virtual:
+    """Draw the virtual legs of a case."""
+    numbers = Numbers(draws, seed)
+    measured = measured_sizes(case)
+    sex = case.person.sex or "male"
+    sizes = draw_sizes(sex, measured, draws, numbers.stream("sizes"))
+    skeleton = build(sizes, _axes(numbers), _shifts(numbers))
+    middle = build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load()))
+    steps, native = step_table().steps, native_ends()
+    resist = draw_resistance(case, sizes, numbers)
+    forces = draw_forces(case, skeleton, middle, steps, native, numbers)
+    legs = Legs(
+        skeleton.points,
+        skeleton.pulleys,
+        skeleton.joint,
+        resist,
+        forces.muscles,
+        forces.ceiling,
+        forces.knee_arm,
+        _losses(numbers),
+        _execution(numbers),
+        forces.normal_lift,
+    )
+    told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
+    return Virtual(legs, numbers.used, forces.how, (*told, *forces.warnings))
+
+
+def _axes(numbers: Numbers) -> Floats:
+    """Unit vectors of both axes, (N, 6), each angle within the range that was seen."""
+    a, b, c, d = (
+        rad(np.clip(numbers.normal(row), *limits)) for row, limits in zip(AXIS_ROWS, AXIS_LIMITS, strict=True)
+    )
+    return np.concatenate([ankle_axis(a, b), subtalar_axis(c, d)], axis=1)
+
+
+def _shifts(numbers: Numbers) -> Floats:
+    """Displacement (N, P, 3) of every landmark by its own spread [m]."""
+    marks = landmarks()
+    out = np.empty((numbers.draws, len(marks), 3))
+    for i, mark in enumerate(marks):
+        stream = numbers.stream(f"landmark {mark.name}")
+        out[:, i] = mark.spread * np.clip(stream.standard_normal((numbers.draws, 3)), -2.5, 2.5)
+    return out
+
+
+def _losses(numbers: Numbers) -> Floats:
+    out = np.empty((numbers.draws, LOSSES))
+    out[:, SCAR] = numbers.between("tq-factor-chain-scar-gliding")
+    out[:, DRIVE] = numbers.between("tq-factor-chain-drive-phase")
+    out[:, SETTLING_WEAVE] = m(numbers.lognormal(SETTLING_WEAVE_ROW))
+    out[:, SETTLING_BONE] = m(numbers.lognormal(SETTLING_BONE_ROW))
+    out[:, SCARRED_MASS] = numbers.between("own-scarred-recipient-kept")
+    out[:, RUBBING] = np.maximum(numbers.normal("own-rubbing"), 0.0)
+    out[:, TOE_TAKE_UP] = m(np.maximum(numbers.normal("own-toe-take-up"), 0.0))
+    return out
+
+
+def _execution(numbers: Numbers) -> Floats:
+    out = np.empty((numbers.draws, EXECUTION))
+    out[:, 0] = m(numbers.normal("own-stretch-error"))
+    for i, what in enumerate(("ankle", "subtalar", "knee"), start=1):
+        sd = numbers.row("own-posture-error").sd or 0.0
+        out[:, i] = rad(sd * numbers.stream(f"posture {what}").standard_normal(numbers.draws))
+    return out
+
+
+def skeleton_of(legs: Legs) -> Skeleton:
+    """The skeleton inside the legs."""
+    return Skeleton(legs.points, legs.pulleys, legs.joint)

@@ -1,0 +1,186 @@
+"""All answers for many legs and many operations: one compiled pass, spread over threads by legs.
+
+The kernel releases the interpreter lock and shares nothing between calls, so a thread pool may run it and an event
+loop stays free. Results do not depend on the number of threads.
+"""
+
+import math
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from os import cpu_count
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.muscle.compiled import compiled
+from sinewright.solve.balance import balance
+from sinewright.solve.field import PULL_SIZE, PULL_WORDS, path_of
+from sinewright.solve.leg import (
+    DRIVE,
+    RUBBING,
+    SCAR,
+    SCARRED_MASS,
+    SETTLING_BONE,
+    SETTLING_WEAVE,
+    TOE_TAKE_UP,
+    Body,
+    Legs,
+)
+from sinewright.solve.questions import (
+    DONORS,
+    NATIVE,
+    ask,
+    donor_pull,
+    lay_donor,
+    lay_native,
+    lifting_moment,
+    reach_margin,
+    rubbed,
+)
+from sinewright.transfer.plans import Plans
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+Progress = Callable[[int, int], None]
+
+# columns of the answers [rad, N, N.m, m]
+(
+    LIFT,
+    LIFT_BENT,
+    REST,
+    REST_TABLE,
+    PUSH,
+    MOMENT,
+    TILT_IN_LIFT,
+    PULL,
+    REACH,
+    REST_TILT,
+    PUSH_PULL,
+    BELLY_PAST,
+) = range(12)
+ANSWERS = 12
+# bits of what found no balance
+FAILED_TABLE, FAILED_REST, FAILED_LIFT, FAILED_BENT, FAILED_PUSH = 1, 2, 4, 8, 16
+STRAIGHT, BENT = 0.0, 0.5 * math.pi  # knee [rad]
+DROPPED = -0.3  # rad, where the search for the first rest begins
+NOTHING_MOVED = 1.0  # m, reach of an operation that moves nothing: never the limit
+CHUNK = 25  # legs per call: short enough for progress and cancelling
+
+
+@compiled
+def _lay(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: Ints) -> int:
+    """Write the pulls of one leg and operation; gives the number of moved muscles."""
+    lay_native(legs.muscles[leg], legs.knee_arm[leg], plans.native, plans.taken[plan], pulls, words)
+    moved = 0
+    for p in range(DONORS):
+        muscle = plans.donor[plan, p]
+        if muscle >= 0:
+            count, ends, shares = plans.strands[plan, p], plans.ends[plan, p], plans.shares[plan, p]
+            lay_donor(NATIVE + moved, muscle, count, ends, shares, legs.muscles[leg], pulls, words)
+            moved += 1
+    return moved
+
+
+@compiled
+def _sew(
+    leg: int, plan: int, moved: int, legs: Legs, plans: Plans, body: Body, pulls: Floats, words: Ints,
+    pose: Floats, fixing: Floats, effort: Floats, offset: Floats, toe: Floats,
+) -> tuple[float, float]:  # fmt: skip
+    """Set efforts, offsets and toe take-up as sewn; gives the least tendon to spare, the most belly past [m]."""
+    set_pose(body.joint, 0.0, 0.0, pose)
+    fix = plans.fixing[plan] + legs.execution[leg, 1:]
+    set_pose(body.joint, fix[0], fix[1], fixing)
+    losses, least, most = legs.losses[leg], NOTHING_MOVED, -NOTHING_MOVED
+    for p in range(moved):
+        muscle, one = plans.donor[plan, p], NATIVE + p
+        lie = plans.stretch[plan] + legs.execution[leg, 0]
+        rest, _, _ = path_of(pulls[muscle], words[muscle], 0.0, body, pose)
+        sewn, _, _ = path_of(pulls[one], words[one], 0.0, body, fixing)
+        offset[p] = rest + lie - sewn
+        glide = rubbed(
+            muscle, plans.strands[plan, p], plans.ends[plan, p], plans.shares[plan, p], plans.native,
+            losses[RUBBING], body, pose,
+        )  # fmt: skip
+        kept = losses[SCARRED_MASS] if plans.scarred[plan, p] == 1 else 1.0
+        effort[p] = legs.ceiling[leg, muscle] * losses[SCAR] * losses[DRIVE] * kept * glide
+        toe[p] = losses[TOE_TAKE_UP] * plans.toes[plan, p]
+        margin, past = reach_margin(
+            muscle, plans.reach[plan, p], plans.cut[plan, p], plans.overlap[plan, p], lie, plans.native,
+            body, pose, fixing,
+        )  # fmt: skip
+        least, most = min(least, margin), max(most, past)
+    return least, most
+
+
+@compiled
+def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, out: Floats) -> int:
+    """Fill ``out`` (12) for one leg and operation; gives the bits of what failed."""
+    body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+    pulls = np.zeros((NATIVE + DONORS, PULL_SIZE))
+    words = np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
+    poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
+    moved = _lay(leg, plan, legs, plans, pulls, words)
+    pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
+    effort, offset, toe = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
+    out[REACH], out[BELLY_PAST] = _sew(
+        leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe
+    )
+    ceiling, table_knee = legs.ceiling[leg], plans.fixing[plan, 2] + legs.execution[leg, 3]
+    hang, lying = np.array([0.0, -1.0, 0.0]), np.array([-1.0, 0.0, 0.0])
+    ask(0, ceiling, effort, offset, toe, pulls, moved)
+    a, s, _, _, bad = balance(DROPPED, 0.0, table_knee, lying, pulls, words, body, poses)
+    out[REST_TABLE], failed = a, bad * FAILED_TABLE
+    for p in range(moved):
+        offset[p] -= legs.losses[leg, SETTLING_BONE if plans.bone[plan, p] == 1 else SETTLING_WEAVE]
+    ask(0, ceiling, effort, offset, toe, pulls, moved)
+    a, s, _, _, bad = balance(a, s, BENT, hang, pulls, words, body, poses)
+    out[REST], out[REST_TILT], failed = a, s, failed + bad * FAILED_REST
+    ask(1, ceiling, effort, offset, toe, pulls, moved)
+    a1, s1, _, _, bad = balance(a, s, STRAIGHT, lying, pulls, words, body, poses)
+    out[LIFT], out[TILT_IN_LIFT], failed = a1, s1, failed + bad * FAILED_LIFT
+    out[PULL] = donor_pull(a1, s1, STRAIGHT, pulls, words, body, spare)
+    a2, _, _, _, bad = balance(a1, s1, BENT, hang, pulls, words, body, poses)
+    out[LIFT_BENT], failed = a2, failed + bad * FAILED_BENT
+    set_pose(body.joint, 0.0, 0.0, spare)
+    out[MOMENT] = lifting_moment(pulls, words, body, spare)
+    ask(2, ceiling, effort, offset, toe, pulls, moved)
+    a3, s3, _, _, bad = balance(a, s, STRAIGHT, lying, pulls, words, body, poses)
+    out[PUSH], failed = a3, failed + bad * FAILED_PUSH
+    out[PUSH_PULL] = donor_pull(a3, s3, STRAIGHT, pulls, words, body, spare)
+    return failed
+
+
+@compiled
+def _answer_some(
+    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, out: Floats, failed: Ints
+) -> None:
+    for leg in range(first, last):
+        for plan in range(len(plans.donor)):
+            failed[leg, plan] = answer_one(leg, plan, legs, plans, elastic, out[leg, plan])
+
+
+def answer(
+    legs: Legs, plans: Plans, elastic: bool = True, progress: Progress | None = None
+) -> tuple[Floats, Ints]:
+    """Answers (N, C, 12) [rad, m, N, N.m] and the bits of what failed (N, C); columns as named above.
+
+    Push-down and lift are ankle angles, dorsiflexion positive. A failed answer holds the last point tried and must
+    not be used; its bit says so.
+    """
+    n, c = len(legs.points), len(plans.donor)
+    out, failed = np.empty((n, c, ANSWERS)), np.zeros((n, c), dtype=np.int32)
+    firsts = range(0, n, CHUNK)
+    with ThreadPoolExecutor(cpu_count() or 1) as pool:
+        jobs = [
+            pool.submit(_answer_some, i, min(i + CHUNK, n), legs, plans, elastic, out, failed) for i in firsts
+        ]
+        try:
+            for done, job in enumerate(jobs, start=1):
+                job.result()
+                if progress is not None:
+                    progress(min(done * CHUNK, n), n)
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise
+    return out, failed
