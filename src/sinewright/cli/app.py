@@ -85,7 +85,15 @@ def check(
 @app.command(short_help="Weigh every choice for one case.")
 def weigh(
     case: CaseFile,
-    draws: Annotated[int, typer.Option("--draws", metavar="N", min=1, help="Virtual patients.")] = 1000,
+    draws: Annotated[
+        int,
+        typer.Option(
+            "--draws",
+            metavar="N",
+            min=100,
+            help="Virtual patients; at least 100, so that the ends of nine-tenths mean something.",
+        ),
+    ] = 1000,
     seed: Annotated[
         int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")
     ] = 1,
