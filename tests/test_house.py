@@ -43,7 +43,7 @@ def test_every_answer_is_defined_with_its_unit(key: str) -> None:
 
 def test_every_dependency_has_its_reason() -> None:
     reasons = set(
-        re.findall(r"^\| ([a-z-]+) \| .{10,}", (ROOT / "docs/dependencies.md").read_text(), re.MULTILINE)
+        re.findall(r"^\| ([a-z0-9-]+) \| .{10,}", (ROOT / "docs/dependencies.md").read_text(), re.MULTILINE)
     )
     assert wanted("test", "dev") <= reasons
 

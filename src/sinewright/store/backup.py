@@ -1,0 +1,272 @@
+"""Backup while the store is in use, and restore that proves itself before it replaces anything."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from dataclasses import dataclass
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import Connection, Engine, text
+
+from sinewright.store.dump import check_rows_file, is_rows_file, load_rows, rows_in, rows_of, write_rows
+from sinewright.store.engine import changing, make_engine, open_file, reading, spoken
+from sinewright.store.errors import StoreDamagedError, StoreError
+from sinewright.store.files import beside, publish, refuse_bad_head, refuse_existing
+from sinewright.store.migrating import migrate, refuse_other_schema, schema_of
+from sinewright.store.place import Place
+from sinewright.store.replace import replace_file
+from sinewright.store.schema import SCHEMA
+from sinewright.store.store import Store, fill
+from sinewright.store.unit import Unit
+from sinewright.store.verify import Verification, verify
+
+
+@dataclass(frozen=True)
+class Restored:
+    """What a restore did: what the backup holds, and where the store before it was kept ("" if none)."""
+
+    proof: Verification
+    kept_as: str
+
+
+def backup(store: Store, target: Path, passphrase: str | None = None) -> Verification:
+    """Writes a copy of one moment to the new file `target`, proves it, and returns the proof.
+
+    A file store gives a SQLite file, encrypted with the same passphrase when the store is; a store on a server
+    gives a file of JSON lines. Others may go on writing. Raises InputError when `target` exists.
+    """
+    refuse_existing(target, "backup")
+    with spoken(Place("sqlite", target.name, path=target)), beside(target) as temporary:
+        if store.place.kind == "sqlite":
+            copy_file(store.place.path, temporary, passphrase)
+            proof = prove(temporary, passphrase, target.name)
+        else:
+            with temporary.open("w", encoding="ascii", newline="\n") as stream, store.snapshot() as connection:
+                write_rows(stream, connection)
+            proof = _prove_rows(temporary, target)
+        if not proof.whole:
+            raise StoreDamagedError(store.place.shown, proof.broken, "no backup was written; restore an earlier one")
+        publish(temporary, target)
+    return proof
+
+
+def copy_file(source: Path, target: Path, passphrase: str | None) -> None:
+    """Copies one moment of a SQLite store into an empty file, as a single file without a log beside it."""
+    with (
+        closing(open_file(source, passphrase, mode="rw")) as read,
+        closing(open_file(target, passphrase, mode="rw")) as written,
+    ):
+        read.backup(written)
+        written.execute("PRAGMA journal_mode = DELETE").fetchone()
+
+
+def prove(path: Path, passphrase: str | None, shown: str) -> Verification:
+    """Integrity, chain and counts of a SQLite store of this schema that nobody uses."""
+    place = Place("sqlite", shown, path=path)
+    engine = make_engine(place, passphrase)
+    try:
+        with reading(engine, place) as connection:
+            refuse_other_schema(schema_of(connection), shown)
+            return verify(connection, thorough=True)
+    finally:
+        engine.dispose()
+        _single(path, passphrase)
+
+
+def _single(path: Path, passphrase: str | None) -> None:
+    """Leaves no log beside a file that nobody uses."""
+    with closing(open_file(path, passphrase, mode="rw")) as raw:
+        raw.execute("PRAGMA journal_mode = DELETE").fetchone()
+
+
+def _prove_rows(path: Path, near: Path) -> Verification:
+    """Proves a file of rows by loading it into a throw-away store."""
+    with beside(near) as temporary:
+        place = _loaded_file(path, temporary, None)
+        return prove(place.path, None, near.name)
+
+
+def _loaded_file(rows: Path, temporary: Path, passphrase: str | None) -> Place:
+    schema = check_rows_file(rows)
+    place = Place("sqlite", rows.name, path=temporary)
+    fill(place, make_engine(place, passphrase), schema, with_chain=False)
+    engine = make_engine(place, passphrase)
+    try:
+        with changing(engine, place) as connection:
+            load_rows(connection, rows_in(rows))
+            migrate(connection)
+    finally:
+        engine.dispose()
+    return place
+
+
+def restore(place: Place, source: Path, passphrase: str | None = None) -> Restored:
+    """Replaces the store at `place` by the backup `source`, once the backup is proved; keeps the old store.
+
+    Any backup goes into any store. Raises StoreError kinds, with everything as it was before.
+    """
+    with spoken(Place("sqlite", source.name, path=source)):
+        if not source.is_file():
+            raise StoreError(source.name, "there is no such backup file", "check the spelling of the path")
+    if place.kind == "sqlite":
+        place.path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        with spoken(place), beside(place.path) as temporary:
+            proof = _incoming(source, temporary, passphrase)
+            _note_restore(Place("sqlite", place.shown, path=temporary), passphrase, proof)
+            _single(temporary, passphrase)
+            kept = replace_file(temporary, place, passphrase, _moment())
+        return Restored(proof, kept)
+    return _restore_server(place, source, passphrase)
+
+
+def _incoming(source: Path, temporary: Path, passphrase: str | None) -> Verification:
+    """The backup as a store of this schema in `temporary`, proved. Reads `source` only."""
+    if is_rows_file(source):
+        _loaded_file(source, temporary, passphrase)
+    else:
+        refuse_bad_head(source, encrypted=passphrase is not None)
+        logged = any(source.with_name(source.name + tail).exists() for tail in ("-wal", "-journal"))
+        with (
+            closing(open_file(source, passphrase, mode="ro", immutable=not logged)) as read,
+            closing(open_file(temporary, passphrase, mode="rw")) as written,
+        ):
+            read.backup(written)
+        _migrated(temporary, source.name, passphrase)
+    proof = prove(temporary, passphrase, source.name)
+    if not proof.whole:
+        raise StoreDamagedError(source.name, proof.broken, "nothing was replaced; take an earlier backup")
+    return proof
+
+
+def _migrated(path: Path, shown: str, passphrase: str | None) -> None:
+    place = Place("sqlite", shown, path=path)
+    engine = make_engine(place, passphrase)
+    try:
+        with changing(engine, place) as connection:
+            number = schema_of(connection)
+            if 0 < number < SCHEMA:
+                migrate(connection)
+            else:
+                refuse_other_schema(number, shown)
+    finally:
+        engine.dispose()
+
+
+def _note_restore(place: Place, passphrase: str | None, proof: Verification) -> None:
+    engine = make_engine(place, passphrase)
+    try:
+        with changing(engine, place) as connection:
+            unit = Unit(connection, place.shown, "program")
+            unit.note("restore", {"audit_rows": proof.audit_rows, "cases": proof.cases, "head": proof.head})
+            unit.finish()
+    finally:
+        engine.dispose()
+
+
+def _moment() -> str:
+    return datetime.now(UTC).strftime("%Y%m%dt%H%M%S%fz")
+
+
+def _restore_server(place: Place, source: Path, passphrase: str | None) -> Restored:
+    """Loads the backup into a schema of its own, proves it there, then exchanges the names in one step."""
+    moment = _moment()
+    incoming = Place("postgresql", place.shown, url=place.url, schema=f"incoming_{moment}")
+    engine = make_engine(incoming)
+    kept = f"replaced_{moment}"
+    try:
+        with _rows_from(source, passphrase) as rows, changing(engine, incoming) as connection:
+            connection.execute(text(f"CREATE SCHEMA {incoming.schema}"))
+            migrate(connection)
+            load_rows(connection, rows)
+            proof = verify(connection)
+            if not proof.whole:
+                raise StoreDamagedError(source.name, proof.broken, "nothing was replaced; take an earlier backup")
+            unit = Unit(connection, place.shown, "program")
+            unit.note("restore", {"audit_rows": proof.audit_rows, "cases": proof.cases, "head": proof.head})
+            unit.finish()
+            had = _exchange(connection, place.schema, incoming.schema, kept)
+    finally:
+        engine.dispose()
+    return Restored(proof, f"schema {kept}" if had else "")
+
+
+def _exchange(connection: Connection, schema: str, incoming: str, kept: str) -> bool:
+    """Renames schemas; waits for writers by taking the end of the old chain first."""
+    found = text("SELECT 1 FROM information_schema.schemata WHERE schema_name = :name")
+    had = connection.execute(found, {"name": schema}).first() is not None
+    if had:
+        table = connection.execute(text("SELECT to_regclass(:name)"), {"name": f"{schema}.chain_head"}).scalar()
+        if table is not None:
+            connection.execute(text(f"LOCK TABLE {schema}.chain_head IN ACCESS EXCLUSIVE MODE"))
+        connection.execute(text(f"ALTER SCHEMA {schema} RENAME TO {kept}"))
+    connection.execute(text(f"ALTER SCHEMA {incoming} RENAME TO {schema}"))
+    return had
+
+
+@contextmanager
+def _rows_from(source: Path, passphrase: str | None) -> Iterator[Any]:
+    """The rows of any backup, through a proved throw-away file store."""
+    import tempfile
+
+    with tempfile.TemporaryDirectory() as folder:
+        temporary = Path(folder) / "incoming.db"
+        temporary.touch(mode=0o600)
+        _incoming(source, temporary, passphrase)
+        place = Place("sqlite", source.name, path=temporary)
+        engine = make_engine(place, passphrase)
+        try:
+            with reading(engine, place) as connection:
+                yield rows_of(connection)
+        finally:
+            engine.dispose()
+
+
+def migrate_store(place: Place, passphrase: str | None = None) -> tuple[int, str]:
+    """Brings a store to the present schema; a file is copied first. Returns (schema before, kept copy).
+
+    A store that is up to date is left alone (kept copy "").
+    """
+    kept = ""
+    if place.kind == "sqlite":
+        with spoken(place):
+            if not place.path.is_file():
+                raise StoreError(place.shown, "there is no store yet", "sinewright case import makes one")
+            refuse_bad_head(place.path, encrypted=passphrase is not None)
+    engine = make_engine(place, passphrase)
+    try:
+        with reading(engine, place) as connection:
+            before = schema_of(connection)
+        if before == SCHEMA:
+            return before, ""
+        if not 0 < before < SCHEMA:
+            refuse_other_schema(before, place.shown)
+        if place.kind == "sqlite":
+            kept = _copy_before(place, passphrase, before)
+        _migrate_whole(engine, place, before)
+    finally:
+        engine.dispose()
+    return before, kept
+
+
+def _migrate_whole(engine: Engine, place: Place, before: int) -> None:
+    with changing(engine, place) as connection:
+        if schema_of(connection) == before:
+            migrate(connection)
+            unit = Unit(connection, place.shown, "program")
+            unit.note("migrate", {"from": before, "to": SCHEMA})
+            unit.finish()
+        proof = verify(connection)
+        if not proof.whole:
+            advice = "the migration was taken back; restore the last backup"
+            raise StoreDamagedError(place.shown, proof.broken, advice)
+
+
+def _copy_before(place: Place, passphrase: str | None, before: int) -> str:
+    kept = place.path.with_name(f"{place.path.name}.schema-{before}-{_moment()}")
+    with spoken(place), beside(kept) as temporary:
+        copy_file(place.path, temporary, passphrase)
+        publish(temporary, kept)
+    return kept.name

@@ -1,0 +1,1 @@
+"""Numbered migrations, run by `sinewright.store.migrating` and never by hand."""
