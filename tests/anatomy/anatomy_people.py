@@ -5,8 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from importlib import import_module
-from importlib.util import find_spec
 from math import hypot
 
 import numpy as np
@@ -15,8 +13,16 @@ from numpy.typing import NDArray
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
 from sinewright.anatomy.path import POSE_SIZE, PULLEY, place, rotation, set_pose, strand, turn, wrap
-from sinewright.anatomy.skeleton import Skeleton, build, landmarks, native_paths, reference_sizes
+from sinewright.anatomy.skeleton import (
+    Skeleton,
+    build,
+    clear_pulleys,
+    landmarks,
+    native_paths,
+    reference_sizes,
+)
 from sinewright.reference import load
+from sinewright.transfer.catalogue import moved_paths, pulling_paths
 from sinewright.units import rad
 
 Floats = NDArray[np.float64]
@@ -62,15 +68,12 @@ def random_people(rng: np.random.Generator, n: int, jitter: bool = False) -> Ske
     axes = np.concatenate([ankle_axis(frontal, transverse), subtalar_axis(up, inward)], axis=1)
     spread = np.array([mark.spread for mark in landmarks()])
     shifts = spread[:, None] * rng.standard_normal((n, len(spread), 3)) if jitter else None
-    return build(sizes, axes, shifts)
+    return clear_pulleys(build(sizes, axes, shifts), pulling_paths())
 
 
 def all_paths() -> dict[str, Ints]:
-    """Every strand the package knows, by name: native ones, and moved ones where there is a catalogue of them."""
-    if find_spec("sinewright.transfer") is None:
-        return dict(native_paths())
-    catalogue = import_module("sinewright.transfer.catalogue")
-    return {**native_paths(), **catalogue.moved_paths()}
+    """Every strand the package knows, by name: native and moved."""
+    return {**native_paths(), **moved_paths()}
 
 
 def turn_matrix(axis: Floats, angle: float) -> Floats:
@@ -116,7 +119,7 @@ def contacts(skeleton: Skeleton, steps: Ints, pose: Floats, person: int = 0) -> 
         points = [(skeleton.points[person, i], s) for _, i, s in steps[[k - 1, k + 1]]]
         ends = [place(point[0], point[1], point[2], s, pose) for point, s in points]
         away = [_off_axis(end, centre, axis) / float(pulley[6]) for end in ends]
-        arc, _, _ = wrap(ends[0], ends[1], centre, axis, pulley[6], pulley[7])
+        arc, _, _ = wrap(ends[0], ends[1], centre, axis, pulley[6], pulley[7], pulley[8])
         yield Contact(float(arc), away[0], away[1])
 
 

@@ -114,9 +114,7 @@ def test_a_second_run_finds_the_offsets_on_file(fit: Fit) -> None:
     found = {mark.name: mm(shift) for mark, shift in zip(landmarks(), fit.offsets, strict=True)}
     assert set(on_file) == {mark.name for mark in landmarks() if mark.free}
     for name, shift in on_file.items():
-        assert np.allclose(found[name], shift, atol=0.05), (
-            f"{name}: {found[name]} mm against {shift} mm on file"
-        )
+        assert np.allclose(found[name], shift, atol=0.05), f"{name}: {found[name]} mm against {shift} mm on file"
 
 
 def test_only_free_coordinates_move(fit: Fit) -> None:
@@ -183,9 +181,7 @@ def test_ankle_arm_lies_in_the_proposed_band(body: Skeleton, row: str, muscle: s
 
 def test_arms_rise_and_fall_with_the_ankle_as_in_maganaris_2000(body: Skeleton) -> None:
     """Achilles arm grows toward plantarflexion, anterior tibial arm shrinks."""
-    achilles, tibialis = (
-        [arm_mm(body, m, 0, q) for q in (15.0, 0.0, -30.0)] for m in ("soleus", "tibialis_anterior")
-    )
+    achilles, tibialis = ([arm_mm(body, m, 0, q) for q in (15.0, 0.0, -30.0)] for m in ("soleus", "tibialis_anterior"))
     assert sorted(achilles, reverse=True) == achilles
     assert sorted(tibialis, reverse=True) == tibialis
 

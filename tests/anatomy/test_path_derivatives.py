@@ -31,9 +31,7 @@ from .anatomy_people import (
 )
 
 STEP_rad = 1e-6
-DERIVATIVE_m = (
-    1e-8  # a length of 0.5 m is exact to 1e-16 m, so a difference over 2e-6 rad is exact to about 1e-10 m
-)
+DERIVATIVE_m = 1e-8  # a length of 0.5 m is exact to 1e-16 m, so a difference over 2e-6 rad is exact to about 1e-10 m
 ROUNDING_m = 1e-12
 SEEDS = st.integers(0, 2**32 - 1)
 PULLED = [name for name, steps in native_paths().items() if (steps[:, 0] == PULLEY).any()]
@@ -73,7 +71,7 @@ def invented(seed: int) -> Case:
     rng = np.random.default_rng(seed)
     points = 0.2 * rng.uniform(-1.0, 1.0, (4, 3))
     middle = points[1:3].mean(axis=0) + 0.01 * rng.standard_normal(3)
-    pulley = [*middle, *unit(rng), rng.uniform(0.005, 0.02), rng.choice([-1.0, 1.0])]
+    pulley = [*middle, *unit(rng), rng.uniform(0.005, 0.02), rng.choice([-1.0, 1.0]), 1.5 * np.pi]
     joint = [*unit(rng), *unit(rng), *0.03 * rng.standard_normal(3)]
     segments = rng.choice([SHANK, TALUS, FOOT], 5)
     steps = np.array([[0, 0, 0], [0, 1, 0], [1, 0, 0], [0, 2, 0], [0, 3, 0]], dtype=np.int32)
@@ -112,9 +110,7 @@ def test_arms_of_every_path_are_minus_the_slope_of_length(person: int) -> None:
     body = random_people(np.random.default_rng(31), 8)
     for ankle, subtalar in random_poses(rng, 25):
         arms = measure_all(body, all_paths(), ankle, subtalar, person)[:, 1:]
-        assert np.allclose(
-            arms, central_difference(body, ankle, subtalar, person), rtol=0.0, atol=DERIVATIVE_m
-        )
+        assert np.allclose(arms, central_difference(body, ankle, subtalar, person), rtol=0.0, atol=DERIVATIVE_m)
 
 
 @quick
@@ -135,9 +131,7 @@ def test_an_ankle_arm_by_hand() -> None:
     points = np.array([[[0.0, 0.3, 0.0], [0.1, 0.0, 0.0]]])
     joint = np.array([[0.0, 0.0, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0]])
     steps = np.array([[0, 0, SHANK], [0, 1, FOOT]], dtype=np.int32)
-    length, ankle, subtalar = measure(
-        Skeleton(points, np.empty((1, 0, 8)), joint), steps, pose_of(joint[0], 0.0, 0.0)
-    )
+    length, ankle, subtalar = measure(Skeleton(points, np.empty((1, 0, 8)), joint), steps, pose_of(joint[0], 0.0, 0.0))
     assert length == pytest.approx(math.hypot(0.3, 0.1), abs=ROUNDING_m)
     assert ankle == pytest.approx(0.3 * 0.1 / math.hypot(0.3, 0.1), abs=ROUNDING_m)
     assert subtalar == pytest.approx(0.0, abs=ROUNDING_m)
@@ -206,9 +200,7 @@ def test_turning_everything_about_the_ankle_centre_changes_nothing(seed: int, an
 def test_a_strand_read_backwards_has_the_same_length_and_arms(seed: int) -> None:
     """Backwards the strand goes round its pulley the other way."""
     case = invented(seed)
-    back = replace(
-        case, steps=case.steps[::-1].copy(), body=with_pulleys(case.body, [1, 1, 1, 1, 1, 1, 1, -1])
-    )
+    back = replace(case, steps=case.steps[::-1].copy(), body=with_pulleys(case.body, [1, 1, 1, 1, 1, 1, 1, -1, 1]))
     assert np.allclose(back.measure(), case.measure(), rtol=0.0, atol=ROUNDING_m)
 
 
@@ -216,11 +208,9 @@ def test_a_strand_read_backwards_has_the_same_length_and_arms(seed: int) -> None
 @given(SEEDS, st.floats(0.1, 10.0))
 def test_a_leg_k_times_as_large_has_k_times_the_lengths_and_arms(seed: int, k: float) -> None:
     case = invented(seed)
-    body = with_pulleys(case.body, [k, k, k, 1, 1, 1, k, 1])
+    body = with_pulleys(case.body, [k, k, k, 1, 1, 1, k, 1, 1])
     body = replace(body, points=k * body.points, joint=body.joint * np.array([1, 1, 1, 1, 1, 1, k, k, k]))
-    assert np.allclose(
-        replace(case, body=body).measure(), k * case.measure(), rtol=1e-12, atol=k * ROUNDING_m
-    )
+    assert np.allclose(replace(case, body=body).measure(), k * case.measure(), rtol=1e-12, atol=k * ROUNDING_m)
 
 
 @quick
@@ -231,7 +221,7 @@ def test_a_mirrored_leg_with_mirrored_axes_has_the_same_lengths_and_arms(seed: i
     case = invented(seed)
     body = Skeleton(
         case.body.points * MIRROR,
-        case.body.pulleys * np.array([*MIRROR, *MIRROR, 1.0, -1.0]),
+        case.body.pulleys * np.array([*MIRROR, *MIRROR, 1.0, -1.0, 1.0]),
         case.body.joint * np.array([*-MIRROR, *-MIRROR, *MIRROR]),
     )
     assert np.allclose(replace(case, body=body).measure(), case.measure(), rtol=0.0, atol=ROUNDING_m)
@@ -240,9 +230,7 @@ def test_a_mirrored_leg_with_mirrored_axes_has_the_same_lengths_and_arms(seed: i
 def test_mirrored_landmarks_under_the_axes_of_the_other_side_are_wrong() -> None:
     """Why a left foot is mirrored as a whole at the border: landmarks alone give another subtalar arm."""
     right = reference_man()
-    mixed = Skeleton(
-        right.points * MIRROR, right.pulleys * np.array([*MIRROR, *MIRROR, 1.0, -1.0]), right.joint
-    )
+    mixed = Skeleton(right.points * MIRROR, right.pulleys * np.array([*MIRROR, *MIRROR, 1.0, -1.0, 1.0]), right.joint)
     steps = native_paths()["tibialis_posterior"]
     pose = pose_of(right.joint[0], 0.0, 0.0)
     assert abs(measure(right, steps, pose)[2] - measure(mixed, steps, pose)[2]) > 0.005

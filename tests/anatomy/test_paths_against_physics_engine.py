@@ -53,9 +53,7 @@ def test_every_path_of_people_with_other_landmarks_agrees(person: int) -> None:
 def test_the_range_sees_every_pulley_touched_and_most_of_them_free() -> None:
     """The comparison would be empty if no strand ever met its pulley."""
     body = reference_man()
-    seen: dict[str, set[bool]] = {
-        name: set() for name in native_paths() if (native_paths()[name][:, 0] == 1).any()
-    }
+    seen: dict[str, set[bool]] = {name: set() for name in native_paths() if (native_paths()[name][:, 0] == 1).any()}
     for ankle, subtalar in POSES:
         pose = pose_of(body.joint[0], ankle, subtalar)
         for name in seen:
@@ -67,7 +65,7 @@ def test_the_range_sees_every_pulley_touched_and_most_of_them_free() -> None:
 def test_the_engine_notices_a_pulley_passed_on_the_wrong_side() -> None:
     """Guards the oracle itself: with the way round reversed its answer must change."""
     body = reference_man()
-    turned = Skeleton(body.points, body.pulleys * np.array([1, 1, 1, 1, 1, 1, 1, -1.0]), body.joint)
+    turned = Skeleton(body.points, body.pulleys * np.array([1, 1, 1, 1, 1, 1, 1, -1.0, 1.0]), body.joint)
     paths = {"tibialis_posterior": native_paths()["tibialis_posterior"]}
     right, wrong = (Oracle(s, paths).measure(0.0, 0.0)[0] for s in (body, turned))
     assert abs(right[1] - wrong[1]) > 1e-3

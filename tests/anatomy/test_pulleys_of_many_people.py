@@ -1,6 +1,4 @@
 """Pulleys of many invented people: no landmark inside a pulley, no tendon that lets go where it is held.
-
-What fails today is kept as a visible known failure with its cause; the mark must go when the cause is gone.
 """
 
 from __future__ import annotations
@@ -8,14 +6,13 @@ from __future__ import annotations
 from collections import Counter
 
 import numpy as np
-import pytest
 
 from sinewright.anatomy.path import PULLEY
 from sinewright.anatomy.skeleton import Skeleton, landmarks, native_paths, pulleys
+from sinewright.transfer.catalogue import pulling_paths
 
 from .anatomy_people import (
     Ints,
-    all_paths,
     contacts,
     grid,
     measure_all,
@@ -30,9 +27,9 @@ CORNERS = grid(2, 3)
 
 
 def passages() -> dict[tuple[int, int, int], Ints]:
-    """Each different passage (landmark, pulley, landmark) of all strands, as three steps."""
+    """Each different passage (landmark, pulley, landmark) of every strand that may carry a pull, as three steps."""
     out = {}
-    for steps in all_paths().values():
+    for steps in pulling_paths():
         for k in np.flatnonzero(steps[:, 0] == PULLEY):
             three = steps[k - 1 : k + 2]
             out[int(three[0, 1]), int(three[1, 1]), int(three[2, 1])] = three.copy()
@@ -61,26 +58,14 @@ def test_no_landmark_of_the_reference_man_lies_inside_a_pulley() -> None:
     assert landmarks_inside_a_pulley(reference_man()) == {}
 
 
-@pytest.mark.xfail(
-    raises=AssertionError,
-    reason="toe_flexor_sustentaculum stands 1.5 mm off its pulley: other sizes push it inside",
-)
 def test_no_landmark_of_people_of_other_sizes_lies_inside_a_pulley() -> None:
     assert landmarks_inside_a_pulley(random_people(np.random.default_rng(50), 300)) == {}
 
 
-@pytest.mark.xfail(
-    raises=AssertionError,
-    reason="toe_flexor_sustentaculum, short peroneal points and inferior_band_* reach into their pulleys",
-)
 def test_no_landmark_moved_by_its_spread_lies_inside_a_pulley() -> None:
     assert landmarks_inside_a_pulley(random_people(np.random.default_rng(51), 300, jitter=True)) == {}
 
 
-@pytest.mark.xfail(
-    raises=AssertionError,
-    reason="in dorsiflexion ends pass 270 deg from end to end: read as free, in front of the malleolus",
-)
 def test_a_tendon_behind_a_malleolus_stays_there_in_every_person() -> None:
     """Against the physics engine, at the ends of the range. Letting go makes tibialis posterior a lifter."""
     body, paths = random_people(np.random.default_rng(52), 200, jitter=True), native_paths()

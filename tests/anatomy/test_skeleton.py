@@ -46,6 +46,12 @@ def test_dorsum_height_is_the_share_of_foot_length_in_its_row() -> None:
     assert float(SIZES["dorsum_height"]["value_mm"]) == pytest.approx(expected, abs=0.05)
 
 
+def test_height_of_the_ankle_axis_is_the_share_of_malleolus_height_in_its_row() -> None:
+    share = load().row(SIZES["ankle_height"]["source_row"]).value
+    expected = share * load().row("anth-lateral-malleolus-height-men-ansur2").value
+    assert float(SIZES["ankle_height"]["value_mm"]) == pytest.approx(expected, abs=0.05)
+
+
 def test_the_reference_man_is_the_table() -> None:
     expected = [mark.position for mark in landmarks()]
     assert np.allclose(reference_man().points[0], expected, rtol=0.0, atol=1e-15)

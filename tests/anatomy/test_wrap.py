@@ -16,12 +16,8 @@ from .anatomy_people import Floats
 EXACT_m = 1e-12
 CENTRE, LATERAL = (0.0, 0.0, 0.0), (0.0, 0.0, 1.0)
 RADIUS = 0.01
+MOST = math.radians(330.0)
 quick = settings(max_examples=200, deadline=None)
-
-FAR = pytest.mark.xfail(
-    raises=AssertionError,
-    reason="the limit of 270 deg counts from end to end: with ends 4 radii off, 120 deg of wrap are let go",
-)
 
 
 def around(angle_deg: float, distance: float, along: float = 0.0) -> tuple[float, float, float]:
@@ -32,25 +28,21 @@ def around(angle_deg: float, distance: float, along: float = 0.0) -> tuple[float
 
 def total(a: tuple[float, float, float], b: tuple[float, float, float], way: float) -> float:
     """Length [m] of the strand from ``a`` to ``b``, on the pulley or straight."""
-    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, way)
+    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, way, MOST)
     return math.dist(a, b) if arc < 0.0 else math.dist(a, first) + arc + math.dist(last, b)
 
 
-@pytest.mark.parametrize(
-    "wrapped_deg", [1.0, 45.0, 90.0, *(pytest.param(far, marks=FAR) for far in (135.0, 180.0))]
-)
+@pytest.mark.parametrize("wrapped_deg", [1.0, 45.0, 90.0, 135.0, 180.0])
 @pytest.mark.parametrize("way", [1.0, -1.0])
 @pytest.mark.parametrize("rise", [0.0, 0.03])
-def test_wrap_over_a_known_angle_is_the_unrolled_triangle(
-    wrapped_deg: float, way: float, rise: float
-) -> None:
+def test_wrap_over_a_known_angle_is_the_unrolled_triangle(wrapped_deg: float, way: float, rise: float) -> None:
     """Tangents of 40 and 25 mm leave the pulley at 0 and ``wrapped_deg``; with a rise the strand is a helix,
     unrolled a straight line: length = sqrt((40 mm + R angle + 25 mm)^2 + rise^2)."""
     first, last, angle = 0.04, 0.025, math.radians(wrapped_deg)
     end = (math.cos(way * angle), math.sin(way * angle))
     a = (RADIUS, -way * first, 0.0)
     b = (RADIUS * end[0] - way * last * end[1], RADIUS * end[1] + way * last * end[0], rise)
-    arc, one, two = wrap(a, b, CENTRE, LATERAL, RADIUS, way)
+    arc, one, two = wrap(a, b, CENTRE, LATERAL, RADIUS, way, MOST)
     plane = first + RADIUS * angle + last
     assert arc == pytest.approx(math.hypot(RADIUS * angle, rise * RADIUS * angle / plane), abs=EXACT_m)
     assert one == pytest.approx((RADIUS, 0.0, rise * first / plane), abs=EXACT_m)
@@ -60,15 +52,13 @@ def test_wrap_over_a_known_angle_is_the_unrolled_triangle(
 
 def test_a_quarter_turn_by_hand() -> None:
     """Down in front at x = 10 mm, away backwards under the pulley at y = -10 mm: 40 + 10 pi/2 + 30 mm."""
-    assert total((0.01, 0.04, 0.0), (-0.03, -0.01, 0.0), -1.0) == pytest.approx(
-        0.07 + 0.005 * math.pi, abs=EXACT_m
-    )
+    assert total((0.01, 0.04, 0.0), (-0.03, -0.01, 0.0), -1.0) == pytest.approx(0.07 + 0.005 * math.pi, abs=EXACT_m)
 
 
 def test_a_line_that_just_misses_is_straight_and_one_that_just_touches_is_hardly_longer() -> None:
     for shift, touches in ((1e-6, False), (-1e-6, True)):
         a, b = (RADIUS + shift, 0.04, 0.0), (RADIUS + shift, -0.04, 0.0)
-        assert (wrap(a, b, CENTRE, LATERAL, RADIUS, -1.0)[0] >= 0.0) == touches
+        assert (wrap(a, b, CENTRE, LATERAL, RADIUS, -1.0, MOST)[0] >= 0.0) == touches
         assert total(a, b, -1.0) == pytest.approx(0.08, abs=1e-9)
 
 
@@ -79,7 +69,7 @@ def test_no_other_touch_points_give_a_shorter_strand(seed: int) -> None:
     rng = np.random.default_rng(seed)
     a = around(0.0, rng.uniform(1.1, 8.0))
     b = around(rng.uniform(30.0, 260.0), rng.uniform(1.1, 8.0), rng.uniform(-0.05, 0.05))
-    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0)
+    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)
     assume(arc > 0.0)
     start, end = (math.atan2(point[1], point[0]) % (2.0 * math.pi) for point in (first, last))
     for turn_a, turn_b, rise_a, rise_b in 0.05 * rng.standard_normal((30, 4)) * [1, 1, RADIUS, RADIUS]:
@@ -99,10 +89,10 @@ def test_no_other_touch_points_give_a_shorter_strand(seed: int) -> None:
 def test_a_further_point_on_a_free_piece_leaves_the_wrap_as_it_was(seed: int, share: float) -> None:
     rng = np.random.default_rng(seed)
     a, b = around(0.0, rng.uniform(1.5, 8.0)), around(rng.uniform(30.0, 260.0), rng.uniform(1.5, 8.0), 0.02)
-    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0)
+    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)
     assume(arc > 0.0)
     between = tuple(float(x) for x in (1.0 - share) * np.array(a) + share * np.array(first))
-    again = wrap((between[0], between[1], between[2]), b, CENTRE, LATERAL, RADIUS, 1.0)
+    again = wrap((between[0], between[1], between[2]), b, CENTRE, LATERAL, RADIUS, 1.0, MOST)
     assert again[0] == pytest.approx(arc, abs=1e-10)
     assert np.allclose(again[1:], (first, last), rtol=0.0, atol=1e-10)
 
@@ -117,24 +107,19 @@ def crosses(a: tuple[float, float, float], b: tuple[float, float, float]) -> boo
 
 @quick
 @given(st.floats(0.0, 250.0), st.floats(1.5, 8.0), st.floats(1.5, 8.0))
-def test_a_strand_with_its_ends_off_the_pulley_never_runs_through_it(
-    angle_deg: float, one: float, two: float
-) -> None:
+def test_a_strand_with_its_ends_off_the_pulley_never_runs_through_it(angle_deg: float, one: float, two: float) -> None:
     a, b = around(0.0, one), around(angle_deg, two)
     assume(math.dist(a, b) > 1e-6)
-    assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0)[0] >= 0.0 or not crosses(a, b)
+    assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)[0] >= 0.0 or not crosses(a, b)
 
 
 def test_an_end_inside_the_pulley_is_read_as_no_contact() -> None:
     """Stated in the docstring; such a strand runs straight through, so no landmark may come that close."""
     a, inside = around(0.0, 4.0), around(120.0, 0.9)
-    assert wrap(a, inside, CENTRE, LATERAL, RADIUS, 1.0) == (-1.0, a, inside)
+    assert wrap(a, inside, CENTRE, LATERAL, RADIUS, 1.0, MOST) == (-1.0, a, inside)
 
 
-@pytest.mark.xfail(
-    raises=AssertionError, reason="a turn back of up to 90 deg is read as free even where the line crosses"
-)
 def test_a_strand_close_to_its_pulley_does_not_run_through_it() -> None:
     a, b = around(0.0, 1.1), around(-80.0, 1.1)
     assert crosses(a, b)
-    assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0)[0] >= 0.0
+    assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)[0] >= 0.0

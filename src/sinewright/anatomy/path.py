@@ -14,8 +14,9 @@ The wrap is the plane tangent construction, unrolled on the cylinder.
 import math
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
+
+from sinewright.compiled import compiled
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -29,10 +30,10 @@ POSE_SIZE = (
 JOINT_SIZE = (
     9  # ankle axis, subtalar axis (unit vectors with the foot at neutral), a point of the subtalar axis
 )
-PULLEY_SIZE = 8  # centre, unit axis, radius, way round (+1 anticlockwise about the axis, -1 clockwise)
+PULLEY_SIZE = 9  # centre, unit axis, radius, way round (+1 anticlockwise about the axis, -1 clockwise), most turn
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def rotation(x: float, y: float, z: float, angle: float) -> tuple[float, ...]:
     """The 3x3 rotation by ``angle`` [rad] about the unit axis (x, y, z), row by row (Rodrigues)."""
     c, s = math.cos(angle), math.sin(angle)
@@ -50,7 +51,7 @@ def rotation(x: float, y: float, z: float, angle: float) -> tuple[float, ...]:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def set_pose(joint: Floats, ankle: float, subtalar: float, pose: Floats) -> None:
     """Fill ``pose`` (27) from ``joint`` (9) at the joint angles [rad]; see the two sizes above for the layout."""
     t = rotation(joint[0], joint[1], joint[2], ankle)
@@ -69,7 +70,7 @@ def set_pose(joint: Floats, ankle: float, subtalar: float, pose: Floats) -> None
         pose[24 + i] = a * cx + b * cy + c * cz
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def turn(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
     """A direction fixed to a segment, in the shank frame."""
     if segment == 0:
@@ -82,7 +83,7 @@ def turn(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def place(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
     """A point fixed to a segment [m], in the shank frame."""
     a, b, c = turn(x, y, z, segment, pose)
@@ -91,7 +92,7 @@ def place(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
     return a, b, c
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats) -> Triple:
     """Length [m] of the piece from ``a`` to ``b`` and what it adds to both moment arms [m] (r = -dL/dq)."""
     ex, ey, ez = b[0] - a[0], b[1] - a[1], b[2] - a[2]
@@ -115,14 +116,15 @@ def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats
     return length, ankle, subtalar
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def wrap(
-    a: Triple, b: Triple, centre: Triple, axis: Triple, radius: float, way: float
+    a: Triple, b: Triple, centre: Triple, axis: Triple, radius: float, way: float, most: float
 ) -> tuple[float, Triple, Triple]:
     """Arc on a cylinder for a strand from ``a`` to ``b``: (arc length [m], touch point 1, touch point 2).
 
-    Arc length -1 when the straight line does not touch (or an end lies inside). ``way`` +1 runs anticlockwise
-    about ``axis``. A strand may go up to 270 deg round before it is read as passing free on the near side.
+    Arc length -1 when the straight line does not touch, or an end lies inside (``skeleton.clear_pulleys`` prevents
+    that for people). ``way`` +1 runs anticlockwise about ``axis``. Seen along the axis the ends lie between 0 and
+    ``most`` [rad] apart that way round; what is beyond counts as passing free on the near side.
     """
     vx, vy, vz = a[0] - centre[0], a[1] - centre[1], a[2] - centre[2]
     wx, wy, wz = b[0] - centre[0], b[1] - centre[1], b[2] - centre[2]
@@ -136,7 +138,7 @@ def wrap(
         return -1.0, a, b
     cross = axis[0] * (vy * wz - vz * wy) + axis[1] * (vz * wx - vx * wz) + axis[2] * (vx * wy - vy * wx)
     between = way * math.atan2(cross, vx * wx + vy * wy + vz * wz)
-    if between < -0.5 * math.pi:
+    if between < most - 2.0 * math.pi:
         between += 2.0 * math.pi
     lead0, lead1 = math.acos(radius / d0), math.acos(radius / d1)
     angle = between - lead0 - lead1
@@ -151,7 +153,7 @@ def wrap(
     return math.hypot(radius * angle, z1 - z0), t0, t1
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _touch(
     x: float,
     y: float,
@@ -172,7 +174,7 @@ def _touch(
     )
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def strand(
     steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, joint: Floats, pose: Floats
 ) -> Triple:
@@ -202,7 +204,7 @@ def strand(
             p, ps = steps[pulley, 1], steps[pulley, 2]
             centre = place(pulleys[p, 0], pulleys[p, 1], pulleys[p, 2], ps, pose)
             axis = turn(pulleys[p, 3], pulleys[p, 4], pulleys[p, 5], ps, pose)
-            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7])
+            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7], pulleys[p, 8])
             if arc >= 0.0:
                 l0, a0, s0 = straight(here, seg, t0, ps, joint, pose)
                 l1, a1, s1 = straight(t1, ps, there, seg_next, joint, pose)
@@ -218,7 +220,7 @@ def strand(
     return length, ankle, subtalar
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
 def _angle(u: Triple, v: Triple) -> float:
     """Angle between two directions [rad]; 0 when one of them has no length (a tendon never doubles back)."""
     x, y, z = u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]
@@ -226,7 +228,14 @@ def _angle(u: Triple, v: Triple) -> float:
     return math.atan2(sine, u[0] * v[0] + u[1] * v[1] + u[2] * v[2]) if sine > 0.0 else 0.0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@compiled
+def _helix_turn(arc: float, t0: Triple, t1: Triple, axis: Triple, radius: float) -> float:
+    """Turning [rad] of a strand along an arc [m] on a cylinder: its curvature radius grows with the slant."""
+    rise = (t1[0] - t0[0]) * axis[0] + (t1[1] - t0[1]) * axis[1] + (t1[2] - t0[2]) * axis[2]
+    return (arc * arc - rise * rise) / (arc * radius) if arc > 0.0 else 0.0
+
+
+@compiled
 def bend(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, pose: Floats) -> float:
     """Total turning of one strand [rad] over its points and pulleys: the angle that makes a rope rub (capstan).
 
@@ -247,10 +256,10 @@ def bend(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, po
             p, ps = steps[pulley, 1], steps[pulley, 2]
             centre = place(pulleys[p, 0], pulleys[p, 1], pulleys[p, 2], ps, pose)
             axis = turn(pulleys[p, 3], pulleys[p, 4], pulleys[p, 5], ps, pose)
-            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7])
+            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7], pulleys[p, 8])
             if arc >= 0.0:
                 lead = (t0[0] - here[0], t0[1] - here[1], t0[2] - here[2])
-                total += _angle(before, lead) + arc / pulleys[p, 6]
+                total += _angle(before, lead) + _helix_turn(arc, t0, t1, axis, pulleys[p, 6])
                 before, here = (there[0] - t1[0], there[1] - t1[1], there[2] - t1[2]), there
                 pulley = -1
                 continue

@@ -6,6 +6,7 @@ is an own placement: it carries a spread, and the ones marked free are shifted o
 """
 
 import csv
+from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
@@ -14,8 +15,9 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.anatomy.path import PULLEY_SIZE
-from sinewright.units import m
+from sinewright.anatomy.path import POSE_SIZE, PULLEY_SIZE, place, set_pose, turn
+from sinewright.compiled import compiled
+from sinewright.units import m, rad
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -48,7 +50,7 @@ class Landmark:
 
 @dataclass(frozen=True)
 class Pulley:
-    """One round pulley of the reference man: radius [m], unit axis, way round (+1 anticlockwise about it)."""
+    """One round pulley of the reference man: radius [m], unit axis, way (+1 anticlockwise about it), most turn [rad]."""
 
     name: str
     segment: int
@@ -56,12 +58,13 @@ class Pulley:
     axis: tuple[float, float, float]
     radius: float
     way: float
+    most_turn: float
     scale: int
 
 
 @dataclass(frozen=True)
 class Skeleton:
-    """Landmarks (N, P, 3) and pulleys (N, C, 8) [m], joint (N, 9): see ``anatomy.path`` for the layouts."""
+    """Landmarks (N, P, 3) and pulleys (N, C, 9) [m], joint (N, 9): see ``anatomy.path`` for the layouts."""
 
     points: Floats
     pulleys: Floats
@@ -114,6 +117,7 @@ def pulleys() -> tuple[Pulley, ...]:
             _unit(float(r["axis_x"]), float(r["axis_y"]), float(r["axis_z"])),
             m(float(r["radius_mm"])),
             float(r["way"]),
+            rad(float(r["most_turn_deg"])),
             SIZE_NAMES.index(r["scale"]),
         )
         for r in geometry_rows("pulleys")
@@ -171,6 +175,7 @@ def build(sizes: Floats, joint_axes: Floats, shifts: Floats | None = None) -> Sk
         rounds[:, i, 3:6] = p.axis
         rounds[:, i, 6] = p.radius * ratio[:, p.scale]
         rounds[:, i, 7] = p.way
+        rounds[:, i, 8] = p.most_turn
     joint = np.concatenate([joint_axes, points[:, landmark_index()["subtalar_axis_point"]]], axis=1)
     return Skeleton(points, rounds, joint)
 
@@ -184,3 +189,44 @@ def _reference_sizes() -> tuple[float, ...]:
 def reference_sizes() -> Floats:
     """The six sizes of the reference man [m]."""
     return np.array(_reference_sizes())
+
+
+CLEARANCE = 0.97  # of the distance of the nearest strand end
+LEAST_RADIUS = m(3.0)
+CLEAR_RANGE = tuple((rad(a), rad(s)) for a in (-55.0, -30.0, -10.0, 10.0, 30.0) for s in (-25.0, 0.0, 35.0))
+
+
+@compiled
+def _clear(
+    points: Floats, pulleys: Floats, joint: Floats, steps: Ints, first: int, last: int, poses: Floats, least: float
+) -> None:
+    pose = np.empty(POSE_SIZE)
+    for n in range(len(points)):
+        for r in range(len(poses)):
+            set_pose(joint[n], poses[r, 0], poses[r, 1], pose)
+            for k in range(first + 1, last - 1):
+                if steps[k, 0] != 1:
+                    continue
+                p, segment = steps[k, 1], steps[k, 2]
+                c = place(pulleys[n, p, 0], pulleys[n, p, 1], pulleys[n, p, 2], segment, pose)
+                u = turn(pulleys[n, p, 3], pulleys[n, p, 4], pulleys[n, p, 5], segment, pose)
+                for side in (-1, 1):
+                    i = steps[k + side, 1]
+                    e = place(points[n, i, 0], points[n, i, 1], points[n, i, 2], steps[k + side, 2], pose)
+                    x, y, z = e[0] - c[0], e[1] - c[1], e[2] - c[2]
+                    along = x * u[0] + y * u[1] + z * u[2]
+                    away = (x * x + y * y + z * z - along * along) ** 0.5
+                    pulleys[n, p, 6] = min(pulleys[n, p, 6], max(CLEARANCE * away, least))
+
+
+def clear_pulleys(skeleton: Skeleton, strands: Iterable[Ints]) -> Skeleton:
+    """The skeleton with pulleys small enough that no end of a strand lies inside one, over the whole range.
+
+    A landmark drawn into the bone would let its strand run straight through; the bone is then drawn smaller instead,
+    down to 3 mm.
+    """
+    rounds = skeleton.pulleys.copy()
+    poses = np.array(CLEAR_RANGE)
+    for steps in strands:
+        _clear(skeleton.points, rounds, skeleton.joint, steps, 0, len(steps), poses, LEAST_RADIUS)
+    return Skeleton(skeleton.points, rounds, skeleton.joint)

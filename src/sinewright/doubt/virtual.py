@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
 from sinewright.anatomy.sizes import draw_sizes
-from sinewright.anatomy.skeleton import Skeleton, build, landmarks
+from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, landmarks
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.force import draw_forces
@@ -30,7 +30,7 @@ from sinewright.solve.leg import (
     TOE_TAKE_UP,
     Legs,
 )
-from sinewright.transfer.catalogue import step_table
+from sinewright.transfer.catalogue import pulling_paths, step_table
 from sinewright.transfer.plans import native_ends
 from sinewright.units import m, rad
 
@@ -83,8 +83,10 @@ def draw(case: Case, draws: int, seed: int) -> Virtual:
     measured = measured_sizes(case)
     sex = case.person.sex or "male"
     sizes = draw_sizes(sex, measured, draws, numbers.stream("sizes"))
-    skeleton = build(sizes, _axes(numbers), _shifts(numbers))
-    middle = build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load()))
+    skeleton = clear_pulleys(build(sizes, _axes(numbers), _shifts(numbers)), pulling_paths())
+    middle = clear_pulleys(
+        build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
+    )
     steps, native = step_table().steps, native_ends()
     resist = draw_resistance(case, sizes, numbers)
     forces = draw_forces(case, skeleton, middle, steps, native, numbers)

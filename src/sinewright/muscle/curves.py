@@ -12,7 +12,7 @@ exists, passive and tendon go on along their tangent, so nothing overflows.
 
 import math
 
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 
 # curve-degroote2016-active-force-length-b1-1 .. b4-1
 B11, B21, B31, B41 = 0.814, 1.06, 0.162, 0.0633

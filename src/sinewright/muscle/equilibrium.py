@@ -23,7 +23,7 @@ scaling F0 down would soften the tendon and the passive fibre as well.
 
 import math
 
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 from sinewright.muscle.curves import (
     active_force_and_slope,
     passive_force_and_slope,

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 from sinewright.solve.balance import balance
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, path_of
 from sinewright.solve.leg import (

@@ -10,7 +10,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 from sinewright.solve.field import moments
 from sinewright.solve.leg import Body
 

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import set_pose, strand
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 from sinewright.muscle.equilibrium import elastic_force_and_stiffness, rigid_force_and_stiffness
 from sinewright.solve.leg import Body
 from sinewright.solve.resist import ankle_resistance, subtalar_resistance, weight_moment

@@ -5,7 +5,7 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 from sinewright.solve.field import one_tension
 
 Floats = NDArray[np.float64]

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import bend, set_pose, strand
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 from sinewright.solve.field import (
     COUNTING,
     EFFORT,

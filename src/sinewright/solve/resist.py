@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import place
-from sinewright.muscle.compiled import compiled
+from sinewright.compiled import compiled
 
 Floats = NDArray[np.float64]
 

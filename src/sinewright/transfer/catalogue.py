@@ -106,6 +106,13 @@ def moved_paths() -> dict[str, Ints]:
     return {text: parse_steps(text) for text in sorted(texts)}
 
 
+@cache
+def pulling_paths() -> tuple[Ints, ...]:
+    """Steps of every strand that may carry a pull: all native ones and those of every operation."""
+    moved = {s for op in catalogue() for part in op.parts for s in part.strands}
+    return (*native_paths().values(), *(moved_paths()[text] for text in sorted(moved)))
+
+
 @dataclass(frozen=True)
 class StepTable:
     """All strands in one table: steps (E, 3), first and last step of each strand by its text or muscle name."""
