@@ -7,6 +7,7 @@ WEAK_SHARE = 0.1  # of the normal lifting moment
 NEUTRAL_DEG = 0.0
 LOW_LIFT_DEG = -10.0  # below this the toes hang whatever the donor does
 MUSCLE_PAST_MM = 10.0
+LEAST_PUSH_DOWN_DEG = -20.0  # plantarflexion that walking uses, row pa-gait-need-pf
 
 
 def judge(
@@ -29,6 +30,8 @@ def judge(
         doubts.append("the tendon may not reach")
     if donor_now < 0.5:
         doubts.append(f"the donor has about {100 * donor_now:.0f} % of its normal strength")
+    if quantities["pushdown_deg"].p50 > LEAST_PUSH_DOWN_DEG:
+        doubts.append(f"the calf can push the foot only to {_angle(quantities['pushdown_deg'].p50)}")
     if share.p50 < WEAK_SHARE:
         doubts.append(f"it gives about {100 * share.p50:.0f} % of a normal lift")
     if belly_past_mm > MUSCLE_PAST_MM:

@@ -60,9 +60,10 @@ Progress = Callable[[int, int], None]
     BELLY_PAST,
 ) = range(12)
 ANSWERS = 12
-# bits of what found no balance
+# bits of what found no balance, in the order in which the questions are asked
 FAILED_TABLE, FAILED_REST, FAILED_LIFT, FAILED_BENT, FAILED_PUSH = 1, 2, 4, 8, 16
 STRAIGHT, BENT = 0.0, 0.5 * math.pi  # knee [rad]
+LIFTING = 1  # question number of ``questions.ask``
 DROPPED = -0.3  # rad, where the search for the first rest begins
 NOTHING_MOVED = 1.0  # m, reach of an operation that moves nothing: never the limit
 CHUNK = 25  # legs per call: short enough for progress and cancelling
@@ -114,8 +115,18 @@ def _sew(
 
 
 @compiled
-def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, out: Floats) -> int:
-    """Fill ``out`` (12) for one leg and operation; gives the bits of what failed."""
+def _settle(leg: int, plan: int, moved: int, legs: Legs, plans: Plans, offset: Floats) -> None:
+    """Take the early settling of each junction off the tension as sewn."""
+    for p in range(moved):
+        offset[p] -= legs.losses[leg, SETTLING_BONE if plans.bone[plan, p] == 1 else SETTLING_WEAVE]
+
+
+@compiled
+def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, moment_only: bool, out: Floats) -> int:
+    """Fill ``out`` (12) for one leg and operation; gives the bits of what failed.
+
+    With ``moment_only`` just the moment at neutral and the reach are filled: no balance is sought.
+    """
     body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
     pulls = np.zeros((NATIVE + DONORS, PULL_SIZE))
     words = np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
@@ -126,55 +137,62 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, out
     out[REACH], out[BELLY_PAST] = _sew(
         leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe
     )
-    ceiling, table_knee = legs.ceiling[leg], plans.fixing[plan, 2] + legs.execution[leg, 3]
-    hang, lying = np.array([0.0, -1.0, 0.0]), np.array([-1.0, 0.0, 0.0])
-    ask(0, ceiling, effort, offset, toe, pulls, moved)
-    a, s, _, _, bad = balance(DROPPED, 0.0, table_knee, lying, pulls, words, body, poses)
-    out[REST_TABLE], failed = a, bad * FAILED_TABLE
-    for p in range(moved):
-        offset[p] -= legs.losses[leg, SETTLING_BONE if plans.bone[plan, p] == 1 else SETTLING_WEAVE]
-    ask(0, ceiling, effort, offset, toe, pulls, moved)
-    a, s, _, _, bad = balance(a, s, BENT, hang, pulls, words, body, poses)
-    out[REST], out[REST_TILT], failed = a, s, failed + bad * FAILED_REST
-    ask(1, ceiling, effort, offset, toe, pulls, moved)
-    a1, s1, _, _, bad = balance(a, s, STRAIGHT, lying, pulls, words, body, poses)
-    out[LIFT], out[TILT_IN_LIFT], failed = a1, s1, failed + bad * FAILED_LIFT
-    out[PULL] = donor_pull(a1, s1, STRAIGHT, pulls, words, body, spare)
-    a2, _, _, _, bad = balance(a1, s1, BENT, hang, pulls, words, body, poses)
-    out[LIFT_BENT], failed = a2, failed + bad * FAILED_BENT
-    set_pose(body.joint, 0.0, 0.0, spare)
-    out[MOMENT] = lifting_moment(pulls, words, body, spare)
-    ask(2, ceiling, effort, offset, toe, pulls, moved)
-    a3, s3, _, _, bad = balance(a, s, STRAIGHT, lying, pulls, words, body, poses)
-    out[PUSH], failed = a3, failed + bad * FAILED_PUSH
-    out[PUSH_PULL] = donor_pull(a3, s3, STRAIGHT, pulls, words, body, spare)
+    ceiling = legs.ceiling[leg]
+    if moment_only:
+        _settle(leg, plan, moved, legs, plans, offset)
+        ask(LIFTING, ceiling, effort, offset, toe, pulls, moved)
+        set_pose(body.joint, 0.0, 0.0, spare)
+        out[MOMENT] = lifting_moment(pulls, words, body, spare)
+        return 0
+    knees = np.array([plans.fixing[plan, 2] + legs.execution[leg, 3], BENT, STRAIGHT, BENT, STRAIGHT])
+    columns, failed = (REST_TABLE, REST, LIFT, LIFT_BENT, PUSH), 0
+    a, s, rest_a, rest_s = DROPPED, 0.0, 0.0, 0.0
+    for i in range(5):  # on the table, hanging, lift, lift with the knee bent, push-down
+        if i == 1:
+            _settle(leg, plan, moved, legs, plans, offset)
+        if i == 4:
+            a, s = rest_a, rest_s
+        ask((i > 1) + (i > 3), ceiling, effort, offset, toe, pulls, moved)
+        down = np.array([0.0, -1.0, 0.0]) if i in (1, 3) else np.array([-1.0, 0.0, 0.0])
+        a, s, _, _, bad = balance(a, s, knees[i], down, pulls, words, body, poses)
+        out[columns[i]], failed = a, failed + (bad << i)
+        if i == 1:
+            out[REST_TILT], rest_a, rest_s = s, a, s
+        if i == 2:
+            out[TILT_IN_LIFT], out[PULL] = s, donor_pull(a, s, STRAIGHT, pulls, words, body, spare)
+            set_pose(body.joint, 0.0, 0.0, spare)
+            out[MOMENT] = lifting_moment(pulls, words, body, spare)
+    out[PUSH_PULL] = donor_pull(a, s, STRAIGHT, pulls, words, body, spare)
     return failed
 
 
 @compiled
 def _answer_some(
-    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, out: Floats, failed: Ints
+    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, moment_only: bool, out: Floats, failed: Ints
 ) -> None:
     for leg in range(first, last):
         for plan in range(len(plans.donor)):
-            failed[leg, plan] = answer_one(leg, plan, legs, plans, elastic, out[leg, plan])
+            failed[leg, plan] = answer_one(leg, plan, legs, plans, elastic, moment_only, out[leg, plan])
 
 
 def answer(
-    legs: Legs, plans: Plans, elastic: bool = True, progress: Progress | None = None
+    legs: Legs,
+    plans: Plans,
+    elastic: bool = True,
+    progress: Progress | None = None,
+    moment_only: bool = False,
 ) -> tuple[Floats, Ints]:
     """Answers (N, C, 12) [rad, m, N, N.m] and the bits of what failed (N, C); columns as named above.
 
     Push-down and lift are ankle angles, dorsiflexion positive. A failed answer holds the last point tried and must
-    not be used; its bit says so.
+    not be used; its bit says so. With ``moment_only`` all columns but moment and reach are NaN.
     """
     n, c = len(legs.points), len(plans.donor)
-    out, failed = np.empty((n, c, ANSWERS)), np.zeros((n, c), dtype=np.int32)
+    out, failed = np.full((n, c, ANSWERS), np.nan), np.zeros((n, c), dtype=np.int32)
     firsts = range(0, n, CHUNK)
     with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        jobs = [
-            pool.submit(_answer_some, i, min(i + CHUNK, n), legs, plans, elastic, out, failed) for i in firsts
-        ]
+        fixed = (legs, plans, elastic, moment_only, out, failed)
+        jobs = [pool.submit(_answer_some, i, min(i + CHUNK, n), *fixed) for i in firsts]
         try:
             for done, job in enumerate(jobs, start=1):
                 job.result()
