@@ -19,7 +19,7 @@ Ints = NDArray[np.int32]
 
 BALANCED, NOT_BALANCED = 0, 1
 TOLERANCE = 1e-8  # N.m
-MAX_STEPS = 60
+MAX_STEPS = 250  # most legs need 5 to 10; a narrow bent valley between a tight tether and a soft hindfoot up to 120
 LONGEST_STEP = 0.25  # rad
 LEAST_STIFFNESS = 0.2  # N.m/rad
 
