@@ -25,7 +25,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
     ("store", "export", "app", "cli"),
 )
 STEP_OF = {room: step for step, rooms in enumerate(STEPS) for room in rooms}
-NEIGHBOURS = {("results", "errors"), ("results", "units")}
+NEIGHBOURS = {("results", "errors"), ("results", "units"), ("cli", "store")}
 
 
 def room_of(path: Path) -> str:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinewright import __version__
+from sinewright.cli.store_commands import StoreOption, case_app, key_app, store_app
 from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
@@ -32,7 +33,12 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-CaseFile = Annotated[Path, typer.Argument(metavar="CASE", help="The case file (TOML); case-help lists its entries.")]
+for _part in (case_app, store_app, key_app):
+    app.add_typer(_part)
+
+CaseText = Annotated[
+    str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
+]
 JsonFile = Annotated[
     Path | None,
     typer.Option(
@@ -71,20 +77,21 @@ def top(
 
 @app.command(short_help="Say what a case holds, what is odd, what to measure.")
 def check(
-    case: CaseFile,
+    case: CaseText,
+    store: StoreOption = None,
     everything: Annotated[bool, typer.Option("--all", help="Print all that is worth measuring.")] = False,
 ) -> None:
     """Read a case and say what it holds, what is odd, and what is worth measuring. Writes nothing."""
-    from sinewright.case import read_case
+    from sinewright.cli.case_argument import case_from
     from sinewright.cli.check_page import check_lines
 
     screen = _screen()
-    _show(check_lines(read_case(case), screen, everything), screen)
+    _show(check_lines(case_from(case, store), screen, everything), screen)
 
 
 @app.command(short_help="Weigh every choice for one case.")
 def weigh(
-    case: CaseFile,
+    case: CaseText,
     draws: Annotated[
         int,
         typer.Option(
@@ -98,26 +105,35 @@ def weigh(
         int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")
     ] = 1,
     json_file: JsonFile = None,
+    store: StoreOption = None,
+    keep: Annotated[bool, typer.Option("--keep", help="Freeze the result as a plan of the stored case.")] = False,
     top_rows: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Rows to print of each group.")] = 8,
     all_rows: Annotated[bool, typer.Option("--all", help="Print every choice.")] = False,
     sources: Annotated[bool, typer.Option("--sources", help="Print every assumption and source.")] = False,
 ) -> None:
     """Weigh every choice for one case and print the choice ladder, best lift on top."""
-    from sinewright.case import read_case
+    from sinewright.cli.case_argument import case_and_version, keep_plan, refuse_keeping
     from sinewright.cli.order import in_order
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.weigh_page import Shown, weigh_lines
 
-    read = read_case(case)
-    target = check_target(json_file, keep=case) if json_file else None
+    read, stored = case_and_version(case, store)
+    if keep:
+        refuse_keeping(case, stored)
+    target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import weigh as weigh_case
 
     with _progress("weighing the choices") as progress:
         weighing = weigh_case(read, draws=draws, seed=seed, progress=progress)
-    if target:
+    if target or keep:
         from sinewright.cli.document import weigh_text
 
-        write_whole(target, weigh_text(weighing, in_order(weighing.outcomes)))
+        document = weigh_text(weighing, in_order(weighing.outcomes))
+        if target:
+            write_whole(target, document)
+        if keep and stored is not None:
+            number = keep_plan(read, stored, weighing, document, store)
+            sys.stderr.write(f"sinewright: kept as plan {number} of {read.pseudonym}\n")
     screen = _screen()
     _show(weigh_lines(weighing, screen, Shown(None if all_rows else top_rows, sources)), screen)
 
@@ -185,7 +201,7 @@ def _complain(message: str) -> None:
 
 
 def main() -> None:
-    """Runs the command. Exit: 0 done, 1 unexpected, 2 bad input, 3 to 5 see `errors`, 130 stopped."""
+    """Runs the command. Exit: 0 done, 1 unexpected, 2 bad input, 3 to 6 see `errors`, 130 stopped."""
     run = Run()
     try:
         app(obj=run)

@@ -16,8 +16,9 @@ _HEAD = """\
 
 *This page is generated from the program; a test fails when it is stale.*
 
-Every command prints to the terminal and writes nothing, except to the file you name with `--json`. That
-file is written whole or not at all, is readable by its owner only, and never replaces the case. The JSON
+`check`, `weigh`, `evidence` and `case-help` print to the terminal and write nothing, except to the file you
+name with `--json`. `case`, `store` and `key` keep the record; [store.md](store.md) says how. A file that is
+written is whole or not there at all, is readable by its owner only, and never replaces the case. The JSON
 document of `weigh` is defined by [weigh.schema.json](weigh.schema.json); it carries no date, so the same
 case, draws and seed give the same bytes.
 
@@ -31,6 +32,7 @@ shank); inward and outward are inversion and eversion; spare and short say wheth
 
 **Exit codes.** 0 done; 1 unexpected error (`sinewright --debug ...` shows where); 2 input that cannot be
 used; 3 unusable source data; 4 no equilibrium found; 5 too few virtual patients agree with the examination;
+6 the store cannot be used as asked, or is broken;
 130 stopped with Ctrl-C. Messages go to stderr and begin with `sinewright:`.
 """
 
@@ -45,6 +47,10 @@ def commands_text() -> str:
 
 
 def _command(command: Any, name: str) -> Iterator[str]:
+    for inner in sorted(getattr(command, "commands", {})):
+        yield from _command(command.commands[inner], f"{name} {inner}")
+    if hasattr(command, "commands"):
+        return
     arguments = [each for each in command.params if each.param_type_name == "argument"]
     shown = " ".join(["sinewright", name, *(_metavar(each) for each in arguments), "[OPTIONS]"])
     yield from (f"## {name}", "", _plain(command.help), "", f"    {shown}", "")

@@ -11,7 +11,8 @@ from typing import Any
 
 from sqlalchemy import Connection, Engine, text
 
-from sinewright.store.dump import check_rows_file, is_rows_file, load_rows, rows_in, rows_of, write_rows
+from sinewright.errors import InputError
+from sinewright.store.dump import Rows, check_rows_file, is_rows_file, load_rows, rows_in, rows_of, write_rows
 from sinewright.store.engine import changing, make_engine, open_file, reading, spoken
 from sinewright.store.errors import StoreDamagedError, StoreError
 from sinewright.store.files import beside, publish, refuse_bad_head, refuse_existing
@@ -92,15 +93,20 @@ def _prove_rows(path: Path, near: Path) -> Verification:
 def _loaded_file(rows: Path, temporary: Path, passphrase: str | None) -> Place:
     schema = check_rows_file(rows)
     place = Place("sqlite", rows.name, path=temporary)
+    _fill_from(rows_in(rows), place, passphrase, schema)
+    return place
+
+
+def _fill_from(rows: Rows, place: Place, passphrase: str | None, schema: int) -> None:
+    """Builds a file store of `schema` from `rows` in an empty file, then brings it to the present schema."""
     fill(place, make_engine(place, passphrase), schema, with_chain=False)
     engine = make_engine(place, passphrase)
     try:
         with changing(engine, place) as connection:
-            load_rows(connection, rows_in(rows))
+            load_rows(connection, rows)
             migrate(connection)
     finally:
         engine.dispose()
-    return place
 
 
 def restore(place: Place, source: Path, passphrase: str | None = None) -> Restored:
@@ -222,6 +228,28 @@ def _rows_from(source: Path, passphrase: str | None) -> Iterator[Any]:
                 yield rows_of(connection)
         finally:
             engine.dispose()
+
+
+def encrypt(place: Place, passphrase: str) -> str:
+    """Replaces a plain file store by an encrypted one once it is proved; returns how the plain one is kept.
+
+    Makes a new encrypted store ("" kept) when there is none. Raises InputError for a store on a server.
+    """
+    if place.kind != "sqlite":
+        advice = "let the server encrypt its disk"
+        raise InputError("--store", place.shown, "a file: a server's store is not encrypted here", advice)
+    if not place.path.exists():
+        Store.open(place, passphrase, create=True).close()
+        return ""
+    with spoken(place):
+        refuse_bad_head(place.path, encrypted=False)
+        with beside(place.path) as temporary:
+            with Store.open(place) as store, store.snapshot() as connection:
+                _fill_from(rows_of(connection), Place("sqlite", place.shown, path=temporary), passphrase, SCHEMA)
+            proof = prove(temporary, passphrase, place.shown)
+            if not proof.whole:
+                raise StoreDamagedError(place.shown, proof.broken, "nothing was replaced; restore a backup first")
+            return replace_file(temporary, place, None, _moment(), only_at=proof.head)
 
 
 def migrate_store(place: Place, passphrase: str | None = None) -> tuple[int, str]:

@@ -7,11 +7,20 @@ from datetime import UTC, datetime
 from hashlib import sha256
 from typing import Literal, get_args
 
+from sinewright.errors import InputError
 from sinewright.store.flat import canonical_json
 
 Role = Literal["surgeon", "therapist", "orthotist", "nurse", "assistant", "program"]
 ROLES: tuple[Role, ...] = get_args(Role)
 CLINICIANS: tuple[Role, ...] = ROLES[:4]
+
+
+def as_role(text: str) -> Role:
+    """The role that `text` names. Raises InputError for anything else: names of people are not kept."""
+    for role in ROLES:
+        if text == role:
+            return role
+    raise InputError("--role", text, ", ".join(ROLES), "say who makes the change, as a role")
 
 
 @dataclass(frozen=True)

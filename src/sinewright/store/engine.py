@@ -73,6 +73,7 @@ def open_file(
     raw = module.connect(address, uri=True, timeout=busy_s, isolation_level=None, check_same_thread=False)
     try:
         if passphrase is not None:
+            raw.execute("PRAGMA cipher_log_level = NONE")
             raw.execute(f"PRAGMA key = '{passphrase.replace(chr(39), chr(39) * 2)}'")
         for setting in ("foreign_keys = ON", "synchronous = FULL", "fullfsync = ON", "cell_size_check = ON"):
             raw.execute(f"PRAGMA {setting}")
@@ -205,7 +206,7 @@ _SENTENCES: tuple[tuple[tuple[str, ...], type[StoreError], str, str], ...] = (
         ("malformed", "not a database", "file is encrypted", "corrupt"),
         StoreDamagedError,
         "the file is damaged, cut short, or not readable with this passphrase",
-        "keep the file as it is, run sinewright store verify, and restore the last backup",
+        "check the passphrase if it has one; else keep the file as it is and restore the last backup",
     ),
     (
         ("unable to open", "Permission denied"),

@@ -112,3 +112,12 @@ def refuse_bad_head(path: Path, encrypted: bool) -> None:
     if head.size < head.expected_size:
         problem = f"the file is cut short ({head.size} of {head.expected_size} bytes)"
         raise StoreDamagedError(path.name, problem, _RESTORE)
+
+
+def is_encrypted(path: Path) -> bool:
+    """True for a file that exists and does not begin like a plain SQLite file."""
+    try:
+        head = head_of(path)
+    except OSError:
+        return False
+    return head.size >= 512 and not head.plain

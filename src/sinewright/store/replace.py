@@ -15,11 +15,12 @@ from sinewright.store.place import Place
 WAIT_S = 5.0
 
 
-def replace_file(temporary: Path, place: Place, passphrase: str | None, moment: str) -> str:
+def replace_file(temporary: Path, place: Place, passphrase: str | None, moment: str, only_at: str | None = None) -> str:
     """Moves `temporary` over the store's file and returns the name under which the old one is kept ("" if none).
 
     The old file is locked against everyone while it is exchanged; a damaged one, which cannot be locked, is
-    kept together with its log. Raises StoreBusyError when another program has it open.
+    kept together with its log. `only_at` replaces only if the chain still ends with that hash.
+    Raises StoreBusyError when another program has it open or wrote to it.
     """
     sync(temporary)
     if not place.path.exists():
@@ -29,6 +30,8 @@ def replace_file(temporary: Path, place: Place, passphrase: str | None, moment: 
     kept = place.path.with_name(f"{place.path.name}.replaced-{moment}")
     held = _held_alone(place, passphrase)
     try:
+        if only_at is not None:
+            _refuse_moved_on(held, place, only_at)
         if held is None:
             _keep_damaged(place.path, kept)
         else:
@@ -62,6 +65,11 @@ def _held_alone(place: Place, passphrase: str | None) -> Any:
             return None
         raise told from None
     return raw
+
+
+def _refuse_moved_on(held: Any, place: Place, head: str) -> None:
+    if held is None or held.execute("SELECT hash FROM chain_head").fetchone()[0] != head:
+        raise StoreBusyError(place.shown, "somebody wrote to the store meanwhile", "nothing was replaced; do it again")
 
 
 _OPEN = "another program has the store open"

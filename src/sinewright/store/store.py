@@ -10,7 +10,7 @@ from datetime import date
 from types import TracebackType
 from typing import Any, Generic
 
-from sqlalchemy import Connection, Engine, select, text
+from sqlalchemy import Connection, Engine, func, select, text
 
 from sinewright.case import Case
 from sinewright.errors import InputError
@@ -164,6 +164,16 @@ class Store:
             _line(connection, name)
             rows = connection.execute(statement).all()
         return tuple(Kept(row[0], row[1], record_from(kind, plain_content(row[2]))) for row in rows)
+
+    def counts(self, name: str) -> dict[str, int]:
+        """How many plans, visits and other records a case has."""
+        tables: dict[str, Any] = {"plan": PlanRow, **CONTENT_TABLES}
+        with self.snapshot() as connection:
+            _line(connection, name)
+            return {
+                kind: connection.execute(select(func.count()).where(table.case_name == name)).scalar_one()
+                for kind, table in tables.items()
+            }
 
     def document(self, name: str, number: int) -> bytes:
         """The bytes of a document."""

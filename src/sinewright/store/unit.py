@@ -10,7 +10,7 @@ from sqlalchemy import Connection, delete, func, insert, select, update
 from sinewright.case import Case, changed
 from sinewright.case.fields import Section
 from sinewright.errors import InputError
-from sinewright.store.chain import CLINICIANS, ROLES, Link, Role, digest_of, hash_of, now_text
+from sinewright.store.chain import CLINICIANS, Link, Role, as_role, digest_of, hash_of, now_text
 from sinewright.store.content import (
     ARCHIVED,
     case_of,
@@ -48,9 +48,7 @@ class Unit:
     keeps nothing of it."""
 
     def __init__(self, connection: Connection, shown: str, role: Role) -> None:
-        if role not in ROLES:
-            raise InputError("role", role, ", ".join(ROLES), "say who makes the change, as a role")
-        self._connection, self._shown, self._role = connection, shown, role
+        self._connection, self._shown, self._role = connection, shown, as_role(role)
         head = connection.execute(select(HeadRow.seq, HeadRow.hash).with_for_update()).one()
         self._read = (head[0], head[1])
         self._seq, self._hash = self._read
