@@ -7,7 +7,8 @@ from __future__ import annotations
 
 import base64
 import json
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Generator, Iterable, Mapping
+from contextlib import closing
 from datetime import date
 from hashlib import sha256
 from pathlib import Path
@@ -26,7 +27,7 @@ TABLES = (
     "case_record", "examination", "finding", "plan", "visit", "table_entry", "operation_note",
     "protection_stage", "document", "audit", "chain_head",
 )  # fmt: skip
-Rows = Iterator[tuple[str, dict[str, Any]]]
+Rows = Generator[tuple[str, dict[str, Any]], None, None]
 _BROKEN = "keep the file and take an earlier backup"
 
 
@@ -36,8 +37,9 @@ def rows_of(connection: Connection) -> Rows:
         table = Base.metadata.tables[name]
         order = list(table.primary_key.columns)
         statement = select(table).order_by(*order).execution_options(yield_per=500)
-        for row in connection.execute(statement).mappings():
-            yield name, dict(row)
+        with connection.execute(statement) as result:
+            for row in result.mappings():
+                yield name, dict(row)
 
 
 def load_rows(connection: Connection, rows: Rows) -> None:
@@ -91,9 +93,10 @@ def write_rows(stream: TextIO, connection: Connection) -> dict[str, int]:
 
     line({"format": FORMAT, "schema": schema_of(connection)})
     counts = dict.fromkeys(TABLES, 0)
-    for name, row in rows_of(connection):
-        counts[name] += 1
-        line({"table": name, "row": {key: _as_json(value) for key, value in row.items()}})
+    with closing(rows_of(connection)) as rows:
+        for name, row in rows:
+            counts[name] += 1
+            line({"table": name, "row": {key: _as_json(value) for key, value in row.items()}})
     stream.write(canonical_json({"counts": counts, "sha256": whole.hexdigest()}) + "\n")
     return counts
 

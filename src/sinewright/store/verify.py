@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator
+from contextlib import closing
 from dataclasses import dataclass
 from itertools import groupby
 from operator import itemgetter
@@ -99,19 +100,20 @@ def _chain(connection: Connection, head: Any, states: dict[Key, State], noted: s
     if noted == previous:
         found.append(0)
     columns = (*_LINK, AuditRow.previous, AuditRow.hash)
-    rows = connection.execute(select(*columns).order_by(AuditRow.seq).execution_options(yield_per=2000))
-    for row in rows:
-        seq += 1
-        link = Link(*row[:10])
-        if link.seq != seq:
-            raise _BrokenError(f"audit row {seq} is missing")
-        if row[10] != previous or row[11] != hash_of(previous, link):
-            raise _BrokenError(f"audit row {seq} ({link.action} {_named(_key(link))}) is not what was written")
-        previous = row[11]
-        if previous == noted:
-            found.append(seq)
-        if link.case_name is not None:
-            _next_state(states, link)
+    statement = select(*columns).order_by(AuditRow.seq).execution_options(yield_per=2000)
+    with connection.execute(statement) as rows:
+        for row in rows:
+            seq += 1
+            link = Link(*row[:10])
+            if link.seq != seq:
+                raise _BrokenError(f"audit row {seq} is missing")
+            if row[10] != previous or row[11] != hash_of(previous, link):
+                raise _BrokenError(f"audit row {seq} ({link.action} {_named(_key(link))}) is not what was written")
+            previous = row[11]
+            if previous == noted:
+                found.append(seq)
+            if link.case_name is not None:
+                _next_state(states, link)
     if (seq, previous) != (last, end):
         raise _BrokenError(f"audit row {min(seq, last) + 1} is missing: the chain does not end where it should")
     if noted is not None and not found:
@@ -138,21 +140,22 @@ def _next_state(states: dict[Key, State], link: Link) -> None:
 def _records(connection: Connection, states: dict[Key, State]) -> int:
     """Compares every record with the last audit row about it; returns how many there are."""
     left = dict(states)
-    for key, version, state in _stored(connection):
-        known = left.pop(key, None)
-        if known is None:
-            raise _BrokenError(f"{_named(key)}: no audit row speaks of it")
-        if (version, state) != known[:2]:
-            raise _BrokenError(f"{_named(key)}: it is not what audit row {known[2]} (version {known[0]}) left")
+    with closing(_stored(connection)) as stored:
+        for key, version, state in stored:
+            known = left.pop(key, None)
+            if known is None:
+                raise _BrokenError(f"{_named(key)}: no audit row speaks of it")
+            if (version, state) != known[:2]:
+                raise _BrokenError(f"{_named(key)}: it is not what audit row {known[2]} (version {known[0]}) left")
     if left:
         key, known = min(left.items(), key=lambda each: each[1][2])
         raise _BrokenError(f"{_named(key)}: it is missing, audit row {known[2]} speaks of it")
     return len(states)
 
 
-def _stored(connection: Connection) -> Iterator[tuple[Key, int, str]]:
+def _stored(connection: Connection) -> Generator[tuple[Key, int, str], None, None]:
     yield from _examinations(connection)
-    for plan in connection.execute(select(PlanRow.__table__)).mappings():
+    for plan in connection.execute(select(PlanRow.__table__).order_by(PlanRow.case_name, PlanRow.number)).mappings():
         row = dict(plan)
         key = (PLAN, row["case_name"], row["number"])
         if plan_hash(row) != row["hash"]:
@@ -161,12 +164,14 @@ def _stored(connection: Connection) -> Iterator[tuple[Key, int, str]]:
     for kind, table in CONTENT_TABLES.items():
         data = (DocumentRow.data,) if table is DocumentRow else ()
         columns = (table.case_name, table.number, table.version, table.content, *data)
-        for each in connection.execute(select(*columns).execution_options(yield_per=500)):
-            extra = (bytes(each[4]),) if data else ()
-            yield (kind, each[0], each[1]), each[2], digest_of(each[3], *extra)
+        statement = select(*columns).order_by(table.case_name, table.number).execution_options(yield_per=500)
+        with connection.execute(statement) as rows:
+            for each in rows:
+                extra = (bytes(each[4]),) if data else ()
+                yield (kind, each[0], each[1]), each[2], digest_of(each[3], *extra)
 
 
-def _examinations(connection: Connection) -> Iterator[tuple[Key, int, str]]:
+def _examinations(connection: Connection) -> Generator[tuple[Key, int, str], None, None]:
     """Digest of every case. Dates of findings come as text, which saves most of the time."""
     heads = {
         row[0]: row[1:]
@@ -179,13 +184,12 @@ def _examinations(connection: Connection) -> Iterator[tuple[Key, int, str]]:
     }  # fmt: skip
     statement = text(f"SELECT case_name, path, value, known, found_on, found_by FROM {FindingRow.__tablename__}"
                      " ORDER BY case_name")  # fmt: skip
-    rows = connection.execute(statement.execution_options(yield_per=5000))
-    # A plain tuple per row: half a million result objects would cost more than the hashing.
-    for name, group in groupby(rows.tuples(), key=itemgetter(0)):
-        head = heads.pop(name, None)
-        if head is None:
-            raise _BrokenError(f"a finding of {name} belongs to no case")
-        yield _examination(name, head, [finding_line(*row[1:]) for row in group])
+    with connection.execute(statement.execution_options(yield_per=5000)) as rows:
+        for name, group in groupby(rows, key=itemgetter(0)):
+            head = heads.pop(name, None)
+            if head is None:
+                raise _BrokenError(f"a finding of {name} belongs to no case")
+            yield _examination(name, head, [finding_line(*row[1:]) for row in group])
     for name, head in heads.items():
         yield _examination(name, head, [])
 
