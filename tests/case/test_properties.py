@@ -45,7 +45,9 @@ def good(field: Any) -> st.SearchStrategy[Any]:
         return st.lists(st.sampled_from(get_args(get_args(kind)[0])), max_size=3)
     if get_origin(kind) is Literal or get_origin(options[0]) is Literal:
         return st.sampled_from(get_args(kind if get_origin(kind) is Literal else options[0]))
-    return {bool: st.booleans(), date: DATES}.get(options[0], TEXTS)
+    shortest = next((rule.min_length for rule in field.metadata if hasattr(rule, "min_length")), 1)
+    long_enough = TEXTS.map(lambda text: text if shortest == 1 else f"because {text} is settled")
+    return {bool: st.booleans(), date: DATES}.get(options[0], long_enough)
 
 
 def put(tables: dict[str, Any], path: str, value: Any) -> dict[str, Any]:

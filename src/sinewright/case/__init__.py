@@ -16,14 +16,15 @@ from sinewright.case.muscles import (
     State,
     grade_step,
 )
+from sinewright.case.overrides import CODES, Overrides
 from sinewright.case.pages import fields_text, json_schema, schema_text
 from sinewright.case.reading import case_from_tables, changed, parse_case, read_case
 from sinewright.case.wording import FindingsError
 from sinewright.case.writing import canonical, case_to_toml, digest
 
 __all__ = [
-    "DONORS", "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Entry", "Finding", "FindingsError",
-    "Grade", "Graded", "Known", "Missing", "Muscle", "MuscleName", "Number", "State", "canonical",
+    "CODES", "DONORS", "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Entry", "Finding", "FindingsError",
+    "Grade", "Graded", "Known", "Missing", "Muscle", "MuscleName", "Number", "Overrides", "State", "canonical",
     "case_from_tables", "case_to_toml", "cautions", "changed", "digest", "entries", "entry", "fields_text",
     "findings_missing", "grade_step", "json_schema", "number", "parse_case", "read_case", "schema_text",
     "share_of_other_side",

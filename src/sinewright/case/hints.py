@@ -30,6 +30,7 @@ _SHORT_FORMS = {
     "gastrocnemius": "gastrocnemius_medial or muscles.gastrocnemius_lateral",
 }
 Loc = tuple[int | str, ...]
+OVERRIDES: Loc = ("plan", "overrides")  # its names are codes of rules, so all of them are listed
 
 
 def unknown_field(loc: Loc, path: str, given: str) -> InputError:
@@ -45,7 +46,8 @@ def unknown_field(loc: Loc, path: str, given: str) -> InputError:
         or _elsewhere_hint(name)
         or "remove it, or see docs/case-file.md for the entries of this section"
     )
-    allowed = f"{', '.join(known[:8])}{', ...' if len(known) > 8 else ''}" if known else "no entries here"
+    shown = known if parent == OVERRIDES else known[:8]
+    allowed = f"{', '.join(shown)}{', ...' if len(known) > len(shown) else ''}" if known else "no entries here"
     return InputError(path, f"{given} in an entry of unknown name", allowed, advice)
 
 

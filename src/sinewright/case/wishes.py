@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from typing import Literal
 
-from sinewright.case.fields import Number, Section, Text, measured, text, wish, word, words
+from sinewright.case.fields import Number, Section, Text, measured, section, text, wish, word, words
 from sinewright.case.muscles import MuscleName
+from sinewright.case.overrides import Overrides
 from sinewright.results import Tendon
 
 _UP = "dorsiflexion positive"
@@ -78,3 +79,6 @@ class PlanWishes(Section):
         "run of the tendon at the extensor retinaculum"
     )
     note: Text | None = text("anything else the plan must respect")
+    overrides: Overrides = section(
+        Overrides, "rules that would set an operation aside, each overridden by a written reason kept in the plan"
+    )

@@ -144,8 +144,9 @@ def allowed(field: FieldInfo | None, loc: tuple[int | str, ...]) -> str:
     if isinstance(extra, dict) and "allowed" in extra:
         return str(extra["allowed"])
     longest = next((rule.max_length for rule in field.metadata if hasattr(rule, "max_length")), None)
+    shortest = next((rule.min_length for rule in field.metadata if hasattr(rule, "min_length")), 1)
     taken = kind_in_words(field.annotation, isinstance(loc[-1], int))
-    return f"{taken}, 1 to {longest} signs" if taken == TEXT else taken
+    return f"{taken}, {shortest} to {longest} signs" if taken == TEXT else taken
 
 
 def kind_in_words(kind: Any, one: bool = False) -> str:
@@ -180,7 +181,8 @@ def _advice(error: ErrorDetails, loc: tuple[int | str, ...]) -> str:
         return special
     if isinstance(given, float) and given != given:
         return "leave the entry out when the value is not known"
-    return _KINDS.get(error["type"], "correct this entry")
+    long_text = error["type"] == "too_long" and isinstance(given, str)
+    return _KINDS.get("string_too_long" if long_text else error["type"], "correct this entry")
 
 
 _KINDS = {
@@ -192,6 +194,7 @@ _KINDS = {
     "tuple_type": "write a list in square brackets, also for a single entry",
     "model_type": "write a [heading] with entries below it, or a table in curly brackets",
     "string_type": "write text in straight quotes",
+    "no_reason": "say in a sentence why the plan goes on, or leave the entry out",
     "string_too_long": "shorten the text",
     "string_too_short": "write something, or leave the entry out",
     "too_long": "at most 40 entries fit in this list",
