@@ -1,6 +1,7 @@
-"""Draws from single rows of the reference room, and a note of which rows were used."""
+"""Draws from single rows of the reference room, which rows were used, and what each finding says of a draw."""
 
 import zlib
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,13 +12,34 @@ from sinewright.reference import Row, load
 Floats = NDArray[np.float64]
 
 
-class Numbers:
-    """Gives row values and draws from rows; remembers every row id it handed out, in order of first use."""
+@dataclass(frozen=True)
+class Agreement:
+    """How well each draw agrees with one finding: log likelihood (N,), and the finding and its prediction in words.
 
-    def __init__(self, draws: int, seed: int) -> None:
+    ``predicted`` (N,) and ``found`` share the unit; both are for the reader, the likelihood alone gives weight.
+    """
+
+    finding: str
+    log_likelihood: Floats
+    found: float
+    predicted: Floats
+    unit: str
+
+
+class Numbers:
+    """Gives row values and draws from rows; remembers every row id it handed out, in order of first use.
+
+    ``redrawn`` names streams (by the beginning of their name) that are drawn afresh with another seed: everything else
+    stays as it was, which is what a sensitivity needs.
+    """
+
+    def __init__(self, draws: int, seed: int, redrawn: tuple[str, ...] = (), other_seed: int = 0) -> None:
         self.draws = draws
         self._seed = seed
+        self._redrawn = redrawn
+        self._other_seed = other_seed
         self._used: dict[str, None] = {}
+        self.agreements: list[Agreement] = []
 
     @property
     def used(self) -> tuple[str, ...]:
@@ -26,7 +48,14 @@ class Numbers:
 
     def stream(self, name: str) -> np.random.Generator:
         """A random stream that belongs to one name: adding another quantity does not move this one."""
-        return np.random.default_rng([self._seed, zlib.crc32(name.encode())])
+        seed = self._other_seed if name.startswith(self._redrawn) and self._redrawn else self._seed
+        return np.random.default_rng([seed, zlib.crc32(name.encode())])
+
+    def observe(self, finding: str, found: float, predicted: Floats, sd: Floats | float, unit: str) -> None:
+        """Take down a reading with a normal error ``sd`` around what each draw predicts, all in ``unit``."""
+        width = np.broadcast_to(np.asarray(sd, dtype=np.float64), (self.draws,))
+        score = -0.5 * ((found - predicted) / width) ** 2 - np.log(width)
+        self.agreements.append(Agreement(finding, score, found, predicted, unit))
 
     def note(self, *ids: str) -> None:
         """Remember rows used elsewhere."""
@@ -65,8 +94,6 @@ class Numbers:
 def _sd(row: Row) -> float:
     if row.sd is not None:
         return row.sd
-    if row.spread_kind == "cv" and row.spread:
-        return float(row.spread) * row.value
     raise DoubtError(f"the row {row.id} has no spread to draw from")
 
 

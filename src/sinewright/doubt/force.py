@@ -18,7 +18,7 @@ from sinewright.muscle.architecture import MuscleData, body, leg_muscles
 from sinewright.muscle.curves import PASSIVE_SOFT_E, PASSIVE_STIFF_E, PASSIVE_STIFF_K, tendon_start
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE, row_name
 from sinewright.muscle.norms import Group, torque_norm
-from sinewright.muscle.now import Method, Reading, StrengthNow, measurement_cv, strength_now
+from sinewright.muscle.now import MOST, Method, Reading, StrengthNow, measurement_cv, strength_now
 from sinewright.muscle.strength import LogForce, condition_on_torque, prior
 from sinewright.reference import load
 from sinewright.solve.native import effort_moments, native_lengths
@@ -33,7 +33,6 @@ FIRST_GASTROCNEMIUS = 10
 OTHER_LEG = "me-other-leg-not-perfect"
 LEAST_SLACK = m(20.0)
 LEAST_STRAIN, MOST_STRAIN = 0.004, 0.15  # series strain at full force, inside what the tendon curve takes
-MOST_NOW = 1.2  # no muscle is taken to be stronger than this share of its own normal
 TRICEPS = np.array([name in CALF for name in LEG_MUSCLES])
 # a group with a torque norm, all muscles that give it, and those among them that are brought to it: the deep and outer
 # muscles have no norm of their own and keep the recommended specific tension
@@ -46,12 +45,14 @@ TITLES = {name: name.replace("_", " ") for name in LEG_MUSCLES}
 
 @dataclass(frozen=True)
 class Forces:
-    """Muscles (N, 12, 7) and ceilings (N, 12) as ``solve.leg`` wants them, normal lifting moment (N,), and notes."""
+    """Muscles (N, 12, 7) and ceilings (N, 12) as ``solve.leg`` wants them, normal lifting moment (N,),
+    moments (N, 12, 2) of full unharmed effort at neutral about both axes [N.m], and notes."""
 
     muscles: Floats
     ceiling: Floats
     knee_arm: Floats
     normal_lift: Floats
+    moments: Floats
     how: dict[str, str]
     warnings: tuple[str, ...]
 
@@ -70,7 +71,7 @@ def draw_forces(
     moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]))
     ceiling, how, told = _ceilings(case, moments, numbers)
     normal = moments[:, LIFTERS, 0].sum(axis=1)
-    return Forces(muscles, ceiling, knee_arm, normal, how, (*size.warnings, *warnings, *told))
+    return Forces(muscles, ceiling, knee_arm, normal, moments, how, (*size.warnings, *warnings, *told))
 
 
 def _body_of(case: Case) -> tuple[float, float]:
@@ -253,6 +254,6 @@ def _ceilings(case: Case, moments: Floats, numbers: Numbers) -> tuple[Floats, di
         model = np.abs(moments[:, i, 1 if turns else 0])
         now = _now(case, name, model, numbers)
         numbers.note(*now.rows)
-        out[:, i], how[name] = np.minimum(now.fraction, MOST_NOW), now.how
+        out[:, i], how[name] = np.minimum(now.fraction, MOST), now.how
         warnings += [f"{TITLES[name]}: {text}" for text in now.warnings]
     return out, how, tuple(warnings)

@@ -1,14 +1,17 @@
 """The passive joints and the weight of the foot for each draw, brought to this patient's own limits.
 
-Measured limits keep their reading error; the examiner's push is doubtful unless it was read. What was not measured
-comes from the printed curve (rows pa-riener-*) with a wide spread. A calf procedure moves the upper branch.
+The printed curve (rows pa-riener-*) with a wide spread is what is believed before the examination; each measured
+limit moves it as far as the reading error allows, the examiner's push being doubtful itself unless it was read.
 """
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.special import ndtr, ndtri
 
 from sinewright.case import Case, Number
-from sinewright.doubt.assumed import Numbers
+from sinewright.case.examination import Motion
+from sinewright.doubt.assumed import Agreement, Numbers
+from sinewright.doubt.learn_normal import Normal, before, read
 from sinewright.solve.resist import (
     INWARD,
     LOWER,
@@ -33,6 +36,12 @@ from sinewright.units import deg, rad
 
 Floats = NDArray[np.float64]
 G = 9.80665  # m/s2, standard gravity
+LEAST_PUSH = 3.0  # N.m
+PUSH_ERROR = 0.1  # of a torque that was read
+CONSTANT_RANGE = (-LEAST_PUSH + 0.2, 0.5)  # N.m
+PROPOSAL = "resting angle, hanging"
+USUAL_FOOT_MOMENT, ASKED_SD = 0.7, 0.3  # N.m; only shape a proposal
+WIDER = 1.2  # the proposal against the best normal guess
 KNEE_BENT_DEG = 90.0
 RIENER = {name: f"pa-riener-{name}" for name in ("b0", "b1", "b2", "c0", "c1", "c2", "d")}
 GONIOMETER_UP = "me-wb-df-goniometer-sem-konor2012"
@@ -41,10 +50,9 @@ LENGTHENING = "pa-tal-df-gain-salsich2005"
 
 
 def draw_resistance(case: Case, sizes: Floats, numbers: Numbers) -> Floats:
-    """Resistance (N, 16) of each draw in the layout of ``solve.resist``; sizes (N, 6) [m]."""
+    """Resistance (N, 16) of each draw as the leg is now, in the layout of ``solve.resist``; sizes (N, 6) [m]."""
     out = np.zeros((numbers.draws, RESIST_SIZE))
     _ankle(case, numbers, out)
-    _calf_procedure(case, numbers, out)
     _subtalar(case, numbers, out)
     _weight(case, sizes, numbers, out)
     return out
@@ -65,65 +73,100 @@ def printed_limits(numbers: Numbers) -> dict[str, float]:
     }
 
 
-def _reading(found: Number | None, error: str, numbers: Numbers, name: str) -> Floats | None:
-    """Draws around a measured angle [deg] with the reading error of a goniometer, or None."""
-    if found is None:
-        return None
-    return found.value + numbers.row(error).high * numbers.stream(name).standard_normal(numbers.draws)
-
-
 def _ankle(case: Case, numbers: Numbers, out: Floats) -> None:
-    limits, found = printed_limits(numbers), case.range.affected
-    n = numbers.draws
+    limits, found, n = printed_limits(numbers), case.range.affected, numbers.draws
     push = _push(found.examiner_torque_Nm, numbers)
-    rate = np.exp(
-        np.log(limits["upper_rate"])
-        + numbers.value("own-upper-rate-cv") * numbers.stream("upper rate").standard_normal(n)
-    )
-    offset = np.full(n, limits["offset"])
-    straight, coupling = _upper_limits(case, numbers, limits)
-    down = found.plantarflexion_limit_down_deg
-    measured_down = _reading(down, GONIOMETER_DOWN, numbers, "passive down")
-    spread = numbers.value("own-lower-limit-sd") * numbers.stream("lower limit").standard_normal(n)
-    lower = limits["lower"] + spread if measured_down is None else -measured_down
-    # each branch alone at its limit holds the push, less the constant
+    spread = numbers.value("own-upper-rate-cv") * numbers.stream("upper rate").standard_normal(n)
+    rate = limits["upper_rate"] * np.exp(spread)
+    offset = _constant(found, limits, push, rate, numbers)
+    # each branch alone holds the examiner's push at its limit, less the constant
+    upper = _upper(found, limits, np.log((push - offset) / REFERENCE_TORQUE) / rate, numbers)
+    lower = _lower(found, limits, -np.log((push + offset) / REFERENCE_TORQUE) / limits["lower_rate"], numbers)
+    drawn = upper.draw(numbers, "upper limit")
     out[:, UPPER_RATE], out[:, LOWER_RATE] = rate / rad(1.0), limits["lower_rate"] / rad(1.0)
-    out[:, UPPER] = rad(straight - np.log((push - offset) / REFERENCE_TORQUE) / rate)
-    out[:, LOWER] = rad(lower + np.log((push + offset) / REFERENCE_TORQUE) / limits["lower_rate"])
-    out[:, UPPER_KNEE], out[:, LOWER_KNEE], out[:, OFFSET] = coupling, limits["lower_knee"], offset
+    out[:, UPPER], out[:, UPPER_KNEE] = rad(drawn[:, 0]), np.maximum(drawn[:, 1], 0.0)
+    out[:, LOWER], out[:, LOWER_KNEE] = rad(lower.draw(numbers, "lower limit")[:, 0]), limits["lower_knee"]
+    out[:, OFFSET] = offset
+
+
+def _upper(found: Motion, limits: dict[str, float], shift: Floats, numbers: Numbers) -> Normal:
+    """Angle [deg] where the upper branch holds the reference torque with the knee straight, and its gain per degree
+    of knee flexion, after both passive limits."""
+    error, knee = numbers.row(GONIOMETER_UP).high, _knee_bent(found)
+    sd = (numbers.value("own-upper-limit-sd"), numbers.value("own-knee-coupling-cv") * limits["upper_knee"])
+    belief = before((limits["upper"], limits["upper_knee"]), sd, numbers)
+    straight, bent = found.dorsiflexion_knee_straight_deg, found.dorsiflexion_knee_bent_deg
+    if straight is not None:
+        belief = read(belief, numbers, "passive limit up, knee straight", straight.value, error, shift, (1.0, 0.0))
+    if bent is not None:
+        belief = read(belief, numbers, "passive limit up, knee bent", bent.value, error, shift, (1.0, knee))
+    return belief
+
+
+def _lower(found: Motion, limits: dict[str, float], shift: Floats, numbers: Numbers) -> Normal:
+    """Angle [deg] where the lower branch holds the reference torque, after the passive limit down."""
+    belief = before(limits["lower"], numbers.value("own-lower-limit-sd"), numbers)
+    if found.plantarflexion_limit_down_deg is None:
+        return belief
+    limit, error = -found.plantarflexion_limit_down_deg.value, numbers.row(GONIOMETER_DOWN).high
+    return read(belief, numbers, "passive limit down", limit, error, shift)
+
+
+def _knee_bent(found: Motion) -> float:
+    return found.knee_bent_deg.value if found.knee_bent_deg else KNEE_BENT_DEG
+
+
+def _constant(found: Motion, limits: dict[str, float], push: Floats, rate: Floats, numbers: Numbers) -> Floats:
+    """The constant of the passive curve [N.m]. A hanging angle says much of it, so it is proposed near what that angle
+    asks for; the correction goes into the weight of the draw, and the angle itself is compared later."""
+    mean, sd = limits["offset"], numbers.value("own-passive-constant-sd")
+    chance = numbers.stream("passive constant").random(numbers.draws)
+    if found.resting_hanging_deg is None:
+        return _between(chance, mean, sd)[0]
+    quiet = Numbers(numbers.draws, 0)  # a sketch of the limits: its readings are not taken down
+    rest, bent = found.resting_hanging_deg.value, found.resting_hanging_knee_deg
+    along = np.array([1.0, bent.value if bent else KNEE_BENT_DEG])
+    upper = _upper(found, limits, np.log((push - mean) / REFERENCE_TORQUE) / rate, quiet)
+    lower = _lower(found, limits, -np.log((push + mean) / REFERENCE_TORQUE) / limits["lower_rate"], quiet)
+    up = REFERENCE_TORQUE * np.exp(np.minimum(rate * (rest - upper.mean @ along), 3.0))
+    low = REFERENCE_TORQUE * np.exp(np.minimum(limits["lower_rate"] * (lower.mean[:, 0] - rest), 3.0))
+    steep_up, steep_low = rate * up, limits["lower_rate"] * low
+    doubt = (
+        steep_up**2 * (along @ upper.covariance @ along)
+        + steep_low**2 * lower.covariance[:, 0, 0]
+        + (steep_up + steep_low) ** 2 * numbers.value("own-rest-reading-error") ** 2
+    )
+    asked, asked_sd = low - up - USUAL_FOOT_MOMENT, np.sqrt(doubt + ASKED_SD**2)
+    weight = 1.0 / sd**2 + 1.0 / asked_sd**2
+    drawn, log_proposal = _between(chance, (mean / sd**2 + asked / asked_sd**2) / weight, WIDER / np.sqrt(weight))
+    log_before = -0.5 * ((drawn - mean) / sd) ** 2
+    numbers.agreements.append(Agreement(PROPOSAL, log_before - log_proposal, 0.0, drawn, "N.m"))
+    return drawn
+
+
+def _between(chance: Floats, centre: Floats | float, width: Floats | float) -> tuple[Floats, Floats]:
+    """Draws of a normal cut off at CONSTANT_RANGE, and the log of their density (up to a constant)."""
+    low, high = (ndtr((end - centre) / width) for end in CONSTANT_RANGE)
+    drawn = np.asarray(centre + width * ndtri(low + chance * (high - low)))
+    return drawn, -0.5 * ((drawn - centre) / width) ** 2 - np.log(width * (high - low))
 
 
 def _push(found: Number | None, numbers: Numbers) -> Floats:
-    """Examiner's torque [N.m]: read with a tenth of error, else assumed; never less than 3 N.m."""
-    if found is None:
-        return np.maximum(numbers.lognormal("own-examiner-torque"), 3.0)
-    return np.maximum(found.value * np.exp(0.1 * numbers.stream("push").standard_normal(numbers.draws)), 3.0)
+    """Examiner's torque [N.m]: assumed, or read with a tenth of error; never less than 3 N.m."""
+    row = numbers.row("own-examiner-torque")
+    belief = before(np.log(row.value), np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2)), numbers)
+    if found is not None:
+        belief = read(belief, numbers, "examiner's torque", np.log(found.value), PUSH_ERROR, unit="ln N.m")
+    return np.maximum(np.exp(belief.draw(numbers, "push")[:, 0]), LEAST_PUSH)
 
 
-def _upper_limits(case: Case, numbers: Numbers, limits: dict[str, float]) -> tuple[Floats, Floats]:
-    """Upper limit with the knee straight [deg] and its gain per degree of knee flexion."""
-    found, n = case.range.affected, numbers.draws
-    straight = _reading(found.dorsiflexion_knee_straight_deg, GONIOMETER_UP, numbers, "passive up straight")
-    bent = _reading(found.dorsiflexion_knee_bent_deg, GONIOMETER_UP, numbers, "passive up bent")
-    knee = found.knee_bent_deg.value if found.knee_bent_deg else KNEE_BENT_DEG
-    width = np.log1p(numbers.value("own-knee-coupling-cv"))
-    typical = limits["upper_knee"] * np.exp(width * numbers.stream("knee coupling").standard_normal(n))
-    if straight is None and bent is None:
-        spread = numbers.value("own-upper-limit-sd") * numbers.stream("upper limit").standard_normal(n)
-        return limits["upper"] + spread, typical
-    if straight is None and bent is not None:
-        return bent - typical * knee, typical
-    if straight is not None and bent is not None:
-        return straight, np.maximum((bent - straight) / knee, 0.0)
-    assert straight is not None
-    return straight, typical
-
-
-def _calf_procedure(case: Case, numbers: Numbers, out: Floats) -> None:
-    """Recession brings the knee-straight curve onto the knee-bent one; lengthening moves both."""
+def lengthen_calf(case: Case, resist: Floats, numbers: Numbers) -> Floats:
+    """Resistance after the calf procedure of the plan: recession brings the knee-straight curve onto the knee-bent
+    one, lengthening moves both."""
+    out = resist.copy()
     plan = case.plan
     if plan.calf_procedure in (None, "none"):
-        return
+        return out
     bend = rad(KNEE_BENT_DEG)
     if plan.calf_gain_deg is not None:
         out[:, UPPER] += rad(plan.calf_gain_deg)
@@ -134,6 +177,7 @@ def _calf_procedure(case: Case, numbers: Numbers, out: Floats) -> None:
         out[:, UPPER_KNEE] = 0.0
     else:
         out[:, UPPER] += rad(numbers.value(LENGTHENING))
+    return out
 
 
 def _subtalar(case: Case, numbers: Numbers, out: Floats) -> None:
@@ -145,11 +189,11 @@ def _subtalar(case: Case, numbers: Numbers, out: Floats) -> None:
         (found.eversion_limit_out_deg, "own-subtalar-eversion-limit", OUTWARD, -1.0),
     )
     for limit, row, column, sign in sides:
-        if limit is None:
-            angle = numbers.normal(row)
-        else:
-            angle = share * (limit.value + error * numbers.stream(row).standard_normal(n))
-        out[:, column] = sign * rad(np.maximum(angle, 2.0))
+        belief = before(numbers.value(row), numbers.row(row).sd or 0.0, numbers)
+        if limit is not None:
+            name = row.removeprefix("own-").replace("-", " ")
+            belief = read(belief, numbers, name, limit.value, error, along=1.0 / share[:, None])
+        out[:, column] = sign * rad(np.maximum(belief.draw(numbers, row)[:, 0], 2.0))
     out[:, TILT_STIFFNESS] = numbers.lognormal("own-subtalar-stiffness")
     neutral = numbers.value("own-subtalar-neutral-sd") * numbers.stream("subtalar neutral").standard_normal(n)
     out[:, TILT_NEUTRAL] = np.clip(rad(neutral), 0.8 * out[:, OUTWARD], 0.8 * out[:, INWARD])

@@ -14,9 +14,11 @@ from sinewright.anatomy.joints import ankle_axis, subtalar_axis
 from sinewright.anatomy.sizes import draw_sizes
 from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, landmarks
 from sinewright.case import Case
+from sinewright.doubt.agree import pick
 from sinewright.doubt.assumed import Numbers
-from sinewright.doubt.force import draw_forces
-from sinewright.doubt.stiffness import draw_resistance
+from sinewright.doubt.expect import expect
+from sinewright.doubt.force import Forces, draw_forces
+from sinewright.doubt.stiffness import draw_resistance, lengthen_calf
 from sinewright.reference import load
 from sinewright.solve.leg import (
     DRIVE,
@@ -36,6 +38,7 @@ from sinewright.units import m, rad
 
 Floats = NDArray[np.float64]
 
+POOL = 2  # draws proposed for each one kept
 AXIS_ROWS = (
     "ax-talocrural-frontal-inman1976",
     "ax-talocrural-transverse-ismaninman1969",
@@ -57,11 +60,18 @@ SETTLING_BONE_ROW = "rep-tp-screw-cuboid-displacement-marsland2018"
 
 @dataclass(frozen=True)
 class Virtual:
-    """The legs, the ids of all rows behind them, how each muscle's strength is known, and warnings."""
+    """The legs after the calf procedure of the plan, and what stands behind them.
+
+    ``now``: the same legs before any procedure; ``rows``: ids of all rows used; ``strength``: how the strength
+    of each muscle is known; ``effective``: how many of the ``pool`` draws agree with the examination; ``warnings``.
+    """
 
     legs: Legs
+    now: Legs
     rows: tuple[str, ...]
     strength: dict[str, str]
+    effective: float
+    pool: int
     warnings: tuple[str, ...]
 
 
@@ -77,19 +87,44 @@ def measured_sizes(case: Case) -> dict[str, float]:
     return out
 
 
-def draw(case: Case, draws: int, seed: int) -> Virtual:
-    """Draw the virtual legs of a case."""
-    numbers = Numbers(draws, seed)
-    measured = measured_sizes(case)
+def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other_seed: int = 0) -> Virtual:
+    """Draw the virtual legs of a case, in agreement with its examination.
+
+    ``redrawn`` and ``other_seed``: see ``assumed.Numbers``. Raises DoubtError when the findings contradict each other.
+    """
+    pool = POOL * draws
+    numbers = Numbers(pool, seed, redrawn, other_seed)
+    legs, forces = propose(case, numbers)
+    expect(case, legs, forces, numbers)
+    kept = pick(numbers.agreements, pool, draws, np.random.default_rng([seed, 1]))
+    now = take(legs, kept.index)
+    told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
+    return Virtual(
+        now._replace(resist=lengthen_calf(case, now.resist, numbers)),
+        now,
+        numbers.used,
+        forces.how,
+        kept.effective,
+        pool,
+        (*told, *forces.warnings),
+    )
+
+
+def take(legs: Legs, index: NDArray[np.int64]) -> Legs:
+    """Some of the legs, by their places."""
+    return Legs(*(part[index] for part in legs))
+
+
+def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
+    """Legs that agree with each measured size, limit and strength on its own; how well is in ``numbers.agreements``."""
     sex = case.person.sex or "male"
-    sizes = draw_sizes(sex, measured, draws, numbers.stream("sizes"))
+    sizes = draw_sizes(sex, measured_sizes(case), numbers.draws, numbers.stream("sizes"))
     skeleton = clear_pulleys(build(sizes, _axes(numbers), _shifts(numbers)), pulling_paths())
     middle = clear_pulleys(
         build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
     )
-    steps, native = step_table().steps, native_ends()
     resist = draw_resistance(case, sizes, numbers)
-    forces = draw_forces(case, skeleton, middle, steps, native, numbers)
+    forces = draw_forces(case, skeleton, middle, step_table().steps, native_ends(), numbers)
     legs = Legs(
         skeleton.points,
         skeleton.pulleys,
@@ -102,8 +137,7 @@ def draw(case: Case, draws: int, seed: int) -> Virtual:
         _execution(numbers),
         forces.normal_lift,
     )
-    told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
-    return Virtual(legs, numbers.used, forces.how, (*told, *forces.warnings))
+    return legs, forces
 
 
 def _axes(numbers: Numbers) -> Floats:

@@ -13,6 +13,7 @@ from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
+from scipy.special import ndtr, ndtri
 
 from sinewright.errors import InputError
 from sinewright.reference import Row, load
@@ -46,6 +47,7 @@ FIXED_ROWS = ("me-isokinetic-retest-neuropathy", "me-isokinetic-axis-shift")
 OTHER_SIDE_ROW = "me-other-leg-not-perfect"
 NOTHING_MEASURED_ROW = "gr-prior-df-grade-2"
 
+MOST = 1.2  # no muscle is taken to be stronger than this share of its own normal
 BEYOND = 0.1  # the printed range is widened by a tenth at both ends; 96 % of Beta(2, 2) then lies inside it
 
 
@@ -105,9 +107,7 @@ class Band:
 def grade_position(grade: str) -> float:
     """Return the place of a grade on the scale: "4" is 4, "4+" a third above, "5-" a third below 5."""
     if not re.fullmatch(r"[0-5][+-]?", grade) or grade in ("0-", "5+"):
-        raise InputError(
-            "grade", f'"{grade}"', '"0" to "5", with - or + where used', "write the grade in quotes"
-        )
+        raise InputError("grade", f'"{grade}"', '"0" to "5", with - or + where used', "write the grade in quotes")
     return int(grade[0]) + {"": 0.0, "+": 1 / 3, "-": -1 / 3}[grade[1:]]
 
 
@@ -149,10 +149,16 @@ def measurement_cv(method: Method) -> tuple[float, tuple[str, ...]]:
     return float(np.hypot(retest, axis_shift)), FIXED_ROWS
 
 
-def _scatter(cvs: tuple[float, ...], draws: int, rng: np.random.Generator) -> Array:
-    """(draws,) log-normal factors of median 1; independent parts with the coefficients of variation given."""
-    sd = np.sqrt(np.log1p(np.square(np.array(cvs))).sum())
-    return np.asarray(np.exp(sd * rng.standard_normal(draws)))
+def _share_given(ratio: Array, cvs: tuple[float, ...], rng: np.random.Generator) -> Array:
+    """(draws,) shares of own normal, given a measured ratio (draws,) with independent log-normal errors ``cvs``.
+
+    Before the reading every share up to MOST is equally likely. Then ln(share) is normal around ln(ratio) + s^2 with
+    s^2 = sum ln(1 + cv^2), cut off at ln(MOST): the flat share gives the s^2.
+    """
+    variance = float(np.sum(np.log1p(np.square(cvs))))
+    centre, sd = np.log(ratio) + variance, np.sqrt(variance)
+    highest = ndtr((np.log(MOST) - centre) / sd)
+    return np.asarray(np.exp(centre + sd * ndtri(rng.random(ratio.shape) * highest)))
 
 
 def from_grade(grade: str, role: Role, draws: int, rng: np.random.Generator) -> StrengthNow:
@@ -176,9 +182,7 @@ def from_state(state: State | None, draws: int, rng: np.random.Generator) -> Str
     return StrengthNow(band.draw(draws, rng), f"{how}: a named wide assumption", "judged", band.rows)
 
 
-def from_other_side(
-    here: Reading, other: Reading, method: Method, draws: int, rng: np.random.Generator
-) -> StrengthNow:
+def from_other_side(here: Reading, other: Reading, method: Method, draws: int, rng: np.random.Generator) -> StrengthNow:
     """Return the strength as the ratio of two sides; each reading errs, and no two legs are alike (15 %).
 
     Two forces without levers are taken at the same lever. Raises InputError when a lever is known on one side
@@ -190,7 +194,8 @@ def from_other_side(
     cv, rows = measurement_cv(method)
     side = load().fit_value(OTHER_SIDE_ROW) / 100
     how = f"measured against the other leg ({method}): {100 * ratio:.0f} %"
-    return StrengthNow(ratio * _scatter((cv, cv, side), draws, rng), how, "derived", (*rows, OTHER_SIDE_ROW))
+    share = _share_given(np.full(draws, ratio), (cv, cv, side), rng)
+    return StrengthNow(share, how, "derived", (*rows, OTHER_SIDE_ROW))
 
 
 def _ratio(here: Reading, other: Reading) -> float:
@@ -218,7 +223,7 @@ def from_torque(
         return _nothing_measured(draws, rng)
     cv, rows = measurement_cv(method)
     how = f"measured torque {torque:.1f} Nm ({method}) against this leg's model unharmed"
-    return StrengthNow(torque / model * _scatter((cv,), draws, rng), how, "derived", rows)
+    return StrengthNow(_share_given(torque / model, (cv,), rng), how, "derived", rows)
 
 
 def _nothing_measured(draws: int, rng: np.random.Generator) -> StrengthNow:

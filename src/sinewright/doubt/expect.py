@@ -1,0 +1,71 @@
+"""What each virtual leg would have shown at the examination, against what was found.
+
+Resting and active angles and the torques of the affected leg: they depend on the whole leg at once, so they give weight
+to whole draws. Sizes, passive limits and single strengths are met before, exactly, one by one.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.case import Case, Number
+from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.force import LIFTERS, Forces, method_of
+from sinewright.muscle.now import measurement_cv
+from sinewright.solve import answer as a
+from sinewright.solve.leg import Legs
+from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.units import deg
+
+Floats = NDArray[np.float64]
+
+HANGING_KNEE_DEG = (60.0, 120.0)  # a hanging angle read outside this is not compared with the model's right angle
+TEST_ANKLE_DEG = 10.0  # torques read further from neutral are not compared
+ARM_DOUBT = 0.1  # of a torque: where the dynamometer's axis lay
+
+
+def expect(case: Case, legs: Legs, forces: Forces, numbers: Numbers) -> None:
+    """Take down how well each draw agrees with the resting and active angles and torques of the affected leg."""
+    out, failed = a.answer(legs, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
+    today = np.where(failed > 0, np.nan, 1.0)[:, :, None] * out
+    _angles(case, deg(today[:, 0]), legs, numbers)
+    _torques(case, forces, numbers)
+
+
+def _angles(case: Case, today: Floats, legs: Legs, numbers: Numbers) -> None:
+    found = case.range.affected
+    knee = found.resting_hanging_knee_deg
+    usual = knee is None or HANGING_KNEE_DEG[0] <= knee.value <= HANGING_KNEE_DEG[1]
+    rest = numbers.value("own-rest-reading-error")
+    readings = [
+        ("resting angle, hanging", found.resting_hanging_deg if usual else None, a.REST, rest),
+        ("resting angle, lying", found.resting_supine_deg, a.REST_TABLE, rest),
+    ]
+    if bool(np.any(legs.ceiling[:, LIFTERS] > 0.0)):
+        effort = numbers.value("own-active-reading-error")
+        readings += [
+            ("active lift, knee straight", found.active_dorsiflexion_knee_straight_deg, a.LIFT, effort),
+            ("active lift, knee bent", found.active_dorsiflexion_knee_bent_deg, a.LIFT_BENT, effort),
+        ]
+    for name, reading, column, error in readings:
+        if reading is not None:
+            predicted = np.where(np.isnan(today[:, column]), 180.0, today[:, column])
+            numbers.observe(name, reading.value, predicted, error, "deg")
+
+
+def _torques(case: Case, forces: Forces, numbers: Numbers) -> None:
+    found = case.torque.affected
+    cv, rows = measurement_cv(method_of(found))
+    width = float(np.hypot(cv, ARM_DOUBT))
+    given = (
+        ("lifting torque", found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
+        ("push-down torque", found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
+    )
+    for name, torque, at, members in given:
+        now = np.abs(forces.moments[:, members, 0] * forces.ceiling[:, members]).sum(axis=1)
+        if _comparable(torque, at) and torque is not None and np.all(now > 0.0):
+            numbers.note(*rows)
+            numbers.observe(name, float(np.log(torque.value)), np.log(now), width, "ln N.m")
+
+
+def _comparable(torque: Number | None, at: Number | None) -> bool:
+    return torque is not None and torque.value > 0.0 and (at is None or abs(at.value) <= TEST_ANKLE_DEG)
