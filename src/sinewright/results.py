@@ -24,6 +24,8 @@ Status = Literal["workable", "doubtful", "set aside"]
 Known = Literal["read", "quoted", "recalled", "derived", "judged", "practice"]
 Tendon = Literal["elastic", "rigid"]
 Side = Literal["right", "left"]
+Kind = Literal["warn", "block"]
+Suits = Literal["yes", "unclear", "no"]
 
 STATUSES: tuple[Status, ...] = ("workable", "doubtful", "set aside")
 KNOWN: tuple[Known, ...] = ("read", "quoted", "recalled", "derived", "judged", "practice")
@@ -166,12 +168,95 @@ class Choice:
 
 
 @dataclass(frozen=True)
+class View:
+    """What one source says: `text` one sentence, `key` of the source, `source` its rows and citation for print.
+
+    Views of one rule may disagree; they are shown side by side, never merged.
+    """
+
+    text: str
+    key: str
+    source: str
+    known: Known
+
+    def __post_init__(self) -> None:
+        if self.known not in KNOWN:
+            raise ValueError(f"View.known is {self.known!r}, allowed: {', '.join(KNOWN)}")
+        for name in ("text", "key", "source"):
+            if not getattr(self, name).strip():
+                raise ValueError(f"View.{name} is empty")
+
+
+@dataclass(frozen=True)
+class Fired:
+    """One rule that spoke: `text` is one sentence with the finding that fired it, `views` what its sources say.
+
+    A `block` sets the operation aside unless `override` holds the written reason of the case file.
+    """
+
+    code: str
+    kind: Kind
+    text: str
+    views: tuple[View, ...]
+    override: str = ""
+
+    def __post_init__(self) -> None:
+        if self.kind not in ("warn", "block"):
+            raise ValueError(f"Fired.kind is {self.kind!r}, allowed: warn, block")
+        if not self.text.strip() or not self.views:
+            raise ValueError(f"Fired {self.code} needs a sentence and at least one view")
+        if self.override and self.kind != "block":
+            raise ValueError(f"Fired {self.code} warns only: there is nothing to override")
+
+    @property
+    def stops(self) -> bool:
+        """True for a block without a written reason against it."""
+        return self.kind == "block" and not self.override
+
+
+@dataclass(frozen=True)
+class Option:
+    """A way other than moving a tendon: does it suit this patient, why, and what is known. No predicted number."""
+
+    id: str
+    title: str
+    suits: Suits
+    reason: str
+    views: tuple[View, ...]
+
+    def __post_init__(self) -> None:
+        if self.suits not in ("yes", "unclear", "no"):
+            raise ValueError(f"Option.suits is {self.suits!r}, allowed: yes, unclear, no")
+        if not self.reason.strip() or not self.views:
+            raise ValueError(f"Option {self.id} needs a reason and at least one view")
+
+
+@dataclass(frozen=True)
+class Balance:
+    """What can turn the foot in and out at neutral in stance, before and after muscles left their place.
+
+    Moments [N.m] at full effort about the subtalar axis, both positive; the calf apart, inversion +. A share is
+    inward over inward plus outward [0..1], 0.5 = even; None where too few legs have any. `flags` are sentences.
+    """
+
+    inward_before_Nm: Spread
+    outward_before_Nm: Spread
+    inward_after_Nm: Spread
+    outward_after_Nm: Spread
+    calf_Nm: Spread
+    inward_share_before: Spread | None = None
+    inward_share_after: Spread | None = None
+    flags: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
 class Outcome:
     """What one choice is predicted to do in this patient.
 
     `reason` is one sentence; `quantities` maps keys of `QUANTITIES` to a Spread in the unit of the key's ending
     (`share_of_normal` is a fraction, 1 = a normal ankle's lifting moment); absent = not computed.
     `failed_share` [0..1] is the share of draws whose solution failed and which the spreads leave out.
+    `rules` are those that spoke about this operation, `balance` what is left to turn the foot in and out.
     """
 
     choice: Choice
@@ -179,6 +264,8 @@ class Outcome:
     reason: str
     quantities: Mapping[str, Spread] = field(default_factory=dict)
     failed_share: float = 0.0
+    rules: tuple[Fired, ...] = ()
+    balance: Balance | None = None
 
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
@@ -194,7 +281,8 @@ class Outcome:
 
     def __reduce__(self) -> tuple[type[Outcome], tuple[object, ...]]:
         """Lets an Outcome travel between processes and be copied, although its mapping is read-only."""
-        return (Outcome, (self.choice, self.status, self.reason, dict(self.quantities), self.failed_share))
+        given = {each.name: getattr(self, each.name) for each in fields(self)} | {"quantities": dict(self.quantities)}
+        return (Outcome, tuple(given.values()))
 
     def spread(self, key: str) -> Spread | None:
         """The Spread of one of `QUANTITIES`, or None when it was not computed. Raises KeyError for another key."""
@@ -222,7 +310,10 @@ class Caution:
 
 @dataclass(frozen=True)
 class Weighing:
-    """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing."""
+    """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing.
+
+    `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer.
+    """
 
     version: str
     seed: int
@@ -234,6 +325,8 @@ class Weighing:
     assumptions: tuple[str, ...]
     outcomes: tuple[Outcome, ...]
     tendon: Tendon
+    rules: tuple[Fired, ...] = ()
+    options: tuple[Option, ...] = ()
 
     def __post_init__(self) -> None:
         if self.side not in ("right", "left"):
