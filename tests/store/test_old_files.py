@@ -41,9 +41,10 @@ def fingerprint(folder: Path) -> dict[str, str]:
 
 
 def test_every_schema_has_its_files_and_the_newest_is_the_program_s() -> None:
-    scripts = ScriptDirectory.from_config(
-        Config(attributes={}, config_args={"script_location": "sinewright.store:migrations"})
-    )
+    config = Config()
+    config.set_main_option("script_location", "sinewright.store:migrations")
+    config.set_main_option("path_separator", "os")
+    scripts = ScriptDirectory.from_config(config)
     numbers = sorted(int(each.revision) for each in scripts.walk_revisions())
     assert numbers == list(range(1, SCHEMA + 1))
     assert {each.name for each in OLD} == {

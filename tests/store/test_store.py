@@ -79,10 +79,15 @@ def test_an_edit_that_changes_nothing_writes_nothing(store: Store) -> None:
 def test_an_error_in_the_unit_keeps_nothing_of_it(store: Store) -> None:
     name = add(store, SMALL)
     before = store.verify()
-    with pytest.raises(RuntimeError), store.write("surgeon") as unit:
-        unit.edit_case(name, 1, {"note": "half"})
-        unit.add_case(full())
-        raise RuntimeError
+
+    def half_done() -> None:
+        with store.write("surgeon") as unit:
+            unit.edit_case(name, 1, {"note": "half"})
+            unit.add_case(full())
+            raise RuntimeError
+
+    with pytest.raises(RuntimeError):
+        half_done()
     assert store.verify() == before
     assert len(store.cases()) == 1
 
