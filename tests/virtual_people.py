@@ -1,0 +1,163 @@
+"""Invented patients as virtual legs, and the pulls of one leg laid out again from the definitions in the docs."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
+from sinewright.case import Case, parse_case, read_case
+from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.virtual import propose
+from sinewright.muscle.names import LEG_MUSCLES
+from sinewright.solve import leg as leg_
+from sinewright.solve.balance import balance
+from sinewright.solve.field import COUNTING, EFFORT_LEVEL, OFFSET, PULL_SIZE, PULL_WORDS, one_tension, path_of
+from sinewright.solve.leg import Body, Legs
+from sinewright.solve.questions import NATIVE, lay_donor, lay_native
+from sinewright.transfer.catalogue import Moved, catalogue
+from sinewright.transfer.plans import Plans, Sewn, lay_plans
+from sinewright.units import m, rad
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+EXAMPLES = {path.stem: path for path in sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))}
+HANGING, LYING = np.array([0.0, -1.0, 0.0]), np.array([-1.0, 0.0, 0.0])
+STRAIGHT, BENT = 0.0, rad(90.0)
+BLANK = 'schema_version = 1\npseudonym = "ZZ-9"\ninvented = true\nside = "right"\n'
+
+
+@cache
+def example(stem: str) -> Case:
+    """One of the invented cases of the package."""
+    return read_case(EXAMPLES[stem])
+
+
+def blank(text: str = "") -> Case:
+    """A case with nothing examined but what ``text`` (tables) gives."""
+    return parse_case(BLANK + text)
+
+
+@cache
+def people(stem: str, n: int = 200, seed: int = 3) -> Legs:
+    """Proposed virtual legs of an example (not yet weighed by resting angles): wider than what a plan uses."""
+    return propose(example(stem), Numbers(n, seed))[0]
+
+
+def flawless(legs: Legs) -> Legs:
+    """The same legs after surgery without loss, settling, rubbing or error of execution."""
+    losses = np.zeros_like(legs.losses)
+    losses[:, [leg_.SCAR, leg_.DRIVE, leg_.SCARRED_MASS]] = 1.0
+    return legs._replace(losses=losses, execution=np.zeros_like(legs.execution))
+
+
+def one(legs: Legs, i: int) -> Legs:
+    """The ``i``-th leg alone."""
+    return Legs(*(part[i : i + 1] for part in legs))
+
+
+@cache
+def operation(id: str) -> Moved:
+    """An operation of the catalogue by its id."""
+    return {moved.id: moved for moved in catalogue()}[id]
+
+
+def plan(moved: Moved | str | None, stretch_mm: float = 0.0, ankle_deg: float = 8.0, knee_deg: float = 30.0) -> Sewn:
+    """An operation as sewn, the hindfoot straight."""
+    found = operation(moved) if isinstance(moved, str) else moved
+    return Sewn(found, rad(ankle_deg), 0.0, rad(knee_deg), m(stretch_mm))
+
+
+def own_path(muscle: str) -> Plans:
+    """Plans of one operation that 'moves' a muscle to its own path, sewn at ankle 0, subtalar 0, knee 30, stretch 0."""
+    plans, i = lay_plans([plan(None, ankle_deg=0.0)]), LEG_MUSCLES.index(muscle)
+    plans.donor[0, 0], plans.strands[0, 0], plans.shares[0, 0, 0], plans.taken[0, i] = i, 1, 1.0, 1
+    for ends in (plans.ends[0, 0, 0], plans.reach[0, 0], plans.cut[0, 0]):
+        ends[:] = plans.native[i]
+    return plans
+
+
+@dataclass(frozen=True)
+class Laid:
+    """One leg with its pulls at rest as sewn, before settling."""
+
+    body: Body
+    pulls: Floats
+    words: Ints
+    offset: Floats
+    effort: Floats
+    poses: Floats
+
+    def moments(self, ankle: float, tilt: float, knee: float, down: Floats) -> Floats:
+        """Both moments and the three slopes."""
+        from sinewright.solve.field import moments
+
+        return np.array(moments(ankle, tilt, knee, down, self.pulls, self.words, self.body, self.poses))
+
+    def balance(self, ankle: float, tilt: float, knee: float, down: Floats) -> tuple[float, float, float, int, int]:
+        """See ``solve.balance``."""
+        return balance(ankle, tilt, knee, down, self.pulls, self.words, self.body, self.poses)
+
+    def length(self, i: int, ankle: float, tilt: float, knee: float) -> float:
+        """Muscle-tendon length of a pull [m]."""
+        pose = np.empty(POSE_SIZE)
+        set_pose(self.body.joint, ankle, tilt, pose)
+        return float(path_of(self.pulls[i], self.words[i], knee, self.body, pose)[0])
+
+    def tension(self, i: int, length: float) -> float:
+        """What a pull adds [N]: whole (0), what effort adds (1), minus its passive part (2)."""
+        pull, counting = self.pulls[i], self.words[i, COUNTING]
+        working = one_tension(pull, pull[EFFORT_LEVEL], length, self.body.elastic)[0] if counting != 2 else 0.0
+        idle = one_tension(pull, 0.0, length, self.body.elastic)[0] if counting != 0 else 0.0
+        return float(working - idle)
+
+    def ask(self, lift: bool = False, push: bool = False, ceiling: Floats | None = None) -> Laid:
+        """The same leg when the lifters (with the moved muscles) or the calf contract as far as they can."""
+        pulls = self.pulls.copy()
+        if lift and ceiling is not None:
+            pulls[:4, EFFORT_LEVEL], pulls[NATIVE:, EFFORT_LEVEL] = ceiling[:4], self.effort
+        if push and ceiling is not None:
+            pulls[9:NATIVE, EFFORT_LEVEL] = ceiling[9:]
+        return Laid(self.body, pulls, self.words, self.offset, self.effort, self.poses)
+
+
+def strand_length(body: Body, first: int, last: int, ankle: float, tilt: float) -> float:
+    """Length of one strand [m]."""
+    pose = np.empty(POSE_SIZE)
+    set_pose(body.joint, ankle, tilt, pose)
+    return float(strand(body.steps, first, last, body.points, body.pulleys, body.joint, pose)[0])
+
+
+def turning(body: Body, first: int, last: int) -> float:
+    """Total turning of one strand at neutral [rad]."""
+    pose = np.empty(POSE_SIZE)
+    set_pose(body.joint, 0.0, 0.0, pose)
+    return float(bend(body.steps, first, last, body.points, body.pulleys, pose))
+
+
+def lay(legs: Legs, plans: Plans, i: int = 0, c: int = 0, elastic: bool = True) -> Laid:
+    """Leg ``i`` with operation ``c``: lengths by the definition of the set stretch, efforts by the losses."""
+    body = Body(plans.steps, legs.points[i], legs.pulleys[i], legs.joint[i], legs.resist[i], elastic)
+    moved = [p for p in range(2) if plans.donor[c, p] >= 0]
+    pulls = np.zeros((NATIVE + len(moved), PULL_SIZE))
+    words = np.zeros((NATIVE + len(moved), PULL_WORDS), dtype=np.int32)
+    lay_native(legs.muscles[i], legs.knee_arm[i], plans.native, plans.taken[c], pulls, words)
+    fix, losses = plans.fixing[c] + legs.execution[i, 1:], legs.losses[i]
+    offset, effort = np.zeros(len(moved)), np.zeros(len(moved))
+    for k, p in enumerate(moved):
+        muscle, count, ends, shares = plans.donor[c, p], plans.strands[c, p], plans.ends[c, p], plans.shares[c, p]
+        lay_donor(NATIVE + k, muscle, count, ends, shares, legs.muscles[i], pulls, words)
+        rest = strand_length(body, *plans.native[muscle], 0.0, 0.0)
+        new = sum(shares[s] * strand_length(body, *ends[s], fix[0], fix[1]) for s in range(count))
+        offset[k] = rest + plans.stretch[c] + legs.execution[i, 0] - new
+        pulls[NATIVE + k, OFFSET] = offset[k]
+        more = sum(shares[s] * turning(body, *ends[s]) for s in range(count)) - turning(body, *plans.native[muscle])
+        mass = losses[leg_.SCARRED_MASS] if plans.scarred[c, p] else 1.0
+        glide = np.exp(-losses[leg_.RUBBING] * more)
+        effort[k] = legs.ceiling[i, muscle] * losses[leg_.SCAR] * losses[leg_.DRIVE] * mass * glide
+    return Laid(body, pulls, words, offset, effort, np.empty((3, POSE_SIZE)))
