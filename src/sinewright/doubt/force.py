@@ -4,7 +4,9 @@ Full force: joint distribution of the twelve muscles, each group brought to the 
 on the torque of the other leg where it was measured. Strength now: share of that muscle's own normal.
 """
 
-from collections.abc import Callable, Mapping
+from __future__ import annotations
+
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,10 +15,10 @@ from numpy.typing import NDArray
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.case import Case, Muscle, Number
 from sinewright.case.examination import Strength
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.assumed import Agreement, Numbers
+from sinewright.doubt.fibres import fibres, no_scatter, scatter
 from sinewright.muscle.architecture import MuscleData, body, leg_muscles
-from sinewright.muscle.curves import PASSIVE_SOFT_E, PASSIVE_STIFF_E, PASSIVE_STIFF_K, tendon_start
-from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE, row_name
+from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
 from sinewright.muscle.norms import Group, torque_norm
 from sinewright.muscle.now import MOST, Method, Reading, StrengthNow, measurement_cv, strength_now
 from sinewright.muscle.strength import LogForce, condition_on_torque, prior
@@ -28,11 +30,8 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 LIFTERS = np.array([name in FRONT for name in LEG_MUSCLES])
-SOFT_SHARE = 0.5  # half of the virtual legs get the soft passive fibre
 FIRST_GASTROCNEMIUS = 10
 OTHER_LEG = "me-other-leg-not-perfect"
-LEAST_SLACK = m(20.0)
-LEAST_STRAIN, MOST_STRAIN = 0.004, 0.15  # series strain at full force, inside what the tendon curve takes
 TRICEPS = np.array([name in CALF for name in LEG_MUSCLES])
 # a group with a torque norm, all muscles that give it, and those among them that are brought to it: the deep and outer
 # muscles have no norm of their own and keep the recommended specific tension
@@ -63,10 +62,15 @@ def draw_forces(
     """Draw the muscles of one patient. ``middle`` is the same patient without scatter (one leg)."""
     size = body(*_body_of(case))
     data = leg_muscles(size.factor)
-    muscles = _fibres(data, _scatter(data, numbers), skeleton, steps, native, numbers)
+    muscles = fibres(data, scatter(data, numbers), skeleton, steps, native, numbers)
     knee_arm = m(np.maximum(numbers.normal("own-gastrocnemius-knee-arm"), 5.0))
-    belief, warnings = _belief(case, data, middle, steps, native, numbers)
+    belief, gains, readings, warnings = _belief(case, data, middle, steps, native, numbers)
     muscles[:, :, 0] = belief.draw(numbers.draws, numbers.stream("full force"))
+    for reading, gain in zip(readings, gains, strict=True):  # met with the middle leg's arms, weighed with its own
+        own = np.log(_own_torque(reading, muscles, knee_arm, skeleton, steps, native))
+        seen, used = np.log(reading.torque), np.log(muscles[:, :, 0] @ gain)
+        score = 0.5 * (((seen - used) / reading.error) ** 2 - ((seen - own) / reading.error) ** 2)
+        numbers.agreements.append(Agreement(reading.name, score, float(seen), own, "ln N.m"))
     at_neutral = native_lengths(skeleton, steps, native, np.zeros(numbers.draws), np.zeros(numbers.draws))
     moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]))
     ceiling, how, told = _ceilings(case, moments, numbers)
@@ -77,74 +81,6 @@ def draw_forces(
 def _body_of(case: Case) -> tuple[float, float]:
     height, mass = case.person.height_cm, case.person.mass_kg
     return (height.value / 100.0 if height else 1.71, mass.value if mass else 72.0)
-
-
-@dataclass(frozen=True)
-class Scatter:
-    """What varies between legs: fixed posture of the specimens [rad], and per muscle (N, 12) factors and lengths."""
-
-    ankle: Floats
-    fibre: Floats
-    sarcomere_um: Floats
-    stiffness: Floats
-    soft: NDArray[np.bool_]
-
-
-def _scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:
-    n = numbers.draws
-
-    def per_muscle(what: str, sd: Callable[[MuscleData], float]) -> Floats:
-        return np.stack([sd(data[k]) * numbers.stream(f"{what} {k}").standard_normal(n) for k in LEG_MUSCLES], axis=1)
-
-    sarcomere = np.array([data[k].sarcomere_um for k in LEG_MUSCLES])
-    return Scatter(
-        rad(numbers.normal("own-specimen-ankle-angle")),
-        np.exp(per_muscle("fibre", lambda muscle: muscle.ln_l0_sd)),
-        sarcomere + per_muscle("sarcomere", lambda muscle: _sarcomere_sd(muscle.name)),
-        np.exp(per_muscle("tendon", lambda muscle: muscle.ln_tendon_stiffness_sd)),
-        numbers.stream("passive fibre").random(n) < SOFT_SHARE,
-    )
-
-
-def _no_scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:
-    ones = np.ones((1, len(LEG_MUSCLES)))
-    sarcomere = np.array([[data[k].sarcomere_um for k in LEG_MUSCLES]])
-    ankle = np.array([rad(numbers.value("own-specimen-ankle-angle"))])
-    return Scatter(ankle, ones, sarcomere, ones, np.zeros(1, dtype=np.bool_))
-
-
-def _sarcomere_sd(name: str) -> float:
-    twin = "extensor_digitorum_longus" if name == "peroneus_tertius" else name
-    return load().row(f"arch-{row_name(twin)}-sarcomere-length-ward2009").sd or 0.0
-
-
-def _fibres(
-    data: Mapping[str, MuscleData],
-    scatter: Scatter,
-    skeleton: Skeleton,
-    steps: Ints,
-    native: Ints,
-    numbers: Numbers,
-) -> Floats:
-    """Muscles (N, 12, 7) with a force of 1 N: fibre, slack by the row ten-slack-length-rule, series strain, passive."""
-    n = len(scatter.ankle)
-    lengths = native_lengths(skeleton, steps, native, scatter.ankle, np.zeros(n))
-    norm = numbers.value("curve-reference-sarcomere-length")
-    out = np.ones((n, len(LEG_MUSCLES), 7))
-    for i, name in enumerate(LEG_MUSCLES):
-        muscle = data[name]
-        numbers.note(*muscle.rows)
-        fibre = muscle.l0 * scatter.fibre[:, i]
-        taken = fibre * (scatter.sarcomere_um[:, i] / norm) * np.cos(muscle.pen0)
-        slack = np.maximum(lengths[:, i, 0] - taken, LEAST_SLACK)
-        free = np.minimum(muscle.free_length, slack)
-        strain = (muscle.free_strain * free + muscle.aponeurosis_strain * (slack - free)) / slack
-        out[:, i, 1], out[:, i, 2], out[:, i, 3] = fibre, slack, muscle.pen0
-        out[:, i, 4] = np.clip(strain / scatter.stiffness[:, i], LEAST_STRAIN, MOST_STRAIN)
-        out[:, i, 2] /= np.array([tendon_start(e) for e in out[:, i, 4]])
-        out[:, i, 5] = PASSIVE_STIFF_K
-        out[:, i, 6] = np.where(scatter.soft, PASSIVE_SOFT_E, PASSIVE_STIFF_E)
-    return out
 
 
 def _gain(muscles: Floats, skeleton: Skeleton, steps: Ints, native: Ints, ankle: float, knee: float) -> Floats:
@@ -158,9 +94,10 @@ def _gain(muscles: Floats, skeleton: Skeleton, steps: Ints, native: Ints, ankle:
 
 def _belief(
     case: Case, data: Mapping[str, MuscleData], middle: Skeleton, steps: Ints, native: Ints, numbers: Numbers
-) -> tuple[LogForce, tuple[str, ...]]:
-    """ln F0 brought to the norms of both groups, then conditioned on the other leg's torques."""
-    muscles = _fibres(data, _no_scatter(data, numbers), middle, steps, native, numbers)
+) -> tuple[LogForce, list[Floats], list[Torque], tuple[str, ...]]:
+    """ln F0 brought to the norms of both groups, then conditioned on the other leg's torques; those, with the gains
+    (12,) of the middle leg in each test [N.m per N]; warnings."""
+    muscles = fibres(data, no_scatter(data, numbers), middle, steps, native, numbers)
     gain = _gain(muscles, middle, steps, native, 0.0, 0.0)
     start = prior(data)
     mean = start.mean.copy()
@@ -175,7 +112,12 @@ def _belief(
         warnings += norm.warnings
     numbers.note(*start.rows)
     belief = LogForce(mean, start.covariance + _tension_doubt(numbers), start.rows)
-    return _on_other_leg(case.torque.other, belief, muscles, middle, steps, native, numbers), tuple(warnings)
+    readings = _other_leg(case.torque.other, numbers)
+    gains = [np.where(r.members, np.abs(_gain(muscles, middle, steps, native, r.ankle, r.knee)), 0.0) for r in readings]
+    if readings:
+        torque, cv = [r.torque for r in readings], [r.cv for r in readings]
+        belief = condition_on_torque(belief, np.array(gains), np.array(torque), np.array(cv))
+    return belief, gains, readings, tuple(warnings)
 
 
 def _tension_doubt(numbers: Numbers) -> Floats:
@@ -186,34 +128,53 @@ def _tension_doubt(numbers: Numbers) -> Floats:
     return out
 
 
-def _on_other_leg(
-    found: Strength,
-    belief: LogForce,
-    muscles: Floats,
-    middle: Skeleton,
-    steps: Ints,
-    native: Ints,
-    numbers: Numbers,
-) -> LogForce:
-    """Condition on measured dorsiflexion and plantarflexion torque of the other leg (15 % between two legs)."""
+@dataclass(frozen=True)
+class Torque:
+    """A torque read on the other leg [N.m]: muscles that give it, ankle and knee angle [rad], cv of the reading."""
+
+    name: str
+    torque: float
+    members: NDArray[np.bool_]
+    ankle: float
+    knee: float
+    cv: float
+
+    @property
+    def error(self) -> float:
+        """Standard deviation of the logarithm of the reading."""
+        return float(np.sqrt(np.log1p(self.cv**2)))
+
+
+def _other_leg(found: Strength, numbers: Numbers) -> list[Torque]:
+    """Dorsiflexion and plantarflexion torque of the other leg; no two legs are alike (15 %)."""
     cv, rows = measurement_cv(method_of(found))
     width = float(np.hypot(cv, numbers.value(OTHER_LEG) / 100.0))
     knee = rad(found.knee_deg.value) if found.knee_deg else 0.0
     readings = (
-        (found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
-        (found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
+        ("other leg's lifting torque", found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
+        ("other leg's push-down torque", found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
     )
-    gains, torques = [], []
-    for torque, at, members in readings:
-        if torque is None or torque.value <= 0.0:
-            continue
-        gain = _gain(muscles, middle, steps, native, rad(at.value) if at else 0.0, knee)
-        gains.append(np.where(members, np.abs(gain), 0.0))
-        torques.append(torque.value)
-    if not torques:
-        return belief
-    numbers.note(*rows)
-    return condition_on_torque(belief, np.array(gains), np.array(torques), np.full(len(torques), width), rows)
+    out = [
+        Torque(name, torque.value, members, rad(at.value) if at else 0.0, knee, width)
+        for name, torque, at, members in readings
+        if torque is not None and torque.value > 0.0
+    ]
+    if out:
+        numbers.note(*rows)
+    return out
+
+
+def _own_torque(
+    reading: Torque, muscles: Floats, knee_arm: Floats, skeleton: Skeleton, steps: Ints, native: Ints
+) -> Floats:
+    """What each draw, unharmed, would give in the same test [N.m], (N,)."""
+    n = len(muscles)
+    lengths = native_lengths(skeleton, steps, native, np.full(n, reading.ankle), np.zeros(n))
+    shift = np.zeros(lengths.shape[:2])
+    shift[:, FIRST_GASTROCNEMIUS:] = knee_arm[:, None] * reading.knee
+    moments = effort_moments(muscles, lengths, shift)[:, :, 0]
+    out: Floats = np.abs(moments[:, reading.members]).sum(axis=1)
+    return out
 
 
 def method_of(found: Strength) -> Method:

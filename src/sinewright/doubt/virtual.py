@@ -38,7 +38,7 @@ from sinewright.units import m, rad
 
 Floats = NDArray[np.float64]
 
-POOL = 2  # draws proposed for each one kept
+POOL = 4  # draws proposed for each one kept
 AXIS_ROWS = (
     "ax-talocrural-frontal-inman1976",
     "ax-talocrural-transverse-ismaninman1969",

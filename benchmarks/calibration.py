@@ -1,0 +1,31 @@
+"""Rank-based calibration in full: ``python benchmarks/calibration.py [patients] [draws]``. Prints, asserts nothing."""
+
+import sys
+from pathlib import Path
+
+import numpy as np
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "doubt"))
+
+from test_calibration import DONOR, template
+
+from sinewright.doubt.simulate import ranks
+from sinewright.transfer.catalogue import catalogue
+from sinewright.transfer.plans import Sewn
+from sinewright.units import m, rad
+
+
+def main(patients: int, draws: int) -> None:
+    """Print histograms and coverage of lift and rest over simulated patients."""
+    moved = next(each for each in catalogue() if each.id == f"{DONOR}.membrane_under.lateral_cuneiform_dorsum")
+    found = ranks(template(), DONOR, Sewn(moved, rad(8.0), 0.0, rad(30.0), m(5.0)), patients, draws, seed=50_000)
+    for name, rank in zip(("lift", "rest"), found.rank.T, strict=True):
+        counts, _ = np.histogram(rank, bins=10, range=(0.0, 1.0))
+        covered = [float(np.mean(np.abs(rank - 0.5) <= 0.5 * share)) for share in (0.5, 0.9)]
+        sys.stdout.write(f"{name}: ranks by tenths {counts.tolist()}, 50 % covers {covered[0]:.3f}, 90 % {covered[1]:.3f}\n")
+    low, middle = np.percentile(found.effective, (5, 50))
+    sys.stdout.write(f"effective number: 5 % under {low:.0f}, middle {middle:.0f}; refused {found.refused} of {patients}\n")
+
+
+if __name__ == "__main__":
+    main(*(int(x) for x in (sys.argv[1:] + ["1000", "400"])[:2]))
