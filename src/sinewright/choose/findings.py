@@ -1,0 +1,108 @@
+"""Questions that several rules ask of a case. Each answers None where the case does not say."""
+
+from collections.abc import Iterable
+
+from sinewright.case import Case, Muscle, grade_step, number, share_of_other_side
+from sinewright.transfer.surgery import DONORS
+
+GONE = ("paralysed", "absent")
+FRONT = ("tibialis_anterior", "extensor_hallucis_longus", "extensor_digitorum_longus", "peroneus_tertius")
+NERVE_CAUSES = ("deep peroneal lesion", "common peroneal lesion", "sciatic lesion")
+CENTRAL = ("stroke or other central lesion", "cerebral palsy")
+DAYS_IN_MONTH = 365.25 / 12.0
+ACTIVE_GRADE = 4
+TITLES = {donor.muscle: donor.title for donor in DONORS} | {
+    "tibialis_anterior": "Anterior tibial",
+    "extensor_hallucis_longus": "Long great-toe extensor",
+    "extensor_digitorum_longus": "Long toe extensors",
+    "peroneus_tertius": "Third peroneal",
+}
+
+
+def muscle(case: Case, name: str) -> Muscle:
+    """The muscle called ``name`` in full."""
+    found: Muscle = getattr(case.muscles, name)
+    return found
+
+
+def months_since_onset(case: Case) -> float | None:
+    """Months between onset and examination."""
+    history = case.history
+    if history.onset_months:
+        return history.onset_months.value
+    if history.onset_on and case.examined_on:
+        return (case.examined_on - history.onset_on).days / DAYS_IN_MONTH
+    return None
+
+
+def months(value: float) -> str:
+    """``1 month``, ``14 months``."""
+    whole = round(value)
+    return f"{whole} month{'' if whole == 1 else 's'}"
+
+
+def front_lost(case: Case) -> bool:
+    """True when the muscles in front were destroyed or removed, so that no nerve has anything to reach."""
+    gone = all(muscle(case, name).state == "absent" for name in FRONT)
+    return gone or "front compartment loss" in case.history.cause
+
+
+def nerve_caused(case: Case) -> bool:
+    """True when a peroneal or sciatic lesion is named and a muscle in front is left to be reached by a nerve."""
+    return not front_lost(case) and any(cause in NERVE_CAUSES for cause in case.history.cause)
+
+
+def central(case: Case) -> bool:
+    """True when the brain is a cause."""
+    return any(cause in CENTRAL for cause in case.history.cause)
+
+
+def spastic(case: Case) -> bool:
+    """True when spasticity is described."""
+    return case.history.spasticity in ("mild", "marked")
+
+
+def step(case: Case, name: str) -> int | None:
+    """Whole-number grade of a muscle; 0 when it is paralysed or absent."""
+    found = muscle(case, name)
+    if found.state in GONE:
+        return 0
+    return grade_step(found.grade.value) if found.grade else None
+
+
+def works(case: Case, name: str) -> bool | None:
+    """True for grade 4 or better or a muscle called normal, False for less, None where it was not graded."""
+    grade = step(case, name)
+    if grade is not None:
+        return grade >= ACTIVE_GRADE
+    return True if muscle(case, name).state == "normal" else None
+
+
+def measured_share(case: Case, name: str) -> float | None:
+    """Measured strength over the same muscle of the other leg [1]."""
+    return share_of_other_side(muscle(case, name))
+
+
+def passive_up(case: Case) -> tuple[float | None, float | None]:
+    """Passive dorsiflexion [deg] with the knee straight and bent; up from neutral is positive."""
+    motion = case.range.affected
+    return number(motion.dorsiflexion_knee_straight_deg), number(motion.dorsiflexion_knee_bent_deg)
+
+
+def angle(degrees: float) -> str:
+    """``8 degrees below neutral``, ``neutral``, ``5 degrees above neutral``."""
+    if round(degrees) == 0:
+        return "neutral"
+    return f"{abs(degrees):.0f} degrees {'above' if degrees > 0 else 'below'} neutral"
+
+
+def names(muscles: Iterable[str]) -> str:
+    """Titles of muscles in one text: ``Tibialis posterior and long toe flexor``."""
+    first, *rest = [TITLES[name] for name in muscles]
+    return " and ".join([first, *(each.lower() for each in rest)])
+
+
+def listed(words: Iterable[str]) -> str:
+    """``a``, ``a and b``, ``a, b and c``."""
+    *most, last = list(words)
+    return f"{', '.join(most)} and {last}" if most else last

@@ -1,0 +1,192 @@
+"""Ways other than moving a tendon: does each suit this patient, why, and what is known. No number is predicted."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from sinewright.case import Case
+from sinewright.choose import facts_body as body
+from sinewright.choose import facts_options as f
+from sinewright.choose import facts_timing as t
+from sinewright.choose.fact import Fact
+from sinewright.choose.findings import (
+    FRONT,
+    GONE,
+    angle,
+    central,
+    front_lost,
+    months,
+    months_since_onset,
+    muscle,
+    nerve_caused,
+    passive_up,
+    works,
+)
+from sinewright.choose.rules_body import short_calf
+from sinewright.reference import load
+from sinewright.results import Option, Suits
+from sinewright.transfer.surgery import DONORS
+
+Verdict = tuple[Suits, str]
+TRANSFER_AFTER, NERVE_END = "nv-transfer-after-stevoska2021", "nv-nerve-useless-after-ho2014"
+MUSCLE_END = "nv-muscle-irreversible-seal"
+
+
+@dataclass(frozen=True)
+class Way:
+    """One way: its facts, and the question whether it suits, answered with a reason from the case."""
+
+    id: str
+    title: str
+    facts: tuple[Fact, ...]
+    suits: Callable[[Case], Verdict]
+
+
+def options(case: Case) -> tuple[Option, ...]:
+    """Every way other than a transfer, in the order from least to most done."""
+    out = []
+    for way in WAYS:
+        suits, reason = way.suits(case)
+        out.append(Option(way.id, way.title, suits, reason, tuple(fact.view() for fact in way.facts)))
+    return tuple(out)
+
+
+def _month(row: str) -> float:
+    return load().row(row).value
+
+
+def _silent(case: Case) -> bool:
+    """True when every muscle in front is known not to contract."""
+    return all(muscle(case, name).state in GONE for name in FRONT)
+
+
+def _wait(case: Case) -> Verdict:
+    since = months_since_onset(case)
+    if front_lost(case):
+        return "no", "The muscles in front are gone: no nerve brings them back."
+    if case.history.recovering:
+        return "yes", "The nerve still recovers."
+    if since is None:
+        return "unclear", "Time since onset is not given."
+    told = f"{months(since).capitalize()} since onset"
+    if case.history.recovering is None:
+        return "unclear", f"{told}; whether the nerve recovers is not given."
+    if since < _month(TRANSFER_AFTER):
+        return "unclear", f"{told} and no recovery yet: sources differ on how long to watch."
+    return "no", f"{told} and no recovery."
+
+
+def _brace(case: Case) -> Verdict:
+    if case.foot.ulcer == "open":
+        return "unclear", "An ulcer is open: only a brace that leaves it free of pressure."
+    if case.foot.equinus_fixed:
+        return "unclear", "Equinus is fixed: a brace for neutral does not fit before a release."
+    if case.foot.feeling_sole in ("reduced", "absent"):
+        return (
+            "yes",
+            f"It serves until something better does; feeling of the sole is {case.foot.feeling_sole}: check skin.",
+        )
+    return "yes", "It serves now, and as long as the patient prefers it."
+
+
+def _stimulation(case: Case) -> Verdict:
+    if central(case):
+        return "yes", "The lesion is central, so the nerve below it can be stimulated."
+    if front_lost(case):
+        return "no", "The muscles in front are gone: there is nothing to stimulate."
+    if _silent(case):
+        return "no", "No muscle in front contracts: a peripheral lesion that is complete cannot be stimulated."
+    if nerve_caused(case):
+        return "unclear", "A peripheral lesion that may be incomplete: only fibres that live can be stimulated."
+    return "unclear", "The cause does not say whether the lower motor neuron is intact."
+
+
+def _nerve_surgery(case: Case) -> Verdict:
+    since = months_since_onset(case)
+    if front_lost(case):
+        return "no", "The muscles in front are gone: a nerve has nothing to reach."
+    if not nerve_caused(case):
+        return "unclear", "No peroneal or sciatic lesion is given as the cause."
+    if case.history.recovering:
+        return "unclear", "The nerve still recovers by itself."
+    if since is None:
+        return "unclear", "Time since onset is not given."
+    told = f"{months(since).capitalize()} since onset"
+    if since <= _month(NERVE_END):
+        return "yes", f"{told}: within the time in which sources see a benefit."
+    if since < load().row(MUSCLE_END).low:
+        return "unclear", f"{told}: late; an entrapment may still gain from decompression."
+    if not _silent(case):
+        return "unclear", f"{told}: late, but the lesion may be incomplete."
+    return "no", f"{told}: muscles without a nerve for so long do not come back."
+
+
+def _lengthening(case: Case) -> Verdict:
+    straight, _ = passive_up(case)
+    if straight is None:
+        return "unclear", "Passive dorsiflexion with the knee straight is not given."
+    found = f"dorsiflexion ends at {angle(straight)} with the knee straight"
+    if short_calf(case) is None:
+        return "no", f"The calf is not short: {found}."
+    if straight < 0.0:
+        return "yes", f"The calf is short: {found}; the heel comes down, and a brace does the lifting."
+    return "unclear", f"The calf is short, but {found}; alone it does not lift the foot."
+
+
+def _donor_left(case: Case) -> bool | None:
+    """True when a donor of grade 4 is left, False when none is, None where donors were not graded."""
+    found = [works(case, donor.muscle) for donor in DONORS]
+    return True if any(found) else None if None in found else False
+
+
+def _tenodesis(case: Case) -> Verdict:
+    left = _donor_left(case)
+    if left:
+        return "no", "A donor of grade 4 or better is left: it can lift instead of only hold."
+    if left is None:
+        return "unclear", "Not every possible donor was graded."
+    return "yes", "No donor of grade 4 is left: a tendon can hold the foot, not lift it."
+
+
+def _fusion(case: Case) -> Verdict:
+    foot = case.foot
+    joints = (("ankle", foot.ankle_joint), ("subtalar joint", foot.subtalar_joint), ("midfoot", foot.midfoot_joints))
+    bad = [f"the {name} is {state}" for name, state in joints if state in ("arthritic", "unstable")]
+    bad += [f"the hindfoot is in {foot.hindfoot}"] if (foot.hindfoot or "").startswith("fixed") else []
+    if bad:
+        return "yes", f"{bad[0][:1].upper()}{bad[0][1:]}: bone work is needed anyhow."
+    if _donor_left(case) is False:
+        return "unclear", "Joints are not bad, but no donor of grade 4 is left."
+    if all(state is None for _, state in joints):
+        return "unclear", "The joints of the foot were not described."
+    return "no", "No joint is arthritic or unstable and the shape is not fixed: motion would be given up for nothing."
+
+
+WAYS = (
+    Way("wait", "Wait and watch the nerve", (*t.TIMING[:5], t.SECOND_STUDY), _wait),
+    Way("brace", "Brace", (f.BRACE_FIRST, f.BRACE_WALK, f.BRACE_STROKE, f.BRACE_LEFT), _brace),
+    Way(
+        "stimulation",
+        "Electrical stimulation",
+        (f.NEEDS_LOWER_NEURON, f.STIMULATION_EQUAL, f.STIMULATION_THERAPY, f.STIMULATION_STROKE),
+        _stimulation,
+    ),
+    Way(
+        "nerve_surgery",
+        "Nerve repair, graft or transfer",
+        (*t.NERVE_TIMING, f.BRANCH, f.GRAFT, f.SOLEUS_BRANCH, t.ONE_SITTING),
+        _nerve_surgery,
+    ),
+    Way(
+        "calf_lengthening",
+        "Calf lengthening alone",
+        (f.LENGTHENING_ALONE, f.LENGTHENING_GAIN, body.GASTROCNEMIUS_TEST, body.SOLEUS_TEST),
+        _lengthening,
+    ),
+    Way("tenodesis", "Tenodesis", (f.TENODESIS_BACKUP, f.TETHER, f.TENODESIS_GAP), _tenodesis),
+    Way(
+        "fusion",
+        "Fusion",
+        (f.FUSE_OR_CORRECT, body.COUNT_AGAINST, f.TENODESIS_BACKUP, f.FUSED_AFTER_FRAME, f.FUSION_GAP),
+        _fusion,
+    ),
+)

@@ -1,0 +1,203 @@
+"""Rules about one operation: is the donor good enough, is the route free, does the bone take a tunnel."""
+
+from sinewright.case import Case
+from sinewright.choose import facts_moving as f
+from sinewright.choose.facts_body import SOFT_BED
+from sinewright.choose.findings import ACTIVE_GRADE, GONE, listed, measured_share, muscle, names, step
+from sinewright.choose.rule import OperationRule
+from sinewright.reference import load
+from sinewright.transfer.catalogue import Moved
+
+HALF_OF_NORMAL = "gr-prior-donor-grade-4plus"
+FATTY = ("3", "4")
+FAT_KNOWN = ("Goutallier", "Mercuri")
+ROUTE_REGIONS = {
+    "membrane_under": ("membrane between the bones",),
+    "membrane_over": ("membrane between the bones",),
+    "round_tibia": ("inner shin", "inner ankle"),
+    "front_of_fibula_under": ("outer shin",),
+    "front_of_fibula_over": ("outer shin",),
+}
+
+
+def _donors(moved: Moved) -> list[str]:
+    return [part.donor.muscle for part in moved.parts]
+
+
+def _weak(case: Case, moved: Moved) -> list[str]:
+    grades = {name: step(case, name) for name in _donors(moved)}
+    return [name for name, grade in grades.items() if grade is not None and grade < ACTIVE_GRADE]
+
+
+def _graded(case: Case, names_: list[str]) -> str:
+    return listed(f"{names([name]).lower()} grade {_grade(case, name)}" for name in names_)
+
+
+def _grade(case: Case, name: str) -> str:
+    found = muscle(case, name)
+    return found.grade.value if found.grade else "0"
+
+
+def _weak_donor(case: Case, moved: Moved) -> str | None:
+    weak = _weak(case, moved)
+    if weak and len(weak) == len(moved.parts):
+        return f"The donor is too weak to lift: {_graded(case, weak)}."
+    return None
+
+
+def _weak_partner(case: Case, moved: Moved) -> str | None:
+    weak = _weak(case, moved)
+    if weak and len(weak) < len(moved.parts):
+        return f"One of the two donors is only a tether: {_graded(case, weak)}."
+    return None
+
+
+def _measured_weak(case: Case, moved: Moved) -> str | None:
+    half = load().row(HALF_OF_NORMAL).low
+    shares = {name: measured_share(case, name) for name in _donors(moved)}
+    found = [
+        f"{names([name]).lower()} measures {100 * share:.0f} % of the other leg{_by_hand(case, name)}"
+        for name, share in shares.items()
+        if share is not None and share < half
+    ]
+    return f"{_capital(listed(found))}." if found else None
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def _by_hand(case: Case, name: str) -> str:
+    grade = muscle(case, name).grade
+    return f", grade {grade.value} by hand" if grade else ""
+
+
+def _just_four(case: Case, moved: Moved) -> str | None:
+    found = [name for name in _donors(moved) if step(case, name) == ACTIVE_GRADE]
+    return f"{_capital(_graded(case, found))}: sources differ on what moving costs." if found else None
+
+
+def _not_alone(case: Case, moved: Moved) -> str | None:
+    donors = [name for name in _donors(moved) if muscle(case, name).state not in GONE]
+    found = [name for name in donors if not muscle(case, name).tested_alone]
+    return f"{names(found)}: not tested alone; helpers can hide a weak donor." if found else None
+
+
+def _grade_only(case: Case, moved: Moved) -> str | None:
+    found = []
+    for name in _donors(moved):
+        donor = muscle(case, name)
+        if donor.state not in GONE and donor.force_N is None and donor.torque_Nm is None:
+            found.append(name)
+    return f"{names(found)}: no dynamometer value; a grade hides much of the strength." if found else None
+
+
+def _fat(case: Case, moved: Moved) -> str | None:
+    found = []
+    for name in _donors(moved):
+        donor = muscle(case, name)
+        if donor.fat_system and donor.fat_grade in FATTY:
+            other = "" if donor.fat_system in FAT_KNOWN else " (the limit is known for other systems)"
+            found.append(f"{names([name]).lower()} {donor.fat_system} {donor.fat_grade}{other}")
+    return f"Fat in the donor: {listed(found)}." if found else None
+
+
+def _membrane(case: Case, moved: Moved) -> str | None:
+    if case.foot.membrane_scarred and any(part.route.needs_membrane for part in moved.parts):
+        return "The membrane between the bones is scarred: no sound way through it."
+    return None
+
+
+def _regions(moved: Moved) -> set[str]:
+    """Regions that the moved tendons run through or are sewn in."""
+    out = {"front of ankle"}
+    for part in moved.parts:
+        out |= set(ROUTE_REGIONS[part.route.name])
+        out |= {"front of shin"} if part.recipient.joined_above else {"top of foot"}
+    return out
+
+
+def _scar_bed(case: Case, moved: Moved) -> str | None:
+    hit = sorted(set(case.foot.scar_bed) & _regions(moved))
+    return f"The tendon would run through scar: {listed(hit)}." if hit else None
+
+
+def _under(moved: Moved) -> bool:
+    return any(part.route.name.endswith("_under") or part.recipient.joined_above for part in moved.parts)
+
+
+def _no_retinaculum(case: Case, moved: Moved) -> str | None:
+    if case.foot.retinaculum == "absent" and _under(moved):
+        return "There is no retinaculum to hold the tendon down."
+    return None
+
+
+def _poor_retinaculum(case: Case, moved: Moved) -> str | None:
+    if case.foot.retinaculum in ("divided", "scarred") and _under(moved):
+        return f"The retinaculum is {case.foot.retinaculum}: it may not hold the tendon, or bind it."
+    return None
+
+
+def _bone(moved: Moved) -> bool:
+    return any(part.recipient.bone for part in moved.parts)
+
+
+def _growth(case: Case, moved: Moved) -> str | None:
+    if case.foot.bone == "growing" and _bone(moved):
+        return "A tunnel would be drilled in growing bone."
+    return None
+
+
+def _soft_bone(case: Case, moved: Moved) -> str | None:
+    return "The bone that holds the tendon is soft." if case.foot.bone == "soft" and _bone(moved) else None
+
+
+RULES = (
+    OperationRule("weak_donor", "block", "every donor below grade 4", (f.DONOR_FOUR, f.DONOR_TETHER), _weak_donor),
+    OperationRule(
+        "weak_partner", "warn", "one of two donors below grade 4", (f.DONOR_FOUR, f.DONOR_TETHER), _weak_partner
+    ),
+    OperationRule(
+        "donor_measured_weak",
+        "warn",
+        "donor measured below half of the other leg",
+        (f.HIDDEN_WEAKNESS, f.GRADE_HIDES, f.FOUR_PLUS_SHARE),
+        _measured_weak,
+    ),
+    OperationRule(
+        "donor_just_four", "warn", "donor of grade 4", (f.DONOR_FOUR, f.LOSES_A_GRADE, f.LOSES_NOTHING), _just_four
+    ),
+    OperationRule(
+        "donor_not_alone", "warn", "donor not tested alone", (f.HIDDEN_LESION, f.HIDDEN_WEAKNESS), _not_alone
+    ),
+    OperationRule(
+        "donor_grade_only", "warn", "donor without a dynamometer value", (f.GRADE_HIDES, f.HIDDEN_WEAKNESS), _grade_only
+    ),
+    OperationRule("donor_fat", "warn", "fat grade 3 or worse in the donor", (f.FAT, f.FAT_READING), _fat),
+    OperationRule(
+        "membrane_scarred",
+        "block",
+        "route through a scarred membrane",
+        (f.ROUTE_SCARRED, f.ROUND_WHEN, f.ROUND_TIBIA),
+        _membrane,
+    ),
+    OperationRule(
+        "scar_on_route", "warn", "scar where the tendon runs or is sewn", (f.ROUTE_SCARRED, SOFT_BED), _scar_bed
+    ),
+    OperationRule(
+        "no_retinaculum",
+        "block",
+        "run under a retinaculum that is absent",
+        (f.NOTHING_TO_HOLD, f.UNDER_MORE, f.OVER_MORE),
+        _no_retinaculum,
+    ),
+    OperationRule(
+        "poor_retinaculum",
+        "warn",
+        "run under a divided or scarred retinaculum",
+        (f.UNDER_MORE, f.OVER_MORE),
+        _poor_retinaculum,
+    ),
+    OperationRule("growth_plates", "block", "bony fixation in growing bone", (f.GROWING,), _growth),
+    OperationRule("soft_bone", "warn", "bony fixation in soft bone", (f.EARLY_PULL_OUT, f.POOR_BONE), _soft_bone),
+)

@@ -1,0 +1,93 @@
+"""Stance balance: what can turn the foot in and out about the subtalar axis at neutral, before and after a harvest.
+
+The capacity of a muscle is the moment that its full effort adds with the sole square to the shank and the knee
+straight, times its strength now. A transferred muscle counts as gone: it lifts in swing, it does not balance stance.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.skeleton import Skeleton
+from sinewright.muscle.names import CALF, LEG_MUSCLES
+from sinewright.reference import load
+from sinewright.results import Balance, Spread
+from sinewright.solve.leg import Legs
+from sinewright.solve.native import effort_moments, native_lengths
+from sinewright.transfer.catalogue import step_table
+from sinewright.transfer.plans import native_ends
+
+Floats = NDArray[np.float64]
+
+CALF_COLUMNS = np.array([name in CALF for name in LEG_MUSCLES])
+TIBIALIS_POSTERIOR = LEG_MUSCLES.index("tibialis_posterior")
+LONG_PERONEAL, SHORT_PERONEAL = (LEG_MUSCLES.index(name) for name in ("peroneus_longus", "peroneus_brevis"))
+WORKS_FROM = "gr-prior-donor-grade-4"
+HALF = 0.5  # a flag or a share is given when it holds in at least half of the legs
+
+ARCH = "arch: tibialis posterior is gone while the short peroneal works"
+FIRST_RAY = "first ray: the long peroneal is gone"
+
+
+def capacity(legs: Legs, elastic: bool = True) -> Floats:
+    """Moment [N.m] about the subtalar axis that each muscle can add now, inversion +: (N, 12)."""
+    skeleton = Skeleton(legs.points, legs.pulleys, legs.joint)
+    zero = np.zeros(len(legs.points))
+    lengths = native_lengths(skeleton, step_table().steps, native_ends(), zero, zero)
+    efforts = effort_moments(legs.muscles, lengths, np.zeros(lengths.shape[:2]), elastic)
+    out: Floats = efforts[:, :, 1] * legs.ceiling
+    return out
+
+
+def balance(moments: Floats, ceiling: Floats, taken: tuple[str, ...], weights: Floats | None = None) -> Balance:
+    """Balance before and after the muscles of ``taken`` have left their place.
+
+    Args:
+        moments: (N, 12) from ``capacity`` [N.m], inversion +.
+        ceiling: (N, 12) share of its own normal strength that each muscle has now.
+        taken: muscles that leave their place, by full name.
+        weights: (N,) weight of each leg, none for equal ones.
+    """
+    gone = np.array([name in taken for name in LEG_MUSCLES])
+    before, after = _in_and_out(moments), _in_and_out(np.where(gone, 0.0, moments))
+    return Balance(
+        inward_before_Nm=Spread.of(before[0], weights),
+        outward_before_Nm=Spread.of(before[1], weights),
+        inward_after_Nm=Spread.of(after[0], weights),
+        outward_after_Nm=Spread.of(after[1], weights),
+        calf_Nm=Spread.of(moments[:, CALF_COLUMNS].sum(axis=1), weights),
+        inward_share_before=_share(*before, weights),
+        inward_share_after=_share(*after, weights),
+        flags=_flags(moments, ceiling, gone, weights),
+    )
+
+
+def _in_and_out(moments: Floats) -> tuple[Floats, Floats]:
+    """Sums (N,) of what turns in and of what turns out [N.m], both positive, the calf left out."""
+    own = moments[:, ~CALF_COLUMNS]
+    return np.maximum(own, 0.0).sum(axis=1), np.maximum(-own, 0.0).sum(axis=1)
+
+
+def _share(inward: Floats, outward: Floats, weights: Floats | None) -> Spread | None:
+    """Inward over inward plus outward, over the legs that have either; None when half of them have neither."""
+    total = inward + outward
+    some = total > 0.0
+    if not _mostly(some, weights):
+        return None
+    return Spread.of(inward[some] / total[some], None if weights is None else weights[some])
+
+
+def _mostly(holds: NDArray[np.bool_], weights: Floats | None) -> bool:
+    return float(np.average(holds, weights=weights)) >= HALF
+
+
+def _flags(moments: Floats, ceiling: Floats, gone: NDArray[np.bool_], weights: Floats | None) -> tuple[str, ...]:
+    """Sentences about what is left without an opponent; a muscle that had no strength is no loss."""
+    has = (np.abs(moments) > 0.0) & (ceiling > 0.0)
+    works = ceiling[:, SHORT_PERONEAL] >= load().row(WORKS_FROM).low
+    flags = []
+    lost_posterior = gone[TIBIALIS_POSTERIOR] and _mostly(has[:, TIBIALIS_POSTERIOR], weights)
+    if lost_posterior and not gone[SHORT_PERONEAL] and _mostly(works, weights):
+        flags.append(ARCH)
+    if gone[LONG_PERONEAL] and _mostly(has[:, LONG_PERONEAL], weights):
+        flags.append(FIRST_RAY)
+    return tuple(flags)
