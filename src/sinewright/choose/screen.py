@@ -1,6 +1,10 @@
-"""What is set aside before anything is computed, each with its reason. Nothing is dropped silently."""
+"""What is set aside before anything is computed, each with its reason. Nothing is dropped silently.
+
+First what cannot be done or is not wanted, then what a rule blocks (``choose.rules``): only a block can be overridden.
+"""
 
 from sinewright.case import Case
+from sinewright.choose.rules import blocked, rules_of_operation, rules_of_patient
 from sinewright.transfer.catalogue import Laid, Moved
 
 GONE = ("paralysed", "absent")
@@ -9,10 +13,10 @@ GONE = ("paralysed", "absent")
 def reason_against(case: Case, moved: Moved) -> str | None:
     """Why this operation is set aside for this patient, in one sentence; None when it is weighed."""
     for part in moved.parts:
-        for found in (_donor(case, part), _wish(case, part), _way(case, part), _recipient(case, part)):
+        for found in (_donor(case, part), _wish(case, part), _recipient(case, part)):
             if found:
                 return found
-    return _tendons_used(case, moved)
+    return _tendons_used(case, moved) or blocked((*rules_of_patient(case), *rules_of_operation(case, moved)))
 
 
 def _donor(case: Case, part: Laid) -> str | None:
@@ -34,12 +38,6 @@ def _wish(case: Case, part: Laid) -> str | None:
         return "The plan asks for a run under the retinaculum."
     if way == "over" and under:
         return "The plan asks for a run over the retinaculum."
-    return None
-
-
-def _way(case: Case, part: Laid) -> str | None:
-    if part.route.needs_membrane and case.foot.membrane_scarred:
-        return "The membrane between the bones is scarred: no way through it."
     return None
 
 

@@ -1,0 +1,41 @@
+"""Joins what the rules say, the other ways and the stance balance to a weighing."""
+
+from dataclasses import replace
+
+from sinewright.case import Case
+from sinewright.choose.options import options
+from sinewright.choose.rules import idle_overrides, overridden, rules_of_operation, rules_of_patient
+from sinewright.choose.stance import balance, capacity
+from sinewright.results import Fired, Outcome, Weighing
+from sinewright.solve.leg import Legs
+from sinewright.transfer.catalogue import catalogue
+
+
+def complete(case: Case, legs: Legs, weighing: Weighing) -> Weighing:
+    """The weighing with its rules, options and balances; ``legs`` are those it was computed on.
+
+    A rule that was overridden stays in the outcome, and its reason is said beside the outcome's own.
+    """
+    patient = rules_of_patient(case)
+    spoken = {moved.id: rules_of_operation(case, moved) for moved in catalogue()}
+    taken = {moved.id: moved.taken for moved in catalogue()}
+    moments = capacity(legs, weighing.tendon == "elastic")
+    outcomes = []
+    for outcome in weighing.outcomes:
+        rules = spoken.get(outcome.choice.id, ())
+        gone = taken.get(outcome.choice.id)
+        left = balance(moments, legs.ceiling, gone) if gone and outcome.quantities else None
+        outcomes.append(replace(outcome, reason=_with_overrides(outcome, rules), rules=rules, balance=left))
+    every = (*patient, *(rule for rules in spoken.values() for rule in rules))
+    return replace(
+        weighing,
+        warnings=(*weighing.warnings, *idle_overrides(case, every)),
+        outcomes=tuple(outcomes),
+        rules=patient,
+        options=options(case),
+    )
+
+
+def _with_overrides(outcome: Outcome, rules: tuple[Fired, ...]) -> str:
+    told = overridden(rules) if outcome.status != "set aside" else ""
+    return " ".join(part for part in (outcome.reason, told) if part)
