@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
@@ -11,6 +12,7 @@ from rich.text import Text
 
 from sinewright.case import parse_case
 from sinewright.cli.check_page import check_lines
+from sinewright.cli.document import checks_text
 from sinewright.cli.evidence_page import evidence_lines
 from sinewright.cli.screen import Screen
 from sinewright.cli.weigh_page import Shown, weigh_lines
@@ -121,7 +123,10 @@ class InventedCheck:
     outcome: str
     reason: str = ""
     claim: str = "the arm of the anterior tibial is 40 mm"
+    source_key: str = "invented2001"
     citation: str = "Invented B. 2001."
+    setup: str = "ankle neutral"
+    row_ids: tuple[str, ...] = ("ma-invented",)
     expected_text: str = "40 mm"
     found_text: str = "31 mm"
     known: str = "read"
@@ -137,7 +142,18 @@ def test_evidence_prints_misses_first_with_their_reason(plain: Screen) -> None:
     assert "3 published claims" in told
     assert "X outside 1 ? cannot be checked 0 ~ within published spread 1 = reproduced 1" in told
     assert told.index("why: the path was fitted") < told.index("why: spread 6 mm")
+    assert "set-up: ankle neutral" in told
     assert "(read in the source; a)" in told
+
+
+def test_evidence_document_holds_every_check_as_found() -> None:
+    document = json.loads(
+        checks_text("0.1.0", [InventedCheck("a", "outside", "why not"), InventedCheck("b", "reproduced")])
+    )
+    assert [each["outcome"] for each in document["checks"]] == ["outside", "reproduced"]
+    assert document["checks"][0]["row_ids"] == ["ma-invented"]
+    with pytest.raises(ValueError, match="outcome"):
+        checks_text("0.1.0", [InventedCheck("c", "nearly")])
 
 
 def test_colour_and_weight_end_where_their_word_ends(monkeypatch: pytest.MonkeyPatch) -> None:

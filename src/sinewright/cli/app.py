@@ -146,7 +146,8 @@ def evidence(json_file: JsonFile = None) -> None:
     from sinewright.evidence import run_checks
 
     target = check_target(json_file) if json_file else None
-    results = run_checks()
+    with _progress("holding published claims against the program"):
+        results = run_checks()
     if target:
         from sinewright.cli.document import checks_text
 

@@ -11,6 +11,7 @@ from rich.text import Text
 from sinewright.case import Case, Entry, Finding, cautions, entries, entry, findings_missing
 from sinewright.case.muscles import Muscles
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
+from sinewright.cli.rules_part import grouped, rules_lines
 from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.cli.words import (
     BENT,
@@ -59,7 +60,19 @@ def check_lines(case: Case, screen: Screen, everything: bool) -> list[Text]:
         *heading(plural(len(warned), "warning") if warned else "No warnings"),
         *warning_lines(warned, screen),
     ]
+    lines += _rules(case, screen)
     return [*lines, *_missing_lines(case, screen, everything), Text(), Text("Nothing was written.", "dim")]
+
+
+def _rules(case: Case, screen: Screen) -> list[Text]:
+    """Rules about the patient and about every operation that the case itself does not set aside."""
+    from sinewright.choose.rules import rules_of_operation, rules_of_patient
+    from sinewright.choose.screen import reason_without_rules
+    from sinewright.transfer.catalogue import catalogue
+
+    left = (moved for moved in catalogue() if reason_without_rules(case, moved) is None)
+    operations = grouped(rules_of_operation(case, moved) for moved in left)
+    return rules_lines(rules_of_patient(case), operations, screen, full=True)
 
 
 def said(item: Entry, degree: str) -> str:

@@ -5,12 +5,28 @@ from __future__ import annotations
 import json
 import sys
 from collections.abc import Sequence
+from dataclasses import fields
 from pathlib import Path
 from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
-from sinewright.results import QUANTITIES, Known, Outcome, Posture, Side, Spread, Status, Tendon, Weighing
+from sinewright.results import (
+    QUANTITIES,
+    Balance,
+    Fired,
+    Kind,
+    Known,
+    Outcome,
+    Posture,
+    Side,
+    Spread,
+    Status,
+    Suits,
+    Tendon,
+    View,
+    Weighing,
+)
 
 DECIMALS = 4
 Rounded = Annotated[float, Field(allow_inf_nan=False)]
@@ -47,6 +63,47 @@ class WarningPart(_Part):
     known: Known
 
 
+class ViewPart(_Part):
+    """What one source says. Views of one rule may disagree: they stand side by side."""
+
+    text: str
+    key: str
+    source: str
+    known: Known
+
+
+class RulePart(_Part):
+    """A rule that spoke; `override` is the written reason against a block, null when there is none."""
+
+    code: str
+    kind: Kind
+    text: str
+    override: str | None
+
+
+class OptionPart(_Part):
+    """A way other than moving a tendon: whether it suits, why, and what is known. Nothing is predicted."""
+
+    id: str
+    title: str
+    suits: Suits
+    reason: str
+    views: tuple[ViewPart, ...]
+
+
+class BalancePart(_Part):
+    """What can turn the foot in and out at neutral in stance at full effort; shares: inward over both, 0.5 = even."""
+
+    inward_before_Nm: SpreadPart
+    outward_before_Nm: SpreadPart
+    inward_after_Nm: SpreadPart
+    outward_after_Nm: SpreadPart
+    calf_Nm: SpreadPart = Field(description="the calf apart; inversion +")
+    inward_share_before: SpreadPart | None
+    inward_share_after: SpreadPart | None
+    flags: tuple[str, ...]
+
+
 class ChoicePart(_Part):
     """One choice and what it is predicted to do; a quantity that was not computed is null."""
 
@@ -71,6 +128,8 @@ class ChoicePart(_Part):
     hindfoot_in_lift_deg: SpreadPart | None = Field(description="subtalar angle in lift; inversion +")
     reach_margin_mm: SpreadPart | None = Field(description="tendon to spare at the recipient; - falls short")
     junction_pull_N: SpreadPart | None = Field(description="pull across the junction")
+    rules: tuple[RulePart, ...] = Field(description="rules that spoke about this operation, blocks first")
+    balance: BalancePart | None = Field(description="stance balance before and after; null when it was not computed")
 
 
 class WeighDocument(_Part):
@@ -88,6 +147,9 @@ class WeighDocument(_Part):
     warnings: tuple[WarningPart, ...]
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
+    rules: tuple[RulePart, ...] = Field(description="rules that spoke about the patient, whatever is moved")
+    rule_views: dict[str, tuple[ViewPart, ...]] = Field(description="what sources say, by the code of each rule")
+    options: tuple[OptionPart, ...] = Field(description="ways other than a transfer, from least to most done")
     choices: tuple[ChoicePart, ...] = Field(description="workable first, then doubtful, then set aside; by lift_deg")
 
 
@@ -122,6 +184,12 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
         ),
         assumptions=weighing.assumptions,
         sources=weighing.sources,
+        rules=_rules(weighing.rules),
+        rule_views=_views_by_code((*weighing.rules, *(rule for each in ordered for rule in each.rules))),
+        options=tuple(
+            OptionPart(id=way.id, title=way.title, suits=way.suits, reason=way.reason, views=_views(way.views))
+            for way in weighing.options
+        ),
         choices=tuple(_choice(outcome) for outcome in ordered),
     )
     return _text(document.model_dump(mode="json"))
@@ -168,6 +236,8 @@ def _choice(outcome: Outcome) -> ChoicePart:
         status=outcome.status,
         reason=outcome.reason,
         failed_share=_rounded(outcome.failed_share),
+        rules=_rules(outcome.rules),
+        balance=_balance(outcome.balance),
         **{key: _spread(outcome.spread(key)) for key in QUANTITIES},
     )
 
@@ -178,6 +248,27 @@ def _fixing(posture: Posture) -> FixingPart:
         subtalar_deg=_rounded(posture.subtalar_deg),
         knee_deg=_rounded(posture.knee_deg),
     )
+
+
+def _rules(rules: Sequence[Fired]) -> tuple[RulePart, ...]:
+    return tuple(
+        RulePart(code=each.code, kind=each.kind, text=each.text, override=each.override or None) for each in rules
+    )
+
+
+def _views(views: Sequence[View]) -> tuple[ViewPart, ...]:
+    return tuple(ViewPart(text=each.text, key=each.key, source=each.source, known=each.known) for each in views)
+
+
+def _views_by_code(rules: Sequence[Fired]) -> dict[str, tuple[ViewPart, ...]]:
+    return {each.code: _views(each.views) for each in sorted(rules, key=lambda rule: rule.code)}
+
+
+def _balance(balance: Balance | None) -> BalancePart | None:
+    if balance is None:
+        return None
+    spreads = {each.name: _spread(getattr(balance, each.name)) for each in fields(balance) if each.name != "flags"}
+    return BalancePart.model_validate({**spreads, "flags": balance.flags})
 
 
 def _spread(spread: Spread | None) -> SpreadPart | None:

@@ -32,6 +32,8 @@ class Check(Protocol):
     @property
     def citation(self) -> str: ...
     @property
+    def setup(self) -> str: ...
+    @property
     def expected_text(self) -> str: ...
     @property
     def found_text(self) -> str: ...
@@ -66,5 +68,6 @@ def _check(each: Check, screen: Screen) -> list[Text]:
     lines += wrapped(f"published {each.expected_text}; found {each.found_text}", screen, first="    ", after="    ")
     if each.reason and each.outcome != "reproduced":
         lines += wrapped(f"why: {each.reason}", screen, first="    ", after="    ")
+    lines += wrapped(f"set-up: {each.setup}", screen, "dim", "    ", "    ")
     known = KNOWN_WORDS.get(each.known, each.known)
     return [*lines, *wrapped(f"{each.citation} ({known}; {each.id})", screen, "dim", "    ", "    ")]

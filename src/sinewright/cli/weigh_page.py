@@ -10,6 +10,7 @@ from rich.text import Text
 from sinewright.cli.ladder import aside_lines, ladder_lines, posture_lines
 from sinewright.cli.order import ORDER_LINE, finding, in_order
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
+from sinewright.cli.rules_part import balance_lines, of_outcomes, options_lines, rules_lines
 from sinewright.cli.screen import Screen
 from sinewright.cli.words import plural
 from sinewright.results import Outcome, Weighing
@@ -50,6 +51,10 @@ def weigh_lines(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
         lines += [*heading("Set aside"), *aside_lines(aside[: shown.top], screen)]
     lines += _left_out(rows, aside, shown, screen)
     lines += _legend(weighing, screen)
+    lines += balance_lines(rows[: shown.top], screen)
+    if weighing.options:
+        lines += rules_lines(weighing.rules, of_outcomes(weighing.outcomes), screen, shown.basis)
+        lines += options_lines(weighing.options, screen, shown.basis)
     lines += _basis(weighing, screen, shown)
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 

@@ -1,0 +1,124 @@
+"""The parts of a page that print rules, ways other than a transfer, and what is left to balance the foot."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from rich.text import Text
+
+from sinewright.cli.parts import KNOWN_WORDS, heading, wrapped
+from sinewright.cli.screen import VERMILLION, Screen
+from sinewright.cli.words import plural
+from sinewright.results import Balance, Fired, Option, Outcome, View
+
+SUITS_WORDS = {"yes": "suits", "unclear": "unclear", "no": "does not suit"}
+Spoken = tuple[Fired, int]
+"""A rule and for how many choices it spoke; 0 = about the patient, whatever is moved."""
+
+
+def of_outcomes(outcomes: Iterable[Outcome]) -> list[Spoken]:
+    """Each sentence once, with the number of choices it was said of, for choices that rules alone decide on."""
+    return grouped(each.rules for each in outcomes if each.status != "set aside" or any(r.stops for r in each.rules))
+
+
+def grouped(rules: Iterable[Sequence[Fired]]) -> list[Spoken]:
+    """Rules of several operations: each sentence once with its count, blocks first."""
+    found: dict[tuple[str, str], tuple[Fired, int]] = {}
+    for fired in (each for several in rules for each in several):
+        key = (fired.code, fired.text)
+        found[key] = (fired, found[key][1] + 1 if key in found else 1)
+    return sorted(found.values(), key=lambda each: each[0].kind != "block")
+
+
+def rules_lines(patient: Sequence[Fired], operations: Sequence[Spoken], screen: Screen, full: bool) -> list[Text]:
+    """The section of rules; `full` prints what each source says, else only which sources stand behind."""
+    spoken: list[Spoken] = [*((each, 0) for each in patient), *operations]
+    if not spoken:
+        return heading("No rule spoke")
+    lines = heading("Rules that spoke" if full else "Rules that spoke (--sources prints what each source says)")
+    for fired, choices in spoken:
+        lines += _rule(fired, choices, screen)
+        lines += _views(fired.views, screen, full)
+    return lines
+
+
+def _rule(fired: Fired, choices: int, screen: Screen) -> list[Text]:
+    mark = "X" if fired.stops else "!"
+    about = f" [{plural(choices, 'choice')}]" if choices else ""
+    opening, *rest = wrapped(f"{fired.text}{about}", screen, first=f"{mark} ", after="  ")
+    opening.stylize(f"bold {VERMILLION}", 0, 1)
+    lines = [opening, *rest]
+    if fired.override:
+        lines += wrapped(f'Overridden: "{fired.override.strip()}"', screen, first="  ", after="  ")
+    elif fired.kind == "block":
+        told = f"Blocks; a written reason under [plan.overrides] as {fired.code} keeps it."
+        lines += wrapped(told, screen, first="  ", after="  ")
+    return lines
+
+
+def _views(views: Sequence[View], screen: Screen, full: bool) -> list[Text]:
+    if not full:
+        return wrapped(f"Rests on: {_short(views)}.", screen, "dim", "  ", "    ")
+    lines: list[Text] = []
+    for view in views:
+        told = f"{screen.marks.bullet} {view.text} ({_known(view)})"
+        lines += wrapped(told, screen, "dim", "  ", "    ")
+    return lines
+
+
+def _known(view: View) -> str:
+    """How it is known, and the source where there is one."""
+    word = KNOWN_WORDS[view.known]
+    return word if view.known in ("practice", "recalled", "judged") else f"{word}: {view.source}"
+
+
+def _short(views: Sequence[View]) -> str:
+    """Sources by how they are known: ``read molund2014, wagner2018; from memory``."""
+    told: dict[str, list[str]] = {}
+    for view in views:
+        keys = told.setdefault(view.known, [])
+        if view.key not in keys:
+            keys.append(view.key)
+    words = {"practice": "common practice", "recalled": "memory", "judged": "our judgement"}
+    return "; ".join(words.get(known) or f"{known} {', '.join(keys)}" for known, keys in told.items())
+
+
+def options_lines(options: Sequence[Option], screen: Screen, full: bool) -> list[Text]:
+    """The section of other ways: title, does it suit, why, and what stands behind it."""
+    if not options:
+        return []
+    lines = heading("Other ways than moving a tendon; nothing is predicted for them")
+    for option in options:
+        told = f"{option.title}: {SUITS_WORDS[option.suits]}. {option.reason}"
+        opening, *rest = wrapped(told, screen, first=f"{screen.marks.bullet} ", after="  ")
+        opening.stylize("bold", 2, 2 + len(screen.say(option.title)))
+        lines += [opening, *rest]
+        lines += _views(option.views, screen, full)
+    return lines
+
+
+def balance_lines(outcomes: Sequence[Outcome], screen: Screen) -> list[Text]:
+    """What can turn the foot in and out in stance, before and after: one line for each set of muscles taken."""
+    shown: dict[Balance, list[str]] = {}
+    for outcome in outcomes:
+        if outcome.balance:
+            titles = shown.setdefault(outcome.balance, [])
+            titles += [outcome.choice.title] if outcome.choice.title not in titles else []
+    if not shown:
+        return []
+    first = next(iter(shown))
+    lines = heading("Balance in stance: what can turn the foot in and out at neutral")
+    lines += wrapped(f"Now: {_sides(first, 'before')}. The calf stands apart.", screen)
+    for balance, titles in shown.items():
+        told = f"{' / '.join(titles)} moved: {_sides(balance, 'after')}"
+        lines += wrapped(f"{told}{''.join(f'; {flag}' for flag in balance.flags)}.", screen, "", "  ", "    ")
+    return lines
+
+
+def _sides(balance: Balance, when: str) -> str:
+    """``inward 14.2 Nm (6.0 to 27.1), outward 13.8 Nm (5.0 to 25.2)``; the brackets hold nine-tenths."""
+    told = []
+    for side in ("inward", "outward"):
+        spread = getattr(balance, f"{side}_{when}_Nm")
+        told.append(f"{side} {spread.p50:.1f} Nm ({spread.p05:.1f} to {spread.p95:.1f})")
+    return ", ".join(told)
