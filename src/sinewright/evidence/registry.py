@@ -1,0 +1,21 @@
+"""All checks, theme by theme, and the one function that runs them."""
+
+from sinewright.evidence import arms, fibre, outcomes, passive, torque, transfer
+from sinewright.evidence.result import Check, CheckResult, result_of
+from sinewright.evidence.scene import Scene
+
+THEMES: dict[str, tuple[Check, ...]] = {
+    "Moment arms and excursions": arms.CHECKS,
+    "Torque of healthy legs": torque.CHECKS,
+    "Fibres, tendons, relative size": fibre.CHECKS,
+    "The passive joints": passive.CHECKS,
+    "Moved tendons": transfer.CHECKS,
+    "Series of patients": outcomes.CHECKS,
+}
+CHECKS: tuple[Check, ...] = tuple(check for checks in THEMES.values() for check in checks)
+
+
+def run_checks(scene: Scene | None = None) -> tuple[CheckResult, ...]:
+    """Hold every published claim against the program. The shared scene is built once; same version, same answer."""
+    ground = scene or Scene()
+    return tuple(result_of(check, ground) for check in CHECKS)

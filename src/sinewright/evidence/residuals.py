@@ -1,0 +1,37 @@
+"""What the fit of unpublished landmarks leaves: shown beside the checks, never counted among them."""
+
+from dataclasses import dataclass
+
+from sinewright.anatomy.fit import model_arm_mm, reference_joint_axes, targets
+from sinewright.anatomy.foot_axis import ratio_row
+from sinewright.anatomy.skeleton import build, reference_sizes
+from sinewright.evidence.scene import Scene
+from sinewright.reference import load
+from sinewright.units import mm
+
+
+@dataclass(frozen=True, slots=True)
+class Residual:
+    """One fitted row: what was fitted, printed and left arm [mm], how the row is known."""
+
+    row: str
+    what: str
+    printed_mm: float
+    found_mm: float
+    known: str
+
+
+def fit_residuals(scene: Scene | None = None) -> tuple[Residual, ...]:
+    """Every row of ``reference/geometry/fit_targets.csv``, then the ratios behind the functional foot axis."""
+    leg = build(reference_sizes()[None], reference_joint_axes(load()))
+    out = []
+    for t in targets(load()):
+        axis = ("ankle", "subtalar")[t.axis]
+        muscle = t.muscle.replace("_", " ")
+        out.append(Residual(t.row, f"{muscle}, {axis} arm", t.arm_mm, model_arm_mm(leg, t), load().row(t.row).had))
+    axis_ = (scene or Scene()).foot_axis
+    for name, printed, found in zip(axis_.muscles, mm(axis_.printed), mm(axis_.found), strict=True):
+        id = ratio_row(name)
+        what = f"{name.replace('_', ' ')}, arm about the foot axis"
+        out.append(Residual(id, what, float(printed), float(found), load().row(id).had))
+    return tuple(out)
