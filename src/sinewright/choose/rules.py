@@ -35,7 +35,7 @@ def blocked(fired: tuple[Fired, ...]) -> str | None:
 
 def overridden(fired: tuple[Fired, ...]) -> str:
     """What was overridden and why, one sentence each; empty when nothing was."""
-    return " ".join(f"{each.text} Overridden: {each.override}" for each in fired if each.override)
+    return " ".join(f'{each.text} Overridden: "{each.override.strip()}".' for each in fired if each.override)
 
 
 def idle_overrides(case: Case, fired: tuple[Fired, ...]) -> tuple[Caution, ...]:

@@ -12,11 +12,17 @@ GONE = ("paralysed", "absent")
 
 def reason_against(case: Case, moved: Moved) -> str | None:
     """Why this operation is set aside for this patient, in one sentence; None when it is weighed."""
+    rules = (*rules_of_patient(case), *rules_of_operation(case, moved))
+    return reason_without_rules(case, moved) or blocked(rules)
+
+
+def reason_without_rules(case: Case, moved: Moved) -> str | None:
+    """Why this operation cannot be done or is not wanted, whatever the rules say."""
     for part in moved.parts:
         for found in (_donor(case, part), _wish(case, part), _recipient(case, part)):
             if found:
                 return found
-    return _tendons_used(case, moved) or blocked((*rules_of_patient(case), *rules_of_operation(case, moved)))
+    return _tendons_used(case, moved)
 
 
 def _donor(case: Case, part: Laid) -> str | None:
