@@ -22,10 +22,12 @@ def main(patients: int, draws: int) -> None:
     for name, rank in zip(("lift", "rest"), found.rank.T, strict=True):
         counts, _ = np.histogram(rank, bins=10, range=(0.0, 1.0))
         covered = [float(np.mean(np.abs(rank - 0.5) <= 0.5 * share)) for share in (0.5, 0.9)]
-        sys.stdout.write(f"{name}: ranks by tenths {counts.tolist()}, 50 % covers {covered[0]:.3f}, 90 % {covered[1]:.3f}\n")
+        text = f"{name}: ranks by tenths {counts.tolist()}, 50 % covers {covered[0]:.3f}, 90 % {covered[1]:.3f}"
+        sys.stdout.write(text + "\n")
     low, middle = np.percentile(found.effective, (5, 50))
-    sys.stdout.write(f"effective number: 5 % under {low:.0f}, middle {middle:.0f}; refused {found.refused} of {patients}\n")
+    text = f"effective number: 5 % under {low:.0f}, middle {middle:.0f}; refused {found.refused} of {patients}"
+    sys.stdout.write(text + "\n")
 
 
 if __name__ == "__main__":
-    main(*(int(x) for x in (sys.argv[1:] + ["1000", "400"])[:2]))
+    main(*(int(x) for x in [*sys.argv[1:], "1000", "400"][:2]))

@@ -1,40 +1,85 @@
 """From a case to a weighing: the whole chain on one screen.
 
-case -> virtual legs -> operations that this patient allows -> set stretch -> answers -> spreads, status and reason.
+case -> virtual legs -> operations that this patient allows -> set stretch -> answers -> goals met, order -> results.
 """
 
 from collections.abc import Callable
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sinewright import __version__
 from sinewright.case import Case, cautions
-from sinewright.choose.judge import judge
+from sinewright.choose.asking import Answered, ask
+from sinewright.choose.complete import complete
+from sinewright.choose.goals import Met, goals_met, weights_of
+from sinewright.choose.order import order
+from sinewright.choose.present import (
+    assumptions_of,
+    caution,
+    goals_in_words,
+    outcome_of,
+    set_aside,
+    sources_of,
+    standings,
+)
+from sinewright.choose.ruler import Ruler, lay_ruler
 from sinewright.choose.screen import reason_against
 from sinewright.choose.tension import choose_stretch
+from sinewright.doubt.sensitivity import Effect, effects
 from sinewright.doubt.virtual import Virtual, draw
-from sinewright.muscle.names import LEG_MUSCLES
+from sinewright.errors import InputError
 from sinewright.reference import load
-from sinewright.results import Caution, Choice, Outcome, Posture, Spread, Weighing
+from sinewright.results import Outcome, Weighing
 from sinewright.solve import answer as a
+from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
-from sinewright.units import deg, m, mm, rad
+from sinewright.units import deg, m, rad
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 Progress = Callable[[int, int], None]
 
-DEGREES = {
-    "lift_deg": a.LIFT,
-    "lift_knee_bent_deg": a.LIFT_BENT,
-    "rest_deg": a.REST,
-    "rest_on_table_deg": a.REST_TABLE,
-    "pushdown_deg": a.PUSH,
-    "hindfoot_in_lift_deg": a.TILT_IN_LIFT,
-}
-OWN = ("judged", "recalled")
+LEADERS, PAIRS = 3, 384  # choices whose fragility is shown; pairs of draws for each doubt
+
+
+@dataclass(frozen=True)
+class Worked:
+    """Everything computed for one case, before it is put into words; ``plans`` and the answers run alike."""
+
+    case: Case
+    virtual: Virtual
+    plans: list[Sewn]
+    answers: Floats
+    failed: Ints
+    elastic: bool
+    seed: int
+
+    @property
+    def met(self) -> Met:
+        """Goals met under the patient's weights."""
+        return goals_met(self.answers, self.failed, self.plans, weights_of(self.case))
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What to measure next, and for each leading choice (id) which doubts move its lift most."""
+
+    questions: tuple[Answered, ...]
+    fragile: tuple[tuple[str, tuple[Effect, ...]], ...]
+
+
+def work(case: Case, draws: int, seed: int, progress: Progress | None = None) -> Worked:
+    """Draw the legs and answer every question for every operation that this patient allows."""
+    virtual = draw(case, draws, seed)
+    elastic = case.plan.tendon != "rigid"
+    plans = [as_sewn(case, moved) for moved in catalogue() if reason_against(case, moved) is None]
+    if case.plan.set_stretch_mm is None:
+        plans = choose_stretch(virtual.legs, plans, elastic)
+    answers, failed = a.answer(virtual.legs, lay_plans(plans), elastic, progress)
+    return Worked(case, virtual, plans, answers, failed, elastic, seed)
 
 
 def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Weighing:
@@ -42,31 +87,41 @@ def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | Non
 
     The same case, draws and seed give the same result. Raises DoubtError or SolveError when no answer can be given.
     """
-    virtual = draw(case, draws, seed)
-    elastic = case.plan.tendon != "rigid"
-    against = {moved.id: reason_against(case, moved) for moved in catalogue()}
-    fit = [as_sewn(case, moved) for moved in catalogue() if against[moved.id] is None]
-    if case.plan.set_stretch_mm is None:
-        fit = choose_stretch(virtual.legs, fit, elastic)
-    answers, failed = a.answer(virtual.legs, lay_plans(fit), elastic, progress)
-    done = {
-        s.moved.id: _outcome(virtual, s, answers[:, i], failed[:, i]) for i, s in enumerate(fit) if s.moved
-    }
-    outcomes = tuple(
-        done[moved.id] if moved.id in done else _set_aside(as_sewn(case, moved), against[moved.id] or "")
-        for moved in catalogue()
-    )
-    return Weighing(
+    worked = work(case, draws, seed, progress)
+    virtual = worked.virtual
+    weighing = Weighing(
         version=__version__,
         seed=seed,
         draws=draws,
         side=case.side,
         pseudonym=case.pseudonym,
-        warnings=(*cautions(case), *(_caution(text) for text in virtual.warnings)),
-        sources=_sources(virtual.rows),
-        assumptions=_assumptions(virtual.rows),
-        outcomes=outcomes,
-        tendon="elastic" if elastic else "rigid",
+        warnings=(*cautions(case), *(caution(text) for text in virtual.warnings)),
+        sources=sources_of(virtual.rows),
+        assumptions=assumptions_of(virtual.rows),
+        outcomes=outcomes_of(worked),
+        tendon="elastic" if worked.elastic else "rigid",
+        goals=goals_in_words(weights_of(case)),
+        agreeing=virtual.effective,
+    )
+    return complete(case, virtual.legs, weighing)
+
+
+def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
+    """Every operation of the catalogue: computed, or set aside with its reason."""
+    case, virtual = worked.case, worked.virtual
+    found = [
+        outcome_of(virtual, plan, worked.answers[:, i], worked.failed[:, i]) for i, plan in enumerate(worked.plans)
+    ]
+    able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
+    if able:
+        plans = [worked.plans[i] for i in able]
+        met = goals_met(worked.answers[:, able], worked.failed[:, able], plans, weights_of(case))
+        for i, standing in zip(able, standings(plans, met, order(met)), strict=True):
+            found[i] = replace(found[i], standing=standing)
+    done = {outcome.choice.id: outcome for outcome in found}
+    return tuple(
+        done[moved.id] if moved.id in done else set_aside(as_sewn(case, moved), reason_against(case, moved) or "")
+        for moved in catalogue()
     )
 
 
@@ -86,64 +141,55 @@ def as_sewn(case: Case, moved: Moved | None) -> Sewn:
     )
 
 
-def _choice(sewn: Sewn) -> Choice:
-    assert sewn.moved is not None
-    parts = sewn.moved.parts
-    return Choice(
-        id=sewn.moved.id,
-        donor=" + ".join(p.donor.muscle for p in parts),
-        route=" + ".join(p.route.name for p in parts),
-        recipient=" + ".join(p.recipient.name for p in parts),
-        fixing=Posture(round(deg(sewn.ankle), 6), round(deg(sewn.subtalar), 6), round(deg(sewn.knee), 6)),
-        set_stretch_mm=round(mm(sewn.stretch), 6),
-        title=" + ".join([parts[0].donor.title, *(p.donor.title.lower() for p in parts[1:])]),
-        subtitle="; ".join(f"{p.route.title}, to {p.recipient.title}" for p in parts),
+def find_choice(case: Case, choice: str) -> Moved:
+    """The operation with this id. Raises InputError when there is none, or it is set aside for this patient."""
+    ids = {moved.id: moved for moved in catalogue()}
+    if choice not in ids:
+        near = [id for id in ids if choice.lower() in id][:5] or list(ids)[:5]
+        raise InputError("choice", f'"{choice}"', "an id that weigh prints", f"try one of: {', '.join(near)}")
+    against = reason_against(case, ids[choice])
+    if against:
+        raise InputError("choice", f'"{choice}"', "an operation that is not set aside", against)
+    return ids[choice]
+
+
+def rule_out(case: Case, choice: str, draws: int = 600, seed: int = 1) -> Ruler:
+    """The tension ruler of one choice. Raises InputError for a choice that is not possible."""
+    moved = find_choice(case, choice)
+    virtual = draw(case, draws, seed)
+    elastic = case.plan.tendon != "rigid"
+    plan = as_sewn(case, moved)
+    if case.plan.set_stretch_mm is None:
+        plan = choose_stretch(virtual.legs, [plan], elastic)[0]
+    return lay_ruler(virtual.legs, plan, elastic)
+
+
+def ask_next(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Asked:
+    """What to measure next, and what the lift of the leading choices hangs on."""
+    worked = work(case, draws, seed, progress)
+    if not worked.plans:
+        return Asked((), ())
+    met = worked.met
+    first = order(met).places[:LEADERS]
+    leaders = [worked.plans[i] for i in first]
+    lift = deg(worked.answers[:, first[0], a.LIFT])
+    return Asked(
+        ask(case, worked.virtual.legs, met, lift, seed),
+        tuple((_id(plan), effects(case, _lift_of(plan, worked.elastic), PAIRS, seed)) for plan in leaders),
     )
 
 
-def _set_aside(sewn: Sewn, reason: str) -> Outcome:
-    return Outcome(_choice(sewn), "set aside", reason)
+def _id(plan: Sewn) -> str:
+    assert plan.moved is not None
+    return plan.moved.id
 
 
-def _outcome(virtual: Virtual, sewn: Sewn, answers: Floats, failed: Ints) -> Outcome:
-    """Spreads over the legs that found a balance in every question; the share that did not is kept."""
-    good = failed == 0
-    share_failed = float(np.mean(~good))
-    choice = _choice(sewn)
-    if not good.any():
-        return Outcome(choice, "set aside", "No virtual leg found a balance.", {}, 1.0)
-    found = answers[good]
-    spreads = {name: Spread.of(deg(found[:, column])) for name, column in DEGREES.items()}
-    spreads["moment_neutral_Nm"] = Spread.of(found[:, a.MOMENT])
-    spreads["share_of_normal"] = Spread.of(found[:, a.MOMENT] / virtual.legs.normal_lift[good])
-    spreads["reach_margin_mm"] = Spread.of(mm(found[:, a.REACH]))
-    spreads["junction_pull_N"] = Spread.of(found[:, a.PULL])
-    donors = [LEG_MUSCLES.index(name) for name in choice.donor.split(" + ")]
-    now = max(float(np.median(virtual.legs.ceiling[:, i])) for i in donors)
-    past = float(mm(np.median(found[:, a.BELLY_PAST])))
-    status, reason = judge(spreads, share_failed, now, past)
-    return Outcome(choice, status, reason, spreads, share_failed)
+def _lift_of(plan: Sewn, elastic: bool) -> Callable[[Legs], Floats]:
+    """Lift [deg] of one operation as a function of the legs; NaN where no balance was found."""
+    plans = lay_plans([plan])
 
+    def lift(legs: Legs) -> Floats:
+        answers, failed = a.answer(legs, plans, elastic)
+        return np.where(failed[:, 0] == 0, deg(answers[:, 0, a.LIFT]), np.nan)
 
-def _caution(text: str) -> Caution:
-    return Caution("model", text, "sinewright-judgement", "judged")
-
-
-def _sources(rows: tuple[str, ...]) -> tuple[str, ...]:
-    """Citation of every source behind the draws, in order of first use."""
-    reference = load()
-    return tuple(dict.fromkeys(reference.source(reference.row(id).source).citation for id in rows))
-
-
-def _assumptions(rows: tuple[str, ...]) -> tuple[str, ...]:
-    """Every number behind the draws that is judged or from memory, in words."""
-    reference, out = load(), []
-    for id in rows:
-        row = reference.row(id)
-        if row.had in OWN:
-            value = f"{row.low:g}" if row.low == row.high else f"{row.low:g} to {row.high:g}"
-            how = "assumption" if row.had == "judged" else "from memory"
-            out.append(
-                f"{row.structure}: {row.quantity.replace('-', ' ')} {value} {row.unit} ({how}, {row.id})"
-            )
-    return tuple(out)
+    return lift

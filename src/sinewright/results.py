@@ -250,13 +250,39 @@ class Balance:
 
 
 @dataclass(frozen=True)
+class Goal:
+    """One thing that matters to the patient: its weight (all add to 1) and how its scale from 0 to 1 is read."""
+
+    name: str
+    weight: float
+    scale: str
+
+
+@dataclass(frozen=True)
+class Standing:
+    """Where one choice stands under the patient's weights.
+
+    `met` mean of each goal over the virtual patients, 0..1, in the order of `Weighing.goals`; `worth` their weighted
+    mean; `rank` 1 for the best, shared where the numbers do not tell choices apart; `front` False when another choice
+    is as good in every weighed goal and better in one; `reserve` id of the best remaining choice if this one fails.
+    """
+
+    met: tuple[float, ...]
+    worth: Spread
+    rank: int
+    front: bool
+    reserve: str = ""
+
+
+@dataclass(frozen=True)
 class Outcome:
     """What one choice is predicted to do in this patient.
 
     `reason` is one sentence; `quantities` maps keys of `QUANTITIES` to a Spread in the unit of the key's ending
     (`share_of_normal` is a fraction, 1 = a normal ankle's lifting moment); absent = not computed.
     `failed_share` [0..1] is the share of draws whose solution failed and which the spreads leave out.
-    `rules` are those that spoke about this operation, `balance` what is left to turn the foot in and out.
+    `rules` are those that spoke about this operation, `balance` what is left to turn the foot in and out, `standing`
+    its place under the patient's weights (None when set aside).
     """
 
     choice: Choice
@@ -266,6 +292,7 @@ class Outcome:
     failed_share: float = 0.0
     rules: tuple[Fired, ...] = ()
     balance: Balance | None = None
+    standing: Standing | None = None
 
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
@@ -312,7 +339,8 @@ class Caution:
 class Weighing:
     """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing.
 
-    `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer.
+    `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
+    `goals` what matters and how much; `agreeing` how many of the proposed virtual patients agree with the examination.
     """
 
     version: str
@@ -327,6 +355,8 @@ class Weighing:
     tendon: Tendon
     rules: tuple[Fired, ...] = ()
     options: tuple[Option, ...] = ()
+    goals: tuple[Goal, ...] = ()
+    agreeing: float = 0.0
 
     def __post_init__(self) -> None:
         if self.side not in ("right", "left"):

@@ -115,8 +115,8 @@ def _belief(
     readings = _other_leg(case.torque.other, numbers)
     gains = [np.where(r.members, np.abs(_gain(muscles, middle, steps, native, r.ankle, r.knee)), 0.0) for r in readings]
     if readings:
-        torque, cv = [r.torque for r in readings], [r.cv for r in readings]
-        belief = condition_on_torque(belief, np.array(gains), np.array(torque), np.array(cv))
+        torques, cvs = np.array([r.torque for r in readings]), np.array([r.cv for r in readings])
+        belief = condition_on_torque(belief, np.array(gains), torques, cvs)
     return belief, gains, readings, tuple(warnings)
 
 

@@ -125,7 +125,8 @@ def ranks(template: Case, donor: str, plan: Sewn, patients: int, draws: int, see
     The truth is answered with its own losses and surgical execution, as the virtual legs are with theirs.
     """
     plans, columns, refused = lay_plans([plan]), [a.LIFT, a.REST], 0
-    out, effective = [], []
+    out: list[Floats] = []
+    effective: list[float] = []
     seeds = iter(range(seed, seed + 100_000))
     while len(out) < patients:
         patient = _next_possible(template, donor, seeds)

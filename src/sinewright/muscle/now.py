@@ -26,14 +26,15 @@ Method = Literal["hand-held", "fixed"]
 GONE: tuple[State, ...] = ("paralysed", "absent")
 STATES: tuple[State, ...] = get_args(State)
 
+# Of two bands for one grade the wider is taken: a grade by hand is a poor input (gr-grade4-span-elbow-macavoy2007).
 LADDERS: dict[Role, tuple[tuple[float, str], ...]] = {
     "dorsiflexor": tuple((float(grade), f"gr-prior-df-grade-{grade}") for grade in range(6)),
     "donor": (
         *((float(grade), f"gr-prior-df-grade-{grade}") for grade in range(3)),
         (3.0, "gr-prior-donor-grade-3"),
-        (4.0, "gr-prior-donor-grade-4"),
+        (4.0, "gr-prior-df-grade-4"),
         (4.0 + 1 / 3, "gr-prior-donor-grade-4plus"),
-        (5.0, "gr-prior-donor-grade-5"),
+        (5.0, "gr-prior-df-grade-5"),
     ),
 }
 STATE_ROWS: dict[State | None, str] = {
@@ -45,6 +46,7 @@ STATE_ROWS: dict[State | None, str] = {
 HAND_HELD_ROW = "me-myositis-dynamometer-sem-pmc5875759"
 FIXED_ROWS = ("me-isokinetic-retest-neuropathy", "me-isokinetic-axis-shift")
 OTHER_SIDE_ROW = "me-other-leg-not-perfect"
+HIDDEN_ROW = "own-hidden-weakness-share"
 NOTHING_MEASURED_ROW = "gr-prior-df-grade-2"
 
 MOST = 1.2  # no muscle is taken to be stronger than this share of its own normal

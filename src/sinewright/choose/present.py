@@ -1,0 +1,123 @@
+"""Numbers of the kernels turned into results that a person reads: degrees, millimetres, spreads, sentences."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.choose.goals import GOALS, SCALES, Met
+from sinewright.choose.judge import judge
+from sinewright.choose.order import Order, reserve
+from sinewright.doubt.virtual import Virtual
+from sinewright.muscle.names import LEG_MUSCLES
+from sinewright.reference import load
+from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing
+from sinewright.solve import answer as a
+from sinewright.transfer.plans import Sewn
+from sinewright.units import deg, mm
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+DEGREES = {
+    "lift_deg": a.LIFT,
+    "lift_knee_bent_deg": a.LIFT_BENT,
+    "rest_deg": a.REST,
+    "rest_on_table_deg": a.REST_TABLE,
+    "pushdown_deg": a.PUSH,
+    "hindfoot_in_lift_deg": a.TILT_IN_LIFT,
+}
+OWN = ("judged", "recalled")
+
+
+def choice_of(sewn: Sewn) -> Choice:
+    """The operation in words."""
+    assert sewn.moved is not None
+    parts = sewn.moved.parts
+    return Choice(
+        id=sewn.moved.id,
+        donor=" + ".join(p.donor.muscle for p in parts),
+        route=" + ".join(p.route.name for p in parts),
+        recipient=" + ".join(p.recipient.name for p in parts),
+        fixing=Posture(round(deg(sewn.ankle), 6), round(deg(sewn.subtalar), 6), round(deg(sewn.knee), 6)),
+        set_stretch_mm=round(mm(sewn.stretch), 6),
+        title=" + ".join([parts[0].donor.title, *(p.donor.title.lower() for p in parts[1:])]),
+        subtitle="; ".join(f"{p.route.title}, to {p.recipient.title}" for p in parts),
+    )
+
+
+def set_aside(sewn: Sewn, reason: str) -> Outcome:
+    """An operation that was not computed, with its reason."""
+    return Outcome(choice_of(sewn), "set aside", reason)
+
+
+def outcome_of(virtual: Virtual, sewn: Sewn, answers: Floats, failed: Ints) -> Outcome:
+    """Spreads over the legs that found a balance in every question; the share that did not is kept."""
+    good = failed == 0
+    choice = choice_of(sewn)
+    if not good.any():
+        return Outcome(choice, "set aside", "No virtual leg found a balance.", {}, 1.0)
+    spreads = spreads_of(answers[good], virtual.legs.normal_lift[good])
+    donors = [LEG_MUSCLES.index(name) for name in choice.donor.split(" + ")]
+    now = max(float(np.median(virtual.legs.ceiling[:, i])) for i in donors)
+    past = float(mm(np.median(answers[good][:, a.BELLY_PAST])))
+    share_failed = float(np.mean(~good))
+    status, reason = judge(spreads, share_failed, now, past)
+    return Outcome(choice, status, reason, spreads, share_failed)
+
+
+def spreads_of(found: Floats, normal_lift: Floats) -> dict[str, Spread]:
+    """Spreads of the printed quantities from answers (n, 12) of legs with a normal lifting moment (n,) [N.m]."""
+    spreads = {name: Spread.of(deg(found[:, column])) for name, column in DEGREES.items()}
+    spreads["moment_neutral_Nm"] = Spread.of(found[:, a.MOMENT])
+    spreads["share_of_normal"] = Spread.of(found[:, a.MOMENT] / normal_lift)
+    spreads["reach_margin_mm"] = Spread.of(mm(found[:, a.REACH]))
+    spreads["junction_pull_N"] = Spread.of(found[:, a.PULL])
+    return spreads
+
+
+def standings(plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
+    """Where each of the choices stands; all lists run alike."""
+    able, worth = [True] * len(plans), met.worth
+    out = []
+    for i, means in enumerate(met.means):
+        next_one = reserve(i, plans, met, able)
+        left = plans[next_one].moved if next_one is not None else None
+        finite = worth[:, i][np.isfinite(worth[:, i])]
+        out.append(
+            Standing(
+                tuple(float(x) for x in means),
+                Spread.of(finite),
+                placed.rank[i],
+                placed.front[i],
+                left.id if left else "",
+            )
+        )
+    return out
+
+
+def goals_in_words(weights: Floats) -> tuple[Goal, ...]:
+    """The goals with their weights and scales."""
+    return tuple(Goal(name, float(w), SCALES[name]) for name, w in zip(GOALS, weights, strict=True))
+
+
+def caution(text: str) -> Caution:
+    """A warning of the model."""
+    return Caution("model", text, "sinewright-judgement", "judged")
+
+
+def sources_of(rows: tuple[str, ...]) -> tuple[str, ...]:
+    """Citation of every source behind the draws, in order of first use."""
+    reference = load()
+    return tuple(dict.fromkeys(reference.source(reference.row(id).source).citation for id in rows))
+
+
+def assumptions_of(rows: tuple[str, ...]) -> tuple[str, ...]:
+    """Every number behind the draws that is judged or from memory, in words."""
+    reference, out = load(), []
+    for id in rows:
+        row = reference.row(id)
+        if row.had in OWN:
+            value = f"{row.low:g}" if row.low == row.high else f"{row.low:g} to {row.high:g}"
+            how = "assumption" if row.had == "judged" else "from memory"
+            what = f"{row.structure}: {row.quantity.replace('-', ' ')}"
+            out.append(f"{what} {value} {row.unit} ({how}, {row.id})")
+    return tuple(out)

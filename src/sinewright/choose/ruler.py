@@ -1,0 +1,145 @@
+"""The tension ruler: what follows from each millimetre of set stretch and from the posture in which it is sewn.
+
+All points use the same virtual legs, so that the bands move smoothly. The recommended interval holds the stretches that
+keep most of the best lifting moment; it is a calculation to think with, the surgeon chooses.
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.choose.present import choice_of, spreads_of
+from sinewright.results import Choice, Spread
+from sinewright.solve.answer import answer
+from sinewright.solve.leg import Legs
+from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.units import deg, m, mm, rad
+
+Floats = NDArray[np.float64]
+
+STRETCHES_MM = tuple(float(s) for s in range(-12, 17, 2))
+POSTURES_DEG = (0.0, 5.0, 10.0, 15.0)
+KEPT = 0.8  # of the best middle lifting moment, for the recommended interval; own choice
+TOO_MUCH_MM = 5.0
+
+
+@dataclass(frozen=True)
+class Mark:
+    """One place on the ruler: set stretch [mm], ankle angle while sewing [deg], spreads by name, failed share."""
+
+    stretch_mm: float
+    ankle_deg: float
+    quantities: dict[str, Spread]
+    failed_share: float
+
+
+@dataclass(frozen=True)
+class Ruler:
+    """Marks along the set stretch at the chosen posture, the same stretch in other postures, and what to make of them.
+
+    ``chosen`` is the mark of the plan, ``loose`` and ``tight`` lie 5 mm either side; ``low_mm`` to ``high_mm`` is the
+    recommended interval; ``sentences`` put it in words.
+    """
+
+    choice: Choice
+    marks: tuple[Mark, ...]
+    postures: tuple[Mark, ...]
+    chosen: Mark
+    loose: Mark
+    tight: Mark
+    low_mm: float
+    high_mm: float
+    sentences: tuple[str, ...]
+
+
+def lay_ruler(legs: Legs, plan: Sewn, elastic: bool) -> Ruler:
+    """Work out every mark of the ruler for one operation."""
+    here = mm(plan.stretch)
+    along = [replace(plan, stretch=m(s)) for s in STRETCHES_MM]
+    near = [replace(plan, stretch=m(here + d)) for d in (0.0, -TOO_MUCH_MM, TOO_MUCH_MM)]
+    other = [replace(plan, ankle=rad(angle)) for angle in POSTURES_DEG]
+    marks = _marks(legs, along + near + other, elastic)
+    line, (chosen, loose, tight) = marks[: len(along)], marks[len(along) : len(along) + 3]
+    low, high = _interval(line)
+    words = _sentences(plan, chosen, loose, tight, low, high)
+    postures = tuple(marks[len(along) + 3 :])
+    return Ruler(choice_of(plan), tuple(line), postures, chosen, loose, tight, low, high, words)
+
+
+def _marks(legs: Legs, plans: list[Sewn], elastic: bool) -> list[Mark]:
+    answers, failed = answer(legs, lay_plans(plans), elastic)
+    out = []
+    for i, plan in enumerate(plans):
+        good = failed[:, i] == 0
+        spreads = spreads_of(answers[good, i], legs.normal_lift[good])
+        stretch, ankle = round(mm(plan.stretch), 6), round(deg(plan.ankle), 6)
+        out.append(Mark(stretch, ankle, spreads, float(np.mean(~good))))
+    return out
+
+
+def _interval(line: list[Mark]) -> tuple[float, float]:
+    """Lowest and highest stretch that keep KEPT of the best middle moment, without a gap around the best."""
+    moment = np.array([mark.quantities["moment_neutral_Nm"].p50 for mark in line])
+    best = int(np.argmax(moment))
+    enough = moment >= KEPT * moment[best]
+    low = high = best
+    while low > 0 and enough[low - 1]:
+        low -= 1
+    while high + 1 < len(line) and enough[high + 1]:
+        high += 1
+    return line[low].stretch_mm, line[high].stretch_mm
+
+
+def _sentences(plan: Sewn, chosen: Mark, loose: Mark, tight: Mark, low: float, high: float) -> tuple[str, ...]:
+    """A plain instruction and what 5 mm too loose or too tight would do."""
+    assert plan.moved is not None
+    cut = "; ".join(f"{part.donor.title} divided {part.donor.cut_at}" for part in plan.moved.parts)
+    rest = chosen.quantities["rest_on_table_deg"]
+    return (
+        f"Before dividing, with the muscle relaxed, the ankle neutral and the knee bent 30 degrees, mark the "
+        f"muscle-tendon junction and a fixed point beside it. {cut}.",
+        f"Hold the foot {_angle(deg(plan.ankle))} with the knee bent {deg(plan.knee):.0f} degrees and pull until the "
+        f"mark lies {_stretch(mm(plan.stretch))} its own resting place. The interval that keeps most of the lift: "
+        f"{_signed(low)} to {_signed(high)}.",
+        f"Let go: with the knee as it is the foot should rest {_angle(rest.p50)} "
+        f"({_angle(rest.p05)} to {_angle(rest.p95)}).",
+        f"5 mm too loose: {_change(chosen, loose)}.",
+        f"5 mm too tight: {_change(chosen, tight)}.",
+    )
+
+
+def _change(chosen: Mark, other: Mark) -> str:
+    def shift(name: str) -> float:
+        return other.quantities[name].p50 - chosen.quantities[name].p50
+
+    lift, rest, push = shift("lift_deg"), shift("rest_deg"), shift("pushdown_deg")
+    moment = other.quantities["moment_neutral_Nm"].p50 / max(chosen.quantities["moment_neutral_Nm"].p50, 1e-6) - 1.0
+    pull = other.quantities["junction_pull_N"].p50 / max(chosen.quantities["junction_pull_N"].p50, 1e-6) - 1.0
+    return (
+        f"the lift {_more(lift, 'rises', 'falls')}, the foot hangs {_more(rest, 'higher by', 'lower by')}, "
+        f"push-down {_more(-push, 'gains', 'loses')}, the lifting moment changes by {100 * moment:+.0f} %, "
+        f"the pull on the junction by {100 * pull:+.0f} %"
+    )
+
+
+def _more(value: float, up: str, down: str) -> str:
+    return f"{up if value >= 0 else down} {abs(value):.0f} degrees"
+
+
+def _angle(degrees: float) -> str:
+    if abs(degrees) < 0.5:
+        return "at neutral"
+    return f"{abs(degrees):.0f} degrees {'up' if degrees > 0 else 'down'}"
+
+
+def _signed(millimetres: float) -> str:
+    if abs(millimetres) < 0.5:
+        return "its resting place"
+    return f"{abs(millimetres):.0f} mm {'past it' if millimetres > 0 else 'short of it'}"
+
+
+def _stretch(millimetres: float) -> str:
+    if abs(millimetres) < 0.5:
+        return "at"
+    return f"{abs(millimetres):.0f} mm {'past' if millimetres > 0 else 'short of'}"

@@ -1,0 +1,77 @@
+"""Which single doubt moves a result most: variance-based total effects.
+
+Total effect of a doubt: the share of the variance of the result that stays when everything else is known (Jansen's
+estimator over matched pairs of draws in which that doubt alone is drawn afresh). The draws are those that meet each
+measured finding on its own; the weights that tie them together would make doubts depend on each other.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.case import Case
+from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.stiffness import lengthen_calf
+from sinewright.doubt.virtual import propose
+from sinewright.solve.leg import Legs
+
+Floats = NDArray[np.float64]
+
+# doubt in words -> beginnings of the names of the streams it is drawn from
+DOUBTS: Mapping[str, tuple[str, ...]] = {
+    "size of the leg": ("sizes",),
+    "direction of the joint axes": ("ax-",),
+    "where tendons run and insert": ("landmark",),
+    "stiffness of ankle and calf": ("push", "upper rate", "upper limit", "lower limit", "passive constant"),
+    "stiffness of the hindfoot": ("own-subtalar", "subtalar"),
+    "unharmed strength": ("full force", "own-gastrocnemius"),
+    "strength of the muscles now": ("now ",),
+    "length of the muscle fibres": ("fibre", "sarcomere", "own-specimen", "passive fibre"),
+    "stretch of the tendons": ("tendon",),
+    "scar and gliding": ("tq-factor-chain-scar-gliding", "own-rubbing", "own-toe-take-up", "own-scarred"),
+    "learning to fire in swing": ("tq-factor-chain-drive-phase",),
+    "settling of the junction": ("rep-",),
+    "surgical millimetres and degrees": ("own-stretch-error", "posture"),
+    "weight of the foot": ("own-default-mass", "own-foot-mass-depth"),
+}
+
+
+@dataclass(frozen=True)
+class Effect:
+    """Total effect of one doubt: share of the variance, with its standard error over the pairs."""
+
+    doubt: str
+    total: float
+    error: float
+
+
+def total_effect(one: Floats, redrawn: Floats, variance: float) -> tuple[float, float]:
+    """Jansen's estimator: mean of ``(one - redrawn)^2 / 2`` over ``variance``, and its standard error.
+
+    ``one`` (N,) the result, ``redrawn`` (N,) the result with one doubt drawn afresh.
+    """
+    part = 0.5 * (one - redrawn) ** 2 / variance
+    return float(part.mean()), float(part.std(ddof=1) / np.sqrt(len(part)))
+
+
+def effects(
+    case: Case, result: Callable[[Legs], Floats], pairs: int, seed: int, doubts: Mapping[str, tuple[str, ...]] = DOUBTS
+) -> tuple[Effect, ...]:
+    """Total effect of every doubt on a result of the legs, largest first. Pairs with a result of NaN are left out."""
+
+    def of(redrawn: tuple[str, ...]) -> Floats:
+        numbers = Numbers(pairs, seed, redrawn, seed + 1)
+        legs, _ = propose(case, numbers)
+        return result(legs._replace(resist=lengthen_calf(case, legs.resist, numbers)))
+
+    base = of(())
+    out = []
+    for doubt, streams in doubts.items():
+        other = of(streams)
+        good = np.isfinite(base) & np.isfinite(other)
+        variance = 0.5 * float(np.var(base[good]) + np.var(other[good]))
+        if variance > 0.0:
+            out.append(Effect(doubt, *total_effect(base[good], other[good], variance)))
+    return tuple(sorted(out, key=lambda e: -e.total))
