@@ -112,8 +112,7 @@ def test_every_result_can_be_printed_with_its_source(results: tuple[CheckResult,
         assert r.claim and r.expected_text and r.found_text and r.citation, r.id
         assert load().source(r.source_key).citation in r.citation
         assert "nan" not in r.found_text and "inf" not in r.found_text.split(), r.id
-        assert "/work" not in r.setup + r.reason and "/tmp" not in r.setup + r.reason
-        assert r.setup or r.outcome == "cannot be checked", r.id
+        assert r.setup, r.id
 
 
 def test_known_is_that_of_the_least_known_row(results: tuple[CheckResult, ...]) -> None:

@@ -4,7 +4,7 @@ import numpy as np
 
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene
-from sinewright.evidence.verdicts import direction, many, row, unit, within, within_range
+from sinewright.evidence.verdicts import direction, many, row, side, unit, within, within_range
 
 ARM = unit("mm")
 BETWEEN_PEOPLE = "ma-achilles-tc-rest-neutral-wolfram2018"
@@ -203,7 +203,7 @@ def _split_verdict(before: np.ndarray, after: np.ndarray, kept: str) -> Verdict:
     falls = bool(np.all(after[:, 1] < before[:, 1]))
     expected = f"turning-in arm falls at all subtalar angles, {kept} arm kept within {100 * allowed:.0f} %"
     told = f"turning-in arm {'falls' if falls else 'does not fall'} at all angles (mean "
-    told += f"{before[:, 1].mean():.1f} to {after[:, 1].mean():.1f} mm, in positive); {kept} arm changes by at most "
+    told += f"{side(before[:, 1].mean(), 'mm')} to {side(after[:, 1].mean(), 'mm')}); {kept} arm changes by at most "
     told += f"{100 * change:.0f} %"
     return direction(falls and change <= allowed, expected, told)
 

@@ -47,8 +47,7 @@ REASONS = {
     "hmpc2012": "the series did worse than all others (three had a compartment syndrome, three an incomplete palsy); "
     "scar "
     f"and stiffness of its feet were not read. {UNKNOWN[0].upper()}{UNKNOWN[1:]}",
-    "agarwal2020": "mean of the 19 that responded out of 20; calf lengthening was part of such operations and is not "
-    "drawn",
+    "agarwal2020": "mean of the 19 that responded out of 20",
 }
 
 
@@ -167,9 +166,8 @@ CHECKS = (
         f"{GROUP.split(';')[0]}; passive dorsiflexion of 10 deg with the knee straight, the preferred precondition "
         "(pa-precondition-passive-df-preferred, from memory); tolerance: the range of the centres",
         lambda scene: _pooled(scene, scene.operated_supple),
-        "in supple legs of grade 5 the program lifts further than the series did: incomplete grades, scar and feet "
-        "stiffer "
-        "than 10 deg are in the series, not in this group",
+        "lift then stops near the passive limit of 10 deg, which every leg of this group has; how many feet of the "
+        "series had so much was not read",
         ("pa-precondition-passive-df-preferred",),
     ),
     *PUSHES,
@@ -182,9 +180,8 @@ CHECKS = (
         ("out-jkoa1975-count-total-arc-25",),
         f"{GROUP.split(';')[0]}; {WAYS[SPLIT]}; tolerance: the 95 % interval of the printed count",
         _arc_25,
-        "stiff and deformed feet of long standing are in the series, not in the group; percentages of the abstract "
-        "do not "
-        "add up",
+        "how stiff the feet of the series were was not read; the virtual calf is of grade 5 and pushes far down. "
+        "Percentages of the abstract do not add up",
     ),
     Check(
         "series-shah2009-active-dorsiflexion",

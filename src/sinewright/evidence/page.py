@@ -54,7 +54,7 @@ def _entry(result: CheckResult) -> str:
     lines.append(f"- published: {result.expected_text}")
     if result.outcome != "cannot be checked":
         lines.append(f"- found: {result.found_text}")
-    if result.setup:
+    if result.outcome != "cannot be checked":
         lines.append(f"- set-up: {result.setup}")
     if result.reason:
         lines.append(f"- why: {result.reason}")

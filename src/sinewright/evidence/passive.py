@@ -139,12 +139,10 @@ def _prior(id: str, torque: float, knee_deg: float, claim: str, sd: str | None, 
     )
 
 
-STIFF = (
-    "the printed mean curve (pa-riener-*) sits at the stiff end with the knee straight, as its rows say; legs of which "
-    "nothing was measured inherit that. A measured passive range replaces it"
-)
+STIFF = "against every series held here the printed mean curve (pa-riener-*) sits at the stiff end with the knee "
+"straight; legs of which nothing was measured inherit that. A measured passive range replaces it"
 COUPLED = (
-    "the printed mean curve lets the knee move the limit by 19 deg, most goniometers read 5 to 10 deg; a measured "
+    "the printed mean curve lets the knee move the limit by 19 deg, two goniometer series read 5 and 9 deg; a measured "
     "pair of "
     "ranges replaces it"
 )
@@ -452,9 +450,8 @@ CHECKS = (
         "palsy group, 10 N.m, knee straight: tibialis posterior taken from its "
         "place, moved tendon slack; the printed ends are the tolerance",
         _dreher,
-        "taking tibialis posterior away frees about a degree in the model. The series are cavovarus feet whose "
-        "releases, "
-        "lengthenings and bone cuts at the same operation were not read",
+        "taking tibialis posterior away frees about a degree in the model. What else was done to these cavovarus "
+        "feet at the same operation was not read",
     ),
     Check(
         "passive-sex-riemann2001",

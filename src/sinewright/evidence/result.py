@@ -78,7 +78,7 @@ def result_of(check: Check, scene: Scene) -> CheckResult:
         claim=check.claim,
         source_key=rows[0].source,
         citation="; ".join(dict.fromkeys(reference.source(row.source).citation for row in rows)),
-        setup=check.setup,
+        setup=check.setup or "none",
         expected_text=verdict.expected,
         found_text=verdict.found,
         outcome=verdict.outcome,

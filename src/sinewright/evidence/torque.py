@@ -16,6 +16,7 @@ from sinewright.evidence.verdicts import (
     direction,
     many,
     row,
+    side,
     unit,
     within,
     within_range,
@@ -205,7 +206,7 @@ def _hagen(scene: Scene) -> Verdict:
     falls, top = bool(np.all(np.diff(inwards) < 0.0)), int(np.argmax(outwards))
     told = f"turning-in torque {NM(inwards[0])} at 12 deg out to {NM(inwards[-1])} at 25 deg in"
     told += f" ({'falls all the way' if falls else 'not falling all the way'}); turning-out torque largest at "
-    told += f"{TILTS[top]:.1f} deg (in positive)"
+    told += f"{side(float(TILTS[top]))}"
     expected = "turning-in torque falls steadily from out to in; turning-out torque is an inverted U"
     return direction(falls and 0 < top < len(TILTS) - 1, expected, told)
 
@@ -213,7 +214,7 @@ def _hagen(scene: Scene) -> Verdict:
 def _tankevicius(scene: Scene) -> Verdict:
     top = float(TILTS[int(np.argmax([float(np.median(turning_out(scene.both, t))) for t in TILTS]))])
     inner = float(TILTS[int(np.argmax([float(np.median(turning_in(scene.both, t))) for t in TILTS]))])
-    told = f"turning-out torque largest at {top:.1f} deg, turning-in torque at {inner:.1f} deg (in positive)"
+    told = f"turning-out torque largest at {side(top)}, turning-in torque at {side(inner)}"
     expected = "turning-out torque largest 14 deg in, turning-in torque near 0: the everters' best lies further in"
     return direction(top > 0.0 and top > inner, expected, told)
 

@@ -20,7 +20,7 @@ from sinewright.evidence.scene import (
     way,
     without_judged_losses,
 )
-from sinewright.evidence.verdicts import angle, cannot, direction, row, unit, within, within_range
+from sinewright.evidence.verdicts import angle, cannot, direction, row, side, unit, within, within_range
 from sinewright.muscle.curves import force_velocity
 from sinewright.muscle.names import CALF, LEG_MUSCLES
 from sinewright.reference import load
@@ -111,14 +111,10 @@ def _both_protocols(scene: Scene, better: str, worse: str, expected: str, by_pul
 def _goh_route(scene: Scene) -> Verdict:
     pulled = row(EXCURSION_ROW).value
     through, round_ = (by_length(scene, head + THIRD_RAY, pulled) for head in (UNDER, ROUND))
-    told = f"through the membrane {angle(through.ankle_deg)}, {_side(through.tilt_deg)}; round the tibia "
-    told += f"{angle(round_.ankle_deg)}, {_side(round_.tilt_deg)}"
+    told = f"through the membrane {angle(through.ankle_deg)}, turned {side(through.tilt_deg)}; round the tibia "
+    told += f"{angle(round_.ankle_deg)}, turned {side(round_.tilt_deg)}"
     holds = through.ankle_deg > round_.ankle_deg and abs(through.tilt_deg) <= abs(round_.tilt_deg)
     return direction(holds, "through the membrane: most dorsiflexion with least turning", told)
-
-
-def _side(tilt_deg: float) -> str:
-    return f"turned {abs(tilt_deg):.1f} deg {'in' if tilt_deg > 0 else 'out'}"
 
 
 def _order(scene: Scene) -> Verdict:
@@ -288,7 +284,7 @@ CHECKS = (
         _goh_route,
         "dorsiflexion does come out larger through the membrane, but the pull of that path runs further out than the "
         "one "
-        "round the tibia and turns the foot out more. The site in print was balanced first, here it is not",
+        "round the tibia and turns the foot out more.",
     ),
     Check(
         "route-wagner2018",
@@ -387,8 +383,8 @@ CHECKS = (
         "the same virtual legs, calf alone at neutral, slowed by the "
         f"force-velocity curve ({VMAX_ROW}); no spread is printed: the cv of {CV_ROW}",
         _push_after,
-        "the calf of the virtual legs is that of young people with grade 5; the series has wasted calves years after a "
-        "palsy, of size and age not read, and the mean of a moving test is below its best angle",
+        "the virtual calf is that of young people with grade 5; whether the calves of the series were wasted years "
+        "after the palsy, and size and age of the people, was not read",
         (CV_ROW, VMAX_ROW),
     ),
     Check(

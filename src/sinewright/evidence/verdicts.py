@@ -18,6 +18,11 @@ def angle(value_deg: float, digits: int = 1) -> str:
     return f"{abs(value_deg):.{digits}f} deg {'up' if value_deg >= 0.0 else 'down'}"
 
 
+def side(value: float, name: str = "deg", digits: int = 1) -> str:
+    """A turn, or an arm that turns, in words: "5.0 deg in"."""
+    return f"{abs(value):.{digits}f} {name} {'in' if value >= 0.0 else 'out'}"
+
+
 def unit(name: str, digits: int = 1) -> Words:
     """Printer of plain numbers with a unit."""
     return lambda value: f"{value:.{digits}f} {name}".rstrip()
