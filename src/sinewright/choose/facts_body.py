@@ -37,9 +37,9 @@ LENGTHENED_IN = Fact(
     "Achilles lengthening in 60 % of cohorts of a review of 37 studies.",
     ("out-stevoska2021-share-of-cohorts-achilles",),
 )
-LENGTHENED_VIDEO = Fact("Lengthened in 7 of 13.", ("out-aaos2021-count-achilles-lengthening",))
-LENGTHENED_KOREA = Fact("Lengthened in 8 of 43 feet.", ("out-jkoa1975-count-achilles-lengthening",))
-LENGTHENED_ALL = Fact("Lengthened in all 120 feet.", ("out-shah2009-count-achilles-lengthening",))
+LENGTHENED_VIDEO = Fact("The calf was lengthened in 7 of 13.", ("out-aaos2021-count-achilles-lengthening",))
+LENGTHENED_KOREA = Fact("The calf was lengthened in 8 of 43 feet.", ("out-jkoa1975-count-achilles-lengthening",))
+LENGTHENED_ALL = Fact("The calf was lengthened in all 120 feet.", ("out-shah2009-count-achilles-lengthening",))
 CALF = (
     GASTROCNEMIUS_TEST,
     SOLEUS_TEST,

@@ -1,6 +1,6 @@
 """What sources say about an operation: the donor's strength, its route, its insertion and what the foot loses."""
 
-from sinewright.choose.fact import Fact, judged, practice, recalled
+from sinewright.choose.fact import Fact, judged, recalled
 
 DONOR_FOUR = Fact(
     "An active transfer needs a donor of grade 4 or better; below that it is only a passive tether.",
@@ -101,5 +101,3 @@ VARUS_OUTWARD = recalled(
     "tends to return."
 )
 VARUS_STAYED = Fact("3 of 17 feet stayed turned in.", ("cx-varus-jbppni2025",))
-CAN_BE_SPARED = Fact("A donor is a muscle that can be spared.", key="teaching-principles", known="quoted")
-COMMON_MEMBRANE = practice("Where the membrane cannot be crossed the tendon goes round the bone.")

@@ -99,7 +99,7 @@ def _leprosy_treatment(case: Case) -> str | None:
     if not _leprosy(case):
         return None
     if case.history.leprosy_treatment == "in treatment":
-        return "The drug treatment of leprosy still runs: is it longer than sources ask for?"
+        return "The drug treatment of leprosy still runs: sources ask for a time of it first."
     return "The state of the drug treatment of leprosy is not given." if not case.history.leprosy_treatment else None
 
 

@@ -36,9 +36,11 @@ def rules_lines(patient: Sequence[Fired], operations: Sequence[Spoken], screen: 
     if not spoken:
         return heading("No rule spoke")
     lines = heading("Rules that spoke" if full else "Rules that spoke (--sources prints what each source says)")
-    for fired, choices in spoken:
-        lines += _rule(fired, choices, screen)
-        lines += _views(fired.views, screen, full)
+    for code in dict.fromkeys(fired.code for fired, _ in spoken):
+        same = [each for each in spoken if each[0].code == code]
+        for fired, choices in same:
+            lines += _rule(fired, choices, screen)
+        lines += _views(same[0][0].views, screen, full)
     return lines
 
 

@@ -1,0 +1,314 @@
+"""Every rule speaks for the finding it is about and is silent without it; overrides; sources side by side."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Any
+
+import pytest
+
+from sinewright.case import CODES
+from sinewright.choose.rules import ALL, OPERATION, PATIENT, blocked, idle_overrides, overridden, rules_of_operation
+from sinewright.choose.screen import reason_against
+from sinewright.transfer.catalogue import catalogue
+
+from .choose_helpers import FRONT, case_with, of_operation, of_patient, operation
+
+Changes = dict[str, Any]
+STRAIGHT, BENT = "range.affected.dorsiflexion_knee_straight_deg", "range.affected.dorsiflexion_knee_bent_deg"
+TP, BOTH_PERONEALS = "tibialis_posterior.membrane_under", "peroneus_longus.front_of_fibula_under.anterior_tibial_above+"
+TP_LATERAL = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
+TP_MEDIAL = "tibialis_posterior.membrane_under.medial_cuneiform_dorsum"
+TP_CUBOID = "tibialis_posterior.membrane_under.cuboid_dorsum"
+TP_SPLIT = "tibialis_posterior.membrane_under.split"
+PL = "peroneus_longus.front_of_fibula_under.lateral_cuneiform_dorsum"
+PL_MEDIAL = "peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum"
+PB = "peroneus_brevis.front_of_fibula_under.lateral_cuneiform_dorsum"
+TWO = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum+flexor_digitorum_longus"
+FDL = "flexor_digitorum_longus.membrane_under.lateral_cuneiform_dorsum"
+
+# code, findings that fire it, findings close by that do not, words of the sentence
+PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
+    ("fixed_below_neutral", {STRAIGHT: -10, BENT: -4}, {STRAIGHT: -10, BENT: 0}, "4 degrees below neutral"),
+    ("fixed_below_neutral", {"foot.equinus_fixed": True}, {"foot.equinus_fixed": False}, "every position of the knee"),
+    (
+        "fixed_below_neutral",
+        {STRAIGHT: -20, BENT: -12, "plan.calf_procedure": "achilles lengthening", "plan.calf_gain_deg": 10},
+        {STRAIGHT: -20, BENT: -12, "plan.calf_procedure": "achilles lengthening", "plan.calf_gain_deg": 12},
+        "names no release that brings it to neutral",
+    ),
+    (
+        "release_together",
+        {STRAIGHT: -9, BENT: -4, "plan.calf_procedure": "achilles lengthening"},
+        {STRAIGHT: -9, BENT: -4},
+        "planned together",
+    ),
+    ("tight_calf", {STRAIGHT: 5, BENT: 11}, {STRAIGHT: 6, BENT: 11}, "the gastrocnemius is short"),
+    ("tight_calf", {STRAIGHT: 10, BENT: 10}, {STRAIGHT: 10, BENT: 11}, "gastrocnemius and soleus are both short"),
+    ("tight_calf", {STRAIGHT: -8, BENT: 6}, {STRAIGHT: 12, BENT: 20}, "8 degrees below neutral with the knee straight"),
+    ("tight_calf", {STRAIGHT: 3, BENT: None}, {STRAIGHT: 8, BENT: None}, "is not given"),
+    (
+        "tight_calf",
+        {STRAIGHT: 0, BENT: 5, "plan.calf_procedure": "gastrocnemius recession"},
+        {STRAIGHT: 0, BENT: 5, "plan.calf_procedure": "achilles lengthening"},
+        "leaves the soleus",
+    ),
+    ("short_of_preferred", {STRAIGHT: 9}, {STRAIGHT: 10}, "less than preferred"),
+    ("range_unknown", {STRAIGHT: None, BENT: None}, {STRAIGHT: None}, "not given"),
+    (
+        "weak_calf",
+        {"muscles.soleus.state": "weak", "muscles.soleus.grade": "3+"},
+        {"muscles.soleus.state": "weak", "muscles.soleus.grade": "4-"},
+        "push-off",
+    ),
+    ("fused_ankle", {"foot.ankle_joint": "fused"}, {"foot.subtalar_joint": "fused"}, "no tendon can lift it"),
+    ("poor_joints", {"foot.midfoot_joints": "stiff"}, {"foot.midfoot_joints": "sound"}, "Midfoot stiff"),
+    ("poor_joints", {"foot.toes": "fixed claws"}, {"foot.toes": "flexible claws"}, "claw"),
+    ("fixed_shape", {"foot.hindfoot": "fixed varus"}, {"foot.hindfoot": "flexible varus"}, "Hindfoot in fixed varus"),
+    ("active_infection", {"history.infection": "active"}, {"history.infection": "healed"}, "infected"),
+    (
+        "infection_healed",
+        {"history.infection": "healed", "history.infection_healed_months": 4},
+        {"history.infection": "healed", "history.infection_healed_months": 6},
+        "4 months ago",
+    ),
+    ("infection_healed", {"history.infection": "healed"}, {}, "not given"),
+    ("open_ulcer", {"foot.ulcer": "open"}, {"foot.ulcer": "healed"}, "ulcer"),
+    ("open_wound", {"foot.skin_top_of_foot": "open wound"}, {"foot.skin_top_of_foot": "flap"}, "top of the foot"),
+    ("poor_skin", {"foot.skin_front_of_shin": "graft"}, {"foot.skin_front_of_shin": "flap"}, "graft"),
+    (
+        "no_pulse",
+        {"foot.dorsalis_pedis_pulse": "absent", "foot.posterior_tibial_pulse": "absent"},
+        {"foot.dorsalis_pedis_pulse": "absent"},
+        "Neither pulse",
+    ),
+    ("poor_circulation", {"foot.dorsalis_pedis_pulse": "Doppler only"}, {}, "Doppler only"),
+    ("poor_circulation", {"history.circulation": "repaired"}, {"history.circulation": "good"}, "repaired"),
+    ("numb_sole", {"foot.feeling_sole": "absent"}, {"foot.feeling_sole": "normal"}, "absent"),
+    ("nerve_recovering", {"history.recovering": True}, {"history.recovering": False}, "still recovers"),
+    ("early_transfer", {"history.onset_months": 4}, {"history.onset_months": 12}, "before that of 6, 12 and 18 months"),
+    ("early_transfer", {"history.onset_months": 2}, {"history.cause": ["stroke or other central lesion"]}, "all marks"),
+    ("onset_unknown", {"history.onset_months": None}, {}, "not given"),
+    ("nerve_work_open", {"history.onset_months": 12}, {"history.onset_months": 13}, "still has its chance"),
+    ("nerve_work_late", {"history.onset_months": 13}, {"history.onset_months": 12}, "late for nerve surgery"),
+    ("nerve_work_late", {}, {f"muscles.{name}.state": "absent" for name in FRONT}, "20 months"),
+    ("nerve_study_due", {"history.stable_months": 6}, {"history.stable_months": 12}, "No nerve study"),
+    (
+        "recovery_unclear",
+        {"history.recovering": None, "history.nerve_studies": [{"result": "few new units"}]},
+        {"history.recovering": None, "history.nerve_studies": [{"result": "no activity"}]},
+        '"few new units"',
+    ),
+    (
+        "leprosy_reaction",
+        {"history.cause": ["leprosy"], "history.leprosy_treatment": "finished, reaction within 6 months"},
+        {"history.cause": ["leprosy"], "history.leprosy_treatment": "finished"},
+        "reaction",
+    ),
+    (
+        "leprosy_treatment",
+        {"history.cause": ["leprosy"], "history.leprosy_treatment": "in treatment"},
+        {"history.cause": ["leprosy"], "history.leprosy_treatment": "finished"},
+        "still runs",
+    ),
+    (
+        "leprosy_timing",
+        {"history.cause": ["leprosy"], "history.stable_months": 8},
+        {"history.cause": ["leprosy"], "history.stable_months": 12},
+        "8 months",
+    ),
+    ("hereditary", {"history.cause": ["hereditary neuropathy"]}, {}, "goes on"),
+    ("central_cause", {"history.cause": ["cerebral palsy"]}, {"history.cause": ["disc"]}, "cerebral palsy"),
+    ("disc", {"history.cause": ["disc"]}, {}, "disc"),
+    ("spastic", {"history.spasticity": "mild"}, {"history.spasticity": "none"}, "mild"),
+    ("age", {"person.age_years": 40}, {"person.age_years": 39.9}, "Age 40"),
+    ("diabetes_or_smoking", {"history.smoking": "smokes"}, {"history.smoking": "stopped"}, "Smoking"),
+    ("blood_thinner", {"history.blood_thinner": True}, {"history.blood_thinner": False}, "blood-thinning"),
+]
+
+WEAK_TP = {"muscles.tibialis_posterior.state": "weak"}
+OPERATION_CASES: list[tuple[str, str, Changes, str, Changes, str]] = [
+    (
+        "weak_donor",
+        TP,
+        WEAK_TP | {"muscles.tibialis_posterior.grade": "3+"},
+        TP,
+        WEAK_TP | {"muscles.tibialis_posterior.grade": "4-"},
+        "tibialis posterior grade 3+",
+    ),
+    ("weak_partner", TWO, WEAK_TP | {"muscles.tibialis_posterior.grade": "3"}, TWO, {}, "only a tether"),
+    (
+        "donor_measured_weak",
+        TP,
+        {"muscles.tibialis_posterior.force_N": 52},
+        TP,
+        {"muscles.tibialis_posterior.force_N": 53},
+        "measures 50 % of the other leg, grade 5 by hand",
+    ),
+    ("donor_just_four", TP, {"muscles.tibialis_posterior.grade": "4"}, TP, {}, "grade 4"),
+    ("donor_not_alone", TP, {"muscles.tibialis_posterior.tested_alone": None}, TP, {}, "not tested alone"),
+    ("donor_grade_only", TP, {"muscles.tibialis_posterior.force_N": None}, TP, {}, "no dynamometer value"),
+    (
+        "donor_fat",
+        TP,
+        {"muscles.tibialis_posterior.fat_system": "Mercuri", "muscles.tibialis_posterior.fat_grade": "3"},
+        TP,
+        {"muscles.tibialis_posterior.fat_system": "Goutallier", "muscles.tibialis_posterior.fat_grade": "2"},
+        "Mercuri 3",
+    ),
+    ("membrane_scarred", TP, {"foot.membrane_scarred": True}, PL, {"foot.membrane_scarred": True}, "scarred"),
+    ("scar_on_route", PL, {"foot.scar_bed": ["outer shin"]}, TP, {"foot.scar_bed": ["outer shin"]}, "outer shin"),
+    (
+        "no_retinaculum",
+        TP,
+        {"foot.retinaculum": "absent"},
+        "tibialis_posterior.membrane_over",
+        {"foot.retinaculum": "absent"},
+        "no retinaculum",
+    ),
+    ("poor_retinaculum", TP, {"foot.retinaculum": "divided"}, TP, {}, "divided"),
+    (
+        "growth_plates",
+        TP_LATERAL,
+        {"foot.bone": "growing"},
+        "tibialis_posterior.membrane_under.anterior_tibial_below",
+        {"foot.bone": "growing"},
+        "growing bone",
+    ),
+    ("soft_bone", TP_LATERAL, {"foot.bone": "soft"}, TP_LATERAL, {}, "soft"),
+    ("no_outward_balancer", BOTH_PERONEALS, {}, PL, {}, "no peroneal of grade 4 is left"),
+    (
+        "no_outward_balancer",
+        PL,
+        {"muscles.peroneus_brevis.state": "weak", "muscles.peroneus_brevis.grade": "3"},
+        BOTH_PERONEALS,
+        {"foot.subtalar_joint": "fused"},
+        "pulls the foot in",
+    ),
+    (
+        "short_peroneal_unopposed",
+        TP,
+        {},
+        TP,
+        {"muscles.peroneus_brevis.state": "weak", "muscles.peroneus_brevis.grade": "3"},
+        "the arch may flatten",
+    ),
+    ("low_arch", TP, {"foot.arch": "flat"}, PL, {"foot.arch": "flat"}, "flat"),
+    ("first_ray", PL, {}, TP_LATERAL, {}, "first ray"),
+    ("short_peroneal_taken", PB, {}, PL, {}, "short peroneal"),
+    (
+        "pull_adds_varus",
+        TP_MEDIAL,
+        {"foot.hindfoot": "flexible varus"},
+        TP_LATERAL,
+        {"foot.hindfoot": "flexible varus"},
+        "inner side: medial cuneiform",
+    ),
+    (
+        "pull_adds_valgus",
+        TP_CUBOID,
+        {"foot.hindfoot": "flexible valgus"},
+        TP_CUBOID,
+        {"foot.hindfoot": "flexible varus"},
+        "outer side: cuboid",
+    ),
+    (
+        "peroneal_to_inner_side",
+        PL_MEDIAL,
+        {},
+        PL_MEDIAL,
+        WEAK_TP | {"muscles.tibialis_posterior.grade": "2"},
+        "keeps pulling in",
+    ),
+    (
+        "whole_tendon_spastic",
+        TP_LATERAL,
+        {"history.spasticity": "marked"},
+        TP_SPLIT,
+        {"history.spasticity": "marked"},
+        "whole",
+    ),
+]
+
+
+@pytest.mark.parametrize(("code", "fires", "silent", "words"), PATIENT_CASES)
+def test_a_rule_about_the_patient(code: str, fires: Changes, silent: Changes, words: str) -> None:
+    spoken = of_patient(fires)
+    assert words in spoken[code].text
+    assert not spoken[code].text[0].islower() and spoken[code].text.endswith(".")
+    assert code not in of_patient(silent)
+
+
+@pytest.mark.parametrize(("code", "start", "fires", "other", "silent", "words"), OPERATION_CASES)
+def test_a_rule_about_an_operation(
+    code: str, start: str, fires: Changes, other: str, silent: Changes, words: str
+) -> None:
+    spoken = of_operation(start, fires)
+    assert words in spoken[code].text
+    assert not spoken[code].text[0].islower() and spoken[code].text.endswith(".")
+    assert code not in of_operation(other, silent)
+
+
+def test_every_rule_is_tried() -> None:
+    assert {each[0] for each in PATIENT_CASES} == {rule.code for rule in PATIENT}
+    assert {each[0] for each in OPERATION_CASES} == {rule.code for rule in OPERATION}
+
+
+def test_the_quiet_case_hears_only_that_nerve_surgery_is_late() -> None:
+    assert set(of_patient()) == {"nerve_work_late"}
+    assert set(of_operation(FDL)) == set()
+
+
+def test_one_weak_donor_of_two_warns_and_does_not_block() -> None:
+    assert "weak_donor" not in of_operation(TWO, WEAK_TP | {"muscles.tibialis_posterior.grade": "3"})
+
+
+def test_a_nerve_study_made_early_is_asked_for_again() -> None:
+    changes = {"history.onset_months": 5, "history.stable_months": None, "history.recovering": None}
+    early = changes | {"history.nerve_studies": [{"on": date(2025, 2, 1), "result": "no activity"}]}
+    late = changes | {"history.nerve_studies": [{"on": date(2025, 5, 20), "result": "no activity"}]}
+    assert "1 month after onset" in of_patient(early)["nerve_study_due"].text
+    assert "nerve_study_due" not in of_patient(late)
+
+
+def test_timing_keeps_disagreeing_sources_side_by_side() -> None:
+    views = of_patient({"history.onset_months": 7})["early_transfer"].views
+    told = " ".join(view.text for view in views)
+    assert all(f"{months} months" in told for months in (3, 6, 12, 18))
+    assert len({view.key for view in views}) >= 5
+    assert all(view.source and view.known for view in views)
+
+
+def test_blocks_and_overrides_are_the_same_codes() -> None:
+    assert {rule.code for rule in ALL if rule.kind == "block"} == set(CODES)
+    assert len({rule.code for rule in ALL}) == len(ALL)
+
+
+def test_a_block_sets_every_operation_aside_until_a_reason_is_written() -> None:
+    ulcer = {"foot.ulcer": "open"}
+    assert {reason_against(case_with(ulcer), moved) for moved in catalogue()} >= {
+        "A pressure ulcer of the foot is open."
+    }
+    assert all(reason_against(case_with(ulcer), moved) for moved in catalogue())
+    written = ulcer | {"plan.overrides.open_ulcer": "healed by the day of surgery, seen weekly"}
+    assert reason_against(case_with(written), operation(TP_LATERAL)) is None
+    assert of_patient(written)["open_ulcer"].override == "healed by the day of surgery, seen weekly"
+
+
+def test_an_override_of_one_block_leaves_the_others() -> None:
+    changes = {"foot.ulcer": "open", "history.infection": "active"}
+    written = changes | {"plan.overrides.open_ulcer": "healed by the day of surgery, seen weekly"}
+    assert reason_against(case_with(written), operation(TP_LATERAL)) == "The leg is infected."
+
+
+def test_an_overridden_operation_says_what_was_overridden_and_why() -> None:
+    case = case_with({"plan.overrides.no_outward_balancer": "subtalar fusion in the same sitting"})
+    fired = rules_of_operation(case, operation(BOTH_PERONEALS))
+    assert blocked(fired) is None
+    assert 'Overridden: "subtalar fusion in the same sitting".' in overridden(fired)
+
+
+def test_a_reason_nobody_asked_for_is_mentioned() -> None:
+    case = case_with({"plan.overrides.no_pulse": "angiography shows two open arteries"})
+    (caution,) = idle_overrides(case, ())
+    assert "plan.overrides.no_pulse" in caution.text
