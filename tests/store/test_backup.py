@@ -222,3 +222,58 @@ def test_a_damaged_store_is_replaced_and_kept_with_its_log(file_place: Place, tm
     assert file_place.path.with_name(done.kept_as).read_bytes() == b"\x00" * 8192
     with Store.open(file_place) as again:
         assert again.verify(noted=proof.head).whole
+
+
+def test_an_open_program_on_a_server_goes_on_in_the_restored_store(tmp_path: Path) -> None:
+    place = server_place()
+    with Store.open(place, create=True) as store:
+        backup(store, tmp_path / "backup")
+        for _ in range(12):  # often enough that the driver keeps prepared statements
+            with store.write("surgeon") as unit:
+                unit.add_case(small())
+        restore(place, tmp_path / "backup")
+        with store.write("surgeon") as unit:
+            name = unit.add_case(small())
+        assert [each.name for each in store.cases()] == [name]
+        assert store.verify().whole
+    with Store.open(place) as again:
+        assert [each.name for each in again.cases()] == [name]
+
+
+def test_a_write_on_its_way_while_a_server_is_restored_is_whole_somewhere_or_refused(tmp_path: Path) -> None:
+    place = server_place()
+    with Store.open(place, create=True) as store:
+        backup(store, tmp_path / "backup")
+    stop, acknowledged, refused = threading.Event(), [], []
+
+    def write() -> None:
+        with Store.open(place) as other:
+            while not stop.is_set():
+                try:
+                    with other.write("nurse") as unit:
+                        added = unit.add_case(small())
+                    acknowledged.append(added)
+                except StoreError as problem:
+                    refused.append(str(problem))
+
+    writers = [threading.Thread(target=write) for _ in range(3)]
+    for each in writers:
+        each.start()
+    kept = []
+    try:
+        for _ in range(4):
+            time.sleep(0.2)
+            kept.append(restore(place, tmp_path / "backup").kept_as)
+        time.sleep(0.2)
+    finally:
+        stop.set()
+        for each in writers:
+            each.join()
+    with Store.open(place) as store:
+        assert store.verify().whole
+        found = [each.name for each in store.cases()]
+    for schema in kept:
+        found += names_in_kept(place, schema)
+    assert acknowledged
+    assert sorted(found) == sorted(acknowledged)
+    assert all("nothing was stored" in each for each in refused)

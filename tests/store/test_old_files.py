@@ -14,13 +14,16 @@ from alembic.autogenerate import compare_metadata
 from alembic.config import Config
 from alembic.migration import MigrationContext
 from alembic.script import ScriptDirectory
+from sqlalchemy import text
 
 from sinewright.store.backup import backup, migrate_store, restore
+from sinewright.store.engine import changing, make_engine
 from sinewright.store.errors import NewerStoreError, OlderStoreError, StoreDamagedError
 from sinewright.store.place import Place, find_place
 from sinewright.store.schema import SCHEMA, Base
-from sinewright.store.store import Store
+from sinewright.store.store import Store, fill
 
+from .conftest import server_place
 from .keep_release import FOLDER, PASSPHRASE
 
 OLD = sorted(FOLDER.glob("*.db"))
@@ -149,6 +152,20 @@ def test_a_failing_migration_leaves_the_old_store(file_place: Place, monkeypatch
         migrate_store(file_place)
     monkeypatch.undo()
     assert migrate_store(file_place)[0] == 1
+
+
+def test_an_old_store_on_a_server_is_migrated_on_request() -> None:
+    place = server_place()
+    engine = make_engine(place)
+    with changing(engine, place) as connection:
+        connection.execute(text(f"CREATE SCHEMA {place.schema}"))
+    fill(place, engine, 1)
+    with pytest.raises(OlderStoreError):
+        Store.open(place)
+    assert migrate_store(place) == (1, "")
+    with Store.open(place) as store:
+        assert store.verify().whole
+        assert [event.action for event in store.history()] == ["migrate"]
 
 
 def test_a_backup_of_a_migrated_store_restores(file_place: Place, tmp_path: Path) -> None:

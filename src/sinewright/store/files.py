@@ -48,7 +48,9 @@ def publish(temporary: Path, target: Path) -> None:
 
 def sync(path: Path) -> None:
     """Forces a file or a folder to the disk."""
-    handle = os.open(path, os.O_RDONLY)
+    if os.name == "nt" and path.is_dir():
+        return  # there a folder cannot be opened, and needs not be
+    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
     try:
         os.fsync(handle)
     finally:
