@@ -146,7 +146,8 @@ def value(question: Question, met: Met, lift: Floats) -> Answered:
         rise = np.where(changed, chance[np.arange(len(best)), best] - chance[:, today], 0.0)
         results.append((float(changed.mean()), float(np.where(changed, gain, 0.0).mean()), float(rise.mean())))
     (ideal, gain_ideal, _), (often, gain_read, rise_read) = results
-    narrows = float(np.var(smooth(question.reading[good], lifted[:, None])) / max(np.var(lifted), 1e-12))
+    doubt = max(float(np.var(lifted)), 1e-12)
+    narrows = float(np.var(smooth(question.reading[good], lifted[:, None]))) / doubt
     return Answered(
         question.title, question.how, question.can_be_measured, ideal, often, gain_ideal, gain_read, rise_read, narrows
     )
