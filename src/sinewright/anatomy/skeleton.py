@@ -50,7 +50,7 @@ class Landmark:
 
 @dataclass(frozen=True)
 class Pulley:
-    """One round pulley of the reference man: radius [m], unit axis, way (+1 anticlockwise about it), most turn [rad]."""
+    """A round pulley of the reference man: radius [m], unit axis, way (+1 anticlockwise about it), most turn [rad]."""
 
     name: str
     segment: int

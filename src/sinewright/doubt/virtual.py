@@ -38,7 +38,7 @@ from sinewright.units import m, rad
 
 Floats = NDArray[np.float64]
 
-POOL = 4  # draws proposed for each one kept
+POOL, LEAST_POOL = 4, 2000  # draws proposed for each one kept, and at least
 AXIS_ROWS = (
     "ax-talocrural-frontal-inman1976",
     "ax-talocrural-transverse-ismaninman1969",
@@ -92,7 +92,7 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
 
     ``redrawn`` and ``other_seed``: see ``assumed.Numbers``. Raises DoubtError when the findings contradict each other.
     """
-    pool = POOL * draws
+    pool = max(POOL * draws, LEAST_POOL)
     numbers = Numbers(pool, seed, redrawn, other_seed)
     legs, forces = propose(case, numbers)
     expect(case, legs, forces, numbers)
