@@ -35,7 +35,7 @@ def test_reading_errors_are_those_of_the_rows() -> None:
 
 
 def test_without_findings_the_middle_leg_is_the_printed_one() -> None:
-    """Printed: 10 N.m at 4.3 deg with the knee straight, 23.1 deg bent (rows pa-riener-angle-at-10nm-knee-0 and -90)."""
+    """Printed: 10 N.m at 4.3 deg, knee straight; 23.1 deg, knee bent (rows pa-riener-angle-at-10nm-knee-0, -90)."""
     drawn = resist(push=None)
     for knee, id, sd in ((0.0, "knee-0", BEFORE_UP), (90.0, "knee-90", None)):
         limit = limit_at(drawn, 10.0, rad(knee), upward=True)
