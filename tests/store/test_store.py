@@ -99,6 +99,20 @@ def test_a_contradiction_is_refused_and_nothing_kept(store: Store) -> None:
     assert store.case(name).version == 1
 
 
+def test_a_chain_that_moved_under_a_unit_is_not_continued(store: Store) -> None:
+    name = add(store, SMALL)
+
+    def exchanged() -> None:
+        with store.write("surgeon") as unit:
+            unit.edit_case(name, 1, {"note": "x"})
+            unit._connection.execute(text("UPDATE chain_head SET hash = 'another store'"))
+
+    with pytest.raises(StoreError, match="nothing was stored"):
+        exchanged()
+    assert store.case(name).version == 1
+    assert store.verify().whole
+
+
 def test_archived_is_put_away_and_taken_back(store: Store) -> None:
     name = add(store, SMALL)
     with store.write("surgeon") as unit:
