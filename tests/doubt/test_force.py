@@ -109,12 +109,6 @@ def test_every_muscle_stays_inside_the_range_of_its_curves(column: int, low: flo
     assert low <= muscles[:, :, column].min() and muscles[:, :, column].max() <= high
 
 
-DONORS_DO_NOT_AGE = (
-    "muscles without a norm of their own keep the force of a young adult of that size; the triceps alone pays for age"
-)
-
-
-@pytest.mark.xfail(reason=DONORS_DO_NOT_AGE)
 @pytest.mark.parametrize("sex", ["female", "male"])
 def test_a_donor_of_80_years_is_weaker_than_one_of_25(sex: str) -> None:
     size = "height_cm = 170\nmass_kg = 75\n"
@@ -122,14 +116,12 @@ def test_a_donor_of_80_years_is_weaker_than_one_of_25(sex: str) -> None:
     assert np.median(old.muscles[:, TP, 0]) < 0.85 * np.median(young.muscles[:, TP, 0])
 
 
-@pytest.mark.xfail(reason=DONORS_DO_NOT_AGE)
 @pytest.mark.parametrize(("sex", "age", "height", "mass"), [("female", 97, 170, 180), ("male", 110, 170, 75)])
 def test_forces_are_numbers_for_every_person_that_a_case_may_hold(sex: str, age: int, height: int, mass: int) -> None:
     person = f'[person]\nsex = "{sex}"\nage_years = {age}\nheight_cm = {height}\nmass_kg = {mass}\n'
     assert np.all(np.isfinite(people(person, 20)[0].muscles))
 
 
-@pytest.mark.xfail(reason=DONORS_DO_NOT_AGE)
 def test_the_triceps_stays_most_of_the_push_down_in_old_age() -> None:
     forces = people('[person]\nsex = "male"\nage_years = 92\nheight_cm = 180\nmass_kg = 90\n', 300)[1]
     push = -forces.moments[:, :, 0]

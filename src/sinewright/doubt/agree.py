@@ -17,6 +17,7 @@ Floats = NDArray[np.float64]
 Indices = NDArray[np.int64]
 
 FEWEST = 40.0  # effective draws under which nothing is printed
+LOGARITHM = "ln "  # begins the unit of a finding whose logarithm is compared
 
 
 @dataclass(frozen=True)
@@ -62,9 +63,13 @@ def _contradiction(agreements: Sequence[Agreement], pool: int, effective: float)
         if effective_number(rest) >= gain:
             best, gain, others = agreement, effective_number(rest), rest
     low, middle, high = _percentiles(best.predicted, others)
+    found, unit = best.found, best.unit
+    if unit.startswith(LOGARITHM):  # compared as a logarithm, told as what the instrument showed
+        found, low, middle, high = (float(np.exp(value)) for value in (found, low, middle, high))
+        unit = unit.removeprefix(LOGARITHM)
     return (
         f"Only {effective:.0f} of {pool} virtual legs agree with all findings. The {best.finding} stands against the "
-        f"rest: found {best.found:.3g} {best.unit}, the other findings lead to {middle:.3g} {best.unit} "
+        f"rest: found {found:.3g} {unit}, the other findings lead to {middle:.3g} {unit} "
         f"({low:.3g} to {high:.3g}). Measure it again, or check side, sign and unit."
     )
 

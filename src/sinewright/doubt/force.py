@@ -19,7 +19,7 @@ from sinewright.doubt.assumed import Agreement, Numbers
 from sinewright.doubt.fibres import fibres, no_scatter, scatter
 from sinewright.muscle.architecture import MuscleData, body, leg_muscles
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
-from sinewright.muscle.norms import Group, torque_norm
+from sinewright.muscle.norms import Group, Sex, age_factor, torque_norm
 from sinewright.muscle.now import MOST, Method, Reading, StrengthNow, measurement_cv, strength_now
 from sinewright.muscle.strength import LogForce, condition_on_torque, prior
 from sinewright.reference import load
@@ -100,11 +100,11 @@ def _belief(
     muscles = fibres(data, no_scatter(data, numbers), middle, steps, native, numbers)
     gain = _gain(muscles, middle, steps, native, 0.0, 0.0)
     start = prior(data)
-    mean = start.mean.copy()
+    age = case.person.age_years.value if case.person.age_years else None
+    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, numbers)))
     warnings: list[str] = []
     for group, members, scaled in GROUPS:
-        age = case.person.age_years
-        norm = torque_norm(group, case.person.sex, age.value if age else None)
+        norm = torque_norm(group, case.person.sex, age)
         numbers.note(*norm.rows)
         torque = np.abs(gain) * np.exp(mean)
         rest = torque[members & ~scaled].sum()
@@ -118,6 +118,14 @@ def _belief(
         torques, cvs = np.array([r.torque for r in readings]), np.array([r.cv for r in readings])
         belief = condition_on_torque(belief, np.array(gains), torques, cvs)
     return belief, gains, readings, tuple(warnings)
+
+
+def _ageing(sex: Sex | None, age: float | None, numbers: Numbers) -> float:
+    """Strength at this age over that of a young adult, for muscles without a norm: they age like the calf."""
+    sexes: tuple[Sex, ...] = (sex,) if sex else ("female", "male")
+    found = [age_factor("plantarflexors", each, age) for each in sexes]
+    numbers.note(*(row for _, rows in found for row in rows))
+    return sum(factor for factor, _ in found) / len(found)
 
 
 def _tension_doubt(numbers: Numbers) -> Floats:

@@ -57,21 +57,35 @@ def total_effect(one: Floats, redrawn: Floats, variance: float) -> tuple[float, 
 
 
 def effects(
-    case: Case, result: Callable[[Legs], Floats], pairs: int, seed: int, doubts: Mapping[str, tuple[str, ...]] = DOUBTS
-) -> tuple[Effect, ...]:
-    """Total effect of every doubt on a result of the legs, largest first. Pairs with a result of NaN are left out."""
+    case: Case,
+    results: Callable[[Legs], Floats],
+    pairs: int,
+    seed: int,
+    doubts: Mapping[str, tuple[str, ...]] = DOUBTS,
+    progress: Callable[[int, int], None] | None = None,
+) -> tuple[tuple[Effect, ...], ...]:
+    """Total effect of every doubt on each column of ``results`` (legs -> (N, K)), largest first, for each of the K.
 
-    def of(redrawn: tuple[str, ...]) -> Floats:
-        numbers = Numbers(pairs, seed, redrawn, seed + 1)
-        legs, _ = propose(case, numbers)
-        return result(legs._replace(resist=lengthen_calf(case, legs.resist, numbers)))
+    Pairs in which a result is NaN are left out; a result that nothing moves has no effects.
+    ``progress(done, total)`` is called after each doubt.
+    """
+    base = redrawn(case, results, pairs, seed, ())
+    found: list[list[Effect]] = [[] for _ in range(base.shape[1])]
+    for done, (doubt, streams) in enumerate(doubts.items(), start=1):
+        other = redrawn(case, results, pairs, seed, streams)
+        for k, column in enumerate(found):
+            good = np.isfinite(base[:, k]) & np.isfinite(other[:, k])
+            one, two = base[good, k], other[good, k]
+            variance = 0.5 * float(np.var(one) + np.var(two)) if len(one) > 1 else 0.0
+            if variance > 0.0:
+                column.append(Effect(doubt, *total_effect(one, two, variance)))
+        if progress is not None:
+            progress(done, len(doubts))
+    return tuple(tuple(sorted(column, key=lambda e: -e.total)) for column in found)
 
-    base = of(())
-    out = []
-    for doubt, streams in doubts.items():
-        other = of(streams)
-        good = np.isfinite(base) & np.isfinite(other)
-        variance = 0.5 * float(np.var(base[good]) + np.var(other[good]))
-        if variance > 0.0:
-            out.append(Effect(doubt, *total_effect(base[good], other[good], variance)))
-    return tuple(sorted(out, key=lambda e: -e.total))
+
+def redrawn(case: Case, results: Callable[[Legs], Floats], pairs: int, seed: int, streams: tuple[str, ...]) -> Floats:
+    """Results (pairs, K) of the legs proposed for a case, the named streams drawn from the next seed."""
+    numbers = Numbers(pairs, seed, streams, seed + 1)
+    legs, _ = propose(case, numbers)
+    return results(legs._replace(resist=lengthen_calf(case, legs.resist, numbers)))

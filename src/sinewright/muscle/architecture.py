@@ -130,20 +130,22 @@ class MuscleData:
 def body(height: float = REFERENCE_HEIGHT, mass: float = REFERENCE_MASS) -> Body:
     """Return the factor of muscle volume of a person of `height` [m] and `mass` [kg]; 1 for 1.71 m, 72 kg.
 
-    Raises InputError outside 1.0..2.3 m or 20..250 kg; warns outside 1.50..2.00 m or 45..110 kg.
+    Raises InputError outside 1.0..2.3 m or 20..250 kg; outside 1.50..2.00 m or 45..110 kg it warns and takes the end
+    of that range: body mass far above it is not muscle.
     """
     _refuse("height_cm", 100 * height, "cm", HEIGHT_ALLOWED[0] * 100, HEIGHT_ALLOWED[1] * 100)
     _refuse("mass_kg", mass, "kg", *MASS_ALLOWED)
     tall, heavy = load().row("own-muscle-body-height-seen"), load().row("own-muscle-body-mass-seen")
     warnings = tuple(
-        f"Muscle size is read off young adults: {given:.0f} {row.unit} is not {row.low:g} to {row.high:g}."
+        f"Muscle size was read in adults of {row.low:g} to {row.high:g} {row.unit}: {given:.0f} counts as the end."
         for given, row in ((mm(height), tall), (mass, heavy))
         if not row.low <= given <= row.high
     )
     slope = load().fit_value("arch-total-muscle-volume-slope-handsfield2014")
     start = load().fit_value("arch-total-muscle-volume-intercept-handsfield2014")
     reference = slope * REFERENCE_HEIGHT * REFERENCE_MASS + start
-    return Body((slope * height * mass + start) / reference, warnings)
+    counted = min(max(mm(height), tall.low), tall.high) / mm(1.0) * min(max(mass, heavy.low), heavy.high)
+    return Body((slope * counted + start) / reference, warnings)
 
 
 def _refuse(field: str, given: float, unit: str, low: float, high: float) -> None:
