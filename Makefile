@@ -4,7 +4,7 @@
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
-CASE ?= $(firstword $(sort $(wildcard examples/*.toml)))
+CASE ?= examples/deep_branch_strong_peroneals.toml
 
 PIP := $(BIN)/python -m pip --disable-pip-version-check --quiet
 LOCKED := install --require-hashes --only-binary :all:

@@ -29,6 +29,12 @@ def cache_folder() -> Path:
     return Path(home) / "sinewright" / f"kernels-{digest.hexdigest()[:16]}"
 
 
+def prepared() -> bool:
+    """Whether this version's machine code lies ready; if not, the first answer waits for the compiler."""
+    folder = Path(str(getattr(config, "CACHE_DIR", "")) or cache_folder())
+    return folder.is_dir() and any(folder.iterdir())
+
+
 if not getattr(config, "CACHE_DIR", ""):
     setattr(config, "CACHE_DIR", str(cache_folder()))  # noqa: B010  (the module declares no such name to a type checker)
 

@@ -180,7 +180,11 @@ def _show(lines: list[Text], screen: Screen) -> None:
 
 @contextmanager
 def _progress(what: str) -> Iterator[Progress | None]:
-    """A moving bar on stderr when a person watches it, else nothing at all."""
+    """A moving bar on stderr when a person watches it, else nothing but a word before the first, slow run."""
+    from sinewright.compiled import prepared
+
+    if not prepared():
+        sys.stderr.write("sinewright: first run of this version: preparing the calculation takes about half a minute\n")
     if not sys.stderr.isatty():
         yield None
         return
