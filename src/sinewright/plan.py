@@ -13,11 +13,13 @@ from sinewright import __version__
 from sinewright.case import Case, cautions
 from sinewright.choose.asking import Answered, ask
 from sinewright.choose.complete import complete
+from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
 from sinewright.choose.order import order
 from sinewright.choose.present import (
     assumptions_of,
     caution,
+    choice_of,
     goals_in_words,
     outcome_of,
     set_aside,
@@ -31,7 +33,7 @@ from sinewright.doubt.sensitivity import Effect, effects
 from sinewright.doubt.virtual import Virtual, draw
 from sinewright.errors import InputError
 from sinewright.reference import load
-from sinewright.results import Outcome, Weighing
+from sinewright.results import Choice, Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Moved, catalogue
@@ -57,18 +59,27 @@ class Worked:
     elastic: bool
     seed: int
 
-    @property
-    def met(self) -> Met:
-        """Goals met under the patient's weights."""
-        return goals_met(self.answers, self.failed, self.plans, weights_of(self.case))
+    def outcomes(self) -> list[Outcome]:
+        """Every operation in words."""
+        legs = self.virtual
+        return [outcome_of(legs, p, self.answers[:, i], self.failed[:, i]) for i, p in enumerate(self.plans)]
+
+    def met(self, able: list[int]) -> Met:
+        """Goals met under the patient's weights by some of the operations."""
+        plans = [self.plans[i] for i in able]
+        return goals_met(self.answers[:, able], self.failed[:, able], plans, weights_of(self.case))
 
 
 @dataclass(frozen=True)
 class Asked:
-    """What to measure next, and for each leading choice (id) which doubts move its lift most."""
+    """What to measure next, and which doubts move the lift of each leading choice (best first) most.
+
+    ``agreeing``: how many of the proposed legs agree with the examination.
+    """
 
     questions: tuple[Answered, ...]
-    fragile: tuple[tuple[str, tuple[Effect, ...]], ...]
+    fragile: tuple[tuple[Choice, tuple[Effect, ...]], ...]
+    agreeing: float
 
 
 def work(case: Case, draws: int, seed: int, progress: Progress | None = None) -> Worked:
@@ -108,21 +119,22 @@ def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | Non
 
 def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
     """Every operation of the catalogue: computed, or set aside with its reason."""
-    case, virtual = worked.case, worked.virtual
-    found = [
-        outcome_of(virtual, plan, worked.answers[:, i], worked.failed[:, i]) for i, plan in enumerate(worked.plans)
-    ]
-    able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
+    case, found = worked.case, worked.outcomes()
+    able = able_of(found)
     if able:
-        plans = [worked.plans[i] for i in able]
-        met = goals_met(worked.answers[:, able], worked.failed[:, able], plans, weights_of(case))
-        for i, standing in zip(able, standings(plans, met, order(met)), strict=True):
+        met = worked.met(able)
+        for i, standing in zip(able, standings([worked.plans[i] for i in able], met, order(met)), strict=True):
             found[i] = replace(found[i], standing=standing)
     done = {outcome.choice.id: outcome for outcome in found}
     return tuple(
         done[moved.id] if moved.id in done else set_aside(as_sewn(case, moved), reason_against(case, moved) or "")
         for moved in catalogue()
     )
+
+
+def able_of(outcomes: list[Outcome]) -> list[int]:
+    """Places of the operations that can be offered."""
+    return [i for i, outcome in enumerate(outcomes) if outcome.status != "set aside"]
 
 
 def as_sewn(case: Case, moved: Moved | None) -> Sewn:
@@ -142,19 +154,23 @@ def as_sewn(case: Case, moved: Moved | None) -> Sewn:
 
 
 def find_choice(case: Case, choice: str) -> Moved:
-    """The operation with this id. Raises InputError when there is none, or it is set aside for this patient."""
+    """The operation with this id, or with an abbreviation that fits no other.
+
+    Raises InputError when there is none, when several fit, or when it is set aside for this patient.
+    """
     ids = {moved.id: moved for moved in catalogue()}
-    if choice not in ids:
-        near = [id for id in ids if choice.lower() in id][:5] or list(ids)[:5]
-        raise InputError("choice", f'"{choice}"', "an id that weigh prints", f"try one of: {', '.join(near)}")
-    against = reason_against(case, ids[choice])
+    moved = ids[find(choice, tuple(ids))]
+    against = reason_against(case, moved)
     if against:
-        raise InputError("choice", f'"{choice}"', "an operation that is not set aside", against)
-    return ids[choice]
+        raise InputError("choice", moved.id, "an operation that is not set aside for this patient", against)
+    return moved
 
 
-def rule_out(case: Case, choice: str, draws: int = 600, seed: int = 1) -> Ruler:
-    """The tension ruler of one choice. Raises InputError for a choice that is not possible."""
+def rule_out(case: Case, choice: str, draws: int = 1000, seed: int = 1) -> Ruler:
+    """The tension ruler of one choice, on the same legs as ``weigh`` with these draws and seed.
+
+    Raises InputError for a choice that is not possible.
+    """
     moved = find_choice(case, choice)
     virtual = draw(case, draws, seed)
     elastic = case.plan.tendon != "rigid"
@@ -167,29 +183,27 @@ def rule_out(case: Case, choice: str, draws: int = 600, seed: int = 1) -> Ruler:
 def ask_next(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Asked:
     """What to measure next, and what the lift of the leading choices hangs on."""
     worked = work(case, draws, seed, progress)
-    if not worked.plans:
-        return Asked((), ())
-    met = worked.met
-    first = order(met).places[:LEADERS]
+    able = able_of(worked.outcomes())
+    if not able:
+        return Asked((), (), worked.virtual.effective)
+    met = worked.met(able)
+    first = [able[place] for place in order(met).places[:LEADERS]]
     leaders = [worked.plans[i] for i in first]
-    lift = deg(worked.answers[:, first[0], a.LIFT])
+    lift = np.where(worked.failed[:, first[0]] == 0, deg(worked.answers[:, first[0], a.LIFT]), np.nan)
+    moves = effects(case, _lifts_of(leaders, worked.elastic), PAIRS, seed, progress=progress)
     return Asked(
         ask(case, worked.virtual.legs, met, lift, seed),
-        tuple((_id(plan), effects(case, _lift_of(plan, worked.elastic), PAIRS, seed)) for plan in leaders),
+        tuple((choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True)),
+        worked.virtual.effective,
     )
 
 
-def _id(plan: Sewn) -> str:
-    assert plan.moved is not None
-    return plan.moved.id
+def _lifts_of(leaders: list[Sewn], elastic: bool) -> Callable[[Legs], Floats]:
+    """Lift [deg] of some operations as a function of the legs, (N, K); NaN where no balance was found."""
+    plans = lay_plans(leaders)
 
-
-def _lift_of(plan: Sewn, elastic: bool) -> Callable[[Legs], Floats]:
-    """Lift [deg] of one operation as a function of the legs; NaN where no balance was found."""
-    plans = lay_plans([plan])
-
-    def lift(legs: Legs) -> Floats:
+    def lifts(legs: Legs) -> Floats:
         answers, failed = a.answer(legs, plans, elastic)
-        return np.where(failed[:, 0] == 0, deg(answers[:, 0, a.LIFT]), np.nan)
+        return np.where(failed == 0, deg(answers[:, :, a.LIFT]), np.nan)
 
-    return lift
+    return lifts

@@ -263,12 +263,15 @@ class Standing:
     """Where one choice stands under the patient's weights.
 
     `met` mean of each goal over the virtual patients, 0..1, in the order of `Weighing.goals`; `worth` their weighted
-    mean; `rank` 1 for the best, shared where the numbers do not tell choices apart; `front` False when another choice
-    is as good in every weighed goal and better in one; `reserve` id of the best remaining choice if this one fails.
+    mean in each virtual patient, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` likewise, but
+    shared where the numbers do not tell choices apart; `front` False when another choice is as good in every weighed
+    goal and better in one; `reserve` id of the best remaining choice if this one fails.
     """
 
     met: tuple[float, ...]
     worth: Spread
+    mean: float
+    place: int
     rank: int
     front: bool
     reserve: str = ""

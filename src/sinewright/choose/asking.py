@@ -1,8 +1,9 @@
 """What to measure next: how often would knowing one finding change the leading choice, and what would be gained.
 
-For each finding not measured yet, or only roughly, the worth of every choice is regressed on what the measurement
-would show, once perfectly and once with that instrument's error. Expected gain of knowing: the mean of the best
-regressed worth less the worth of the best choice today. Under a handful of hundredths nothing is gained.
+For each finding not measured yet, or only roughly, the worth of every choice less that of the first choice is regressed
+on what the measurement would show, once perfectly and once with that instrument's error. Expected gain of knowing: the
+mean of the best regressed difference. A curve is fitted only as far as the legs bear it out, so that a measurement that
+says nothing gains nothing; a change of choice that gains less than a hundredth or two is not counted.
 """
 
 from collections.abc import Iterator
@@ -23,8 +24,9 @@ from sinewright.units import deg, rad
 
 Floats = NDArray[np.float64]
 
-DEGREE = 5  # of the regression polynomial
+DEGREE = 5  # the highest of the regression polynomial
 WORTH_CHANGING = 0.015  # a change of choice that gains less is not counted
+LEAST_TOLD = 0.01  # shares under this are said as nothing
 TELLS = 0.03  # share of the doubt about lift under which a measurement is said to tell nothing
 GONIOMETER_ROW = "me-wb-df-goniometer-sem-konor2012"
 SUBTALAR_STIFFNESS_CV = 0.2  # an instrumented hindfoot test; own choice
@@ -64,18 +66,19 @@ class Answered:
 
     def sentence(self) -> str:
         """One sentence for the surgeon."""
-        often = f"{100 * self.changes_read:.0f} of 100 legs like this one"
         if not self.can_be_measured:
-            return (
-                f"{self.title} cannot be known beforehand; if it could, the first choice would change in "
-                f"{100 * self.changes:.0f} of 100 legs."
-            )
+            knowing = f"would change the first choice in {100 * self.changes:.0f} of 100 legs like this one"
+            told = knowing if self.changes >= LEAST_TOLD else "would not change the first choice"
+            return f"{self.title} cannot be known beforehand; knowing it {told}."
         doubt = f"takes away {100 * self.narrows:.0f} % of the doubt about its lift"
-        if self.changes_read < 0.01:
+        if self.changes_read < LEAST_TOLD:
             rest = f" but {doubt}" if self.narrows >= TELLS else ""
             return f"{self.how} would not change the first choice{rest}."
-        rise = f", and raise the chance to clear by {100 * self.chance:.0f} in 100" if self.chance >= 0.01 else ""
-        return f"{self.how} would change the first choice in {often}{rise}."
+        rise = f" and raise the chance to clear by {100 * self.chance:.0f} in 100" if self.chance >= LEAST_TOLD else ""
+        return (
+            f"{self.how} would change the first choice in {100 * self.changes_read:.0f} of 100 legs like this one "
+            f"(known without error: {100 * self.changes:.0f}){rise}."
+        )
 
 
 def questions(case: Case, legs: Legs, seed: int) -> Iterator[Question]:
@@ -123,42 +126,52 @@ def _limits(case: Case, legs: Legs, rng: np.random.Generator) -> Iterator[Questi
         ("knee bent", bent, found.dorsiflexion_knee_bent_deg),
     ):
         read = angle + error * rng.standard_normal(n)
-        how = f"Passive lift of the ankle, {name}, with a known torque"
-        again = "A second look at passive" if measured is not None else "Passive"
-        yield Question(f"{again} lift of the ankle, {name}", how, angle, read, True)
+        title = f"Passive lift of the ankle, {name}"
+        again = "A second reading of the passive" if measured is not None else "The passive"
+        yield Question(title, f"{again} lift of the ankle, {name}, with a known torque,", angle, read, True)
 
 
 def value(question: Question, met: Met, lift: Floats) -> Answered:
-    """Value of knowing one finding, by regression over the legs that found a balance in every choice.
+    """Value of knowing one finding. ``lift`` (N,) of the leading choice, any unit, NaN where it found no balance.
 
-    ``lift`` (N,) of the leading choice, any unit.
+    A leg without a balance in some choice counts there with the mean of that choice, which moves no mean.
     """
-    good = np.all(np.isfinite(met.met), axis=(1, 2))
-    worth, clears, lifted = met.worth[good], met.met[good, :, 0], lift[good]
-    today = int(np.argmax(worth.mean(axis=0)))
-    results = []
-    for seen in (question.truth[good], question.reading[good]):
-        fitted = smooth(seen, worth)
-        best = np.argmax(fitted, axis=1)
-        gain = fitted[np.arange(len(best)), best] - fitted[:, today]
-        changed = gain > WORTH_CHANGING
-        chance = smooth(seen, clears)
-        rise = np.where(changed, chance[np.arange(len(best)), best] - chance[:, today], 0.0)
-        results.append((float(changed.mean()), float(np.where(changed, gain, 0.0).mean()), float(rise.mean())))
-    (ideal, gain_ideal, _), (often, gain_read, rise_read) = results
-    doubt = max(float(np.var(lifted)), 1e-12)
-    narrows = float(np.var(smooth(question.reading[good], lifted[:, None]))) / doubt
+    goals = np.where(np.isfinite(met.met), met.met, met.means[None])
+    worth, clears = goals @ met.weights, goals[:, :, 0]
+    first = int(np.argmax(worth.mean(axis=0)))
+    ideal = _knowing(question.truth, worth, clears, first)
+    read = _knowing(question.reading, worth, clears, first)
+    good = np.isfinite(lift)
+    doubt = max(float(np.var(lift[good])), 1e-12)
+    narrows = float(np.var(smooth(question.reading[good], lift[good, None]))) / doubt
     return Answered(
-        question.title, question.how, question.can_be_measured, ideal, often, gain_ideal, gain_read, rise_read, narrows
+        question.title, question.how, question.can_be_measured, ideal[0], read[0], ideal[1], read[1], read[2], narrows
     )
 
 
+def _knowing(seen: Floats, worth: Floats, clears: Floats, first: int) -> tuple[float, float, float]:
+    """How often ``seen`` (N,) changes the first choice, gain in worth, rise of the chance to clear; (N, C) each."""
+    better = smooth(seen, worth - worth[:, [first]])
+    best, legs = np.argmax(better, axis=1), np.arange(len(seen))
+    gain = better[legs, best]
+    changed = gain > WORTH_CHANGING
+    chance = smooth(seen, clears - clears[:, [first]])[legs, best]
+    return float(changed.mean()), float(np.mean(changed * gain)), float(np.mean(changed * chance))
+
+
 def smooth(seen: Floats, values: Floats) -> Floats:
-    """Mean of ``values`` (N, C) given ``seen`` (N,): least squares on a polynomial of the ranks of ``seen``."""
-    rank = np.argsort(np.argsort(seen, kind="stable"), kind="stable") / max(len(seen) - 1, 1)
-    basis = np.polynomial.legendre.legvander(2.0 * rank - 1.0, DEGREE)
-    coefficients, *_ = np.linalg.lstsq(basis, values, rcond=None)
-    out: Floats = basis @ coefficients
+    """Mean of ``values`` (N, C) given ``seen`` (N,): least squares on a polynomial of the ranks of ``seen``.
+
+    Each column gets the degree, up to DEGREE, with the least n ln(squares left) + degree ln(n) (Schwarz's criterion).
+    """
+    n = len(seen)
+    rank = np.argsort(np.argsort(seen, kind="stable"), kind="stable") / max(n - 1, 1)
+    basis, _ = np.linalg.qr(np.polynomial.legendre.legvander(2.0 * rank - 1.0, DEGREE))
+    along = basis.T @ values
+    left = np.sum(values**2, axis=0) - np.cumsum(along**2, axis=0)
+    degree = np.arange(DEGREE + 1)[:, None]
+    cost = n * np.log(np.maximum(left, 1e-12 * n)) + degree * np.log(n)
+    out: Floats = basis @ np.where(degree <= np.argmin(cost, axis=0), along, 0.0)
     return out
 
 

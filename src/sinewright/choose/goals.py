@@ -34,7 +34,7 @@ PULL_FULL_N, PULL_NONE_N = 300.0, 900.0  # pull on the junction in full lift
 
 SCALES = {
     "no_brace": "share of virtual legs that lift to neutral or above with the knee straight and whose tendon reaches",
-    "lift": "0 at 10 degrees down, 1 at 10 degrees up",
+    "lift": "0 at 10 degrees down or where the tendon does not reach, 1 at 10 degrees up",
     "push_off": "0 when the calf cannot push below neutral, 1 at 30 degrees down",
     "straight_hindfoot": "1 when the hindfoot stays straight in lift, 0 at 15 degrees of turn",
     "safe_junction": "1 when the pull on the junction in full lift is 300 N or less, 0 at 900 N",
@@ -74,9 +74,10 @@ def goals_met(answers: Floats, failed: NDArray[np.int32], plans: list[Sewn], wei
     """Goals met by every leg and choice: ``answers`` (N, C, 12) and ``failed`` (N, C) from ``solve.answer``."""
     lift, push = deg(answers[:, :, a.LIFT]), deg(answers[:, :, a.PUSH])
     met = np.empty((*answers.shape[:2], len(GOALS)))
-    clears = (lift >= NEUTRAL_DEG) & (answers[:, :, a.REACH] >= 0.0)
+    reaches = answers[:, :, a.REACH] >= 0.0
+    clears = (lift >= NEUTRAL_DEG) & reaches
     met[:, :, 0] = clears
-    met[:, :, 1] = np.clip((lift - LIFT_NONE_DEG) / (LIFT_FULL_DEG - LIFT_NONE_DEG), 0.0, 1.0)
+    met[:, :, 1] = reaches * np.clip((lift - LIFT_NONE_DEG) / (LIFT_FULL_DEG - LIFT_NONE_DEG), 0.0, 1.0)
     met[:, :, 2] = np.clip((push - PUSH_NONE_DEG) / (PUSH_FULL_DEG - PUSH_NONE_DEG), 0.0, 1.0)
     met[:, :, 3] = 1.0 - np.clip(np.abs(deg(answers[:, :, a.TILT_IN_LIFT])) / HINDFOOT_NONE_DEG, 0.0, 1.0)
     met[:, :, 4] = 1.0 - np.clip((answers[:, :, a.PULL] - PULL_FULL_N) / (PULL_NONE_N - PULL_FULL_N), 0.0, 1.0)

@@ -86,6 +86,8 @@ def standings(plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
             Standing(
                 tuple(float(x) for x in means),
                 Spread.of(finite),
+                float(finite.mean()),
+                placed.places.index(i) + 1,
                 placed.rank[i],
                 placed.front[i],
                 left.id if left else "",

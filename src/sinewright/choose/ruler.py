@@ -4,6 +4,7 @@ All points use the same virtual legs, so that the bands move smoothly. The recom
 keep most of the best lifting moment; it is a calculation to think with, the surgeon chooses.
 """
 
+import math
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,7 +19,7 @@ from sinewright.units import deg, m, mm, rad
 
 Floats = NDArray[np.float64]
 
-STRETCHES_MM = tuple(float(s) for s in range(-12, 17, 2))
+FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
 POSTURES_DEG = (0.0, 5.0, 10.0, 15.0)
 KEPT = 0.8  # of the best middle lifting moment, for the recommended interval; own choice
 TOO_MUCH_MM = 5.0
@@ -56,15 +57,23 @@ class Ruler:
 def lay_ruler(legs: Legs, plan: Sewn, elastic: bool) -> Ruler:
     """Work out every mark of the ruler for one operation."""
     here = mm(plan.stretch)
-    along = [replace(plan, stretch=m(s)) for s in STRETCHES_MM]
+    along = [replace(plan, stretch=m(s)) for s in stretches(here)]
     near = [replace(plan, stretch=m(here + d)) for d in (0.0, -TOO_MUCH_MM, TOO_MUCH_MM)]
     other = [replace(plan, ankle=rad(angle)) for angle in POSTURES_DEG]
     marks = _marks(legs, along + near + other, elastic)
     line, (chosen, loose, tight) = marks[: len(along)], marks[len(along) : len(along) + 3]
     low, high = _interval(line)
-    words = _sentences(plan, chosen, loose, tight, low, high)
+    words = _sentences(plan, chosen, loose, tight, _kept(line, low, high))
     postures = tuple(marks[len(along) + 3 :])
     return Ruler(choice_of(plan), tuple(line), postures, chosen, loose, tight, low, high, words)
+
+
+def stretches(here_mm: float) -> tuple[float, ...]:
+    """The marks [mm]: the usual ones, and more where fewer than three would lie beyond the plan's own stretch."""
+    more = 3 * STEP_MM
+    first = min(FIRST_MM, STEP_MM * math.floor((here_mm - more) / STEP_MM))
+    last = max(LAST_MM, STEP_MM * math.ceil((here_mm + more) / STEP_MM))
+    return tuple(float(s) for s in range(first, last + 1, STEP_MM))
 
 
 def _marks(legs: Legs, plans: list[Sewn], elastic: bool) -> list[Mark]:
@@ -91,7 +100,13 @@ def _interval(line: list[Mark]) -> tuple[float, float]:
     return line[low].stretch_mm, line[high].stretch_mm
 
 
-def _sentences(plan: Sewn, chosen: Mark, loose: Mark, tight: Mark, low: float, high: float) -> tuple[str, ...]:
+def _kept(line: list[Mark], low: float, high: float) -> str:
+    """The recommended interval in words; one that runs to an end of the ruler may run further."""
+    start = f"{_signed(low)}{' or slacker' if low == line[0].stretch_mm else ''}"
+    return f"{start} to {_signed(high)}{' or tighter' if high == line[-1].stretch_mm else ''}"
+
+
+def _sentences(plan: Sewn, chosen: Mark, loose: Mark, tight: Mark, kept: str) -> tuple[str, ...]:
     """A plain instruction and what 5 mm too loose or too tight would do."""
     assert plan.moved is not None
     cut = "; ".join(f"{part.donor.title} divided {part.donor.cut_at}" for part in plan.moved.parts)
@@ -100,10 +115,10 @@ def _sentences(plan: Sewn, chosen: Mark, loose: Mark, tight: Mark, low: float, h
         f"Before dividing, with the muscle relaxed, the ankle neutral and the knee bent 30 degrees, mark the "
         f"muscle-tendon junction and a fixed point beside it. {cut}.",
         f"Hold the foot {_angle(deg(plan.ankle))} with the knee bent {deg(plan.knee):.0f} degrees and pull until the "
-        f"mark lies {_stretch(mm(plan.stretch))} its own resting place. The interval that keeps most of the lift: "
-        f"{_signed(low)} to {_signed(high)}.",
-        f"Let go: with the knee as it is the foot should rest {_angle(rest.p50)} "
-        f"({_angle(rest.p05)} to {_angle(rest.p95)}).",
+        f"mark lies {_stretch(mm(plan.stretch))} its own resting place. Four fifths of the best lifting moment or more "
+        f"stay from {kept}.",
+        f"Let go: with the knee as it is the foot should rest {_angle(rest.p50)}; in nine of ten legs like this "
+        f"one from {_angle(rest.p05)} to {_angle(rest.p95)}.",
         f"5 mm too loose: {_change(chosen, loose)}.",
         f"5 mm too tight: {_change(chosen, tight)}.",
     )
@@ -116,20 +131,28 @@ def _change(chosen: Mark, other: Mark) -> str:
     lift, rest, push = shift("lift_deg"), shift("rest_deg"), shift("pushdown_deg")
     moment = other.quantities["moment_neutral_Nm"].p50 / max(chosen.quantities["moment_neutral_Nm"].p50, 1e-6) - 1.0
     pull = other.quantities["junction_pull_N"].p50 / max(chosen.quantities["junction_pull_N"].p50, 1e-6) - 1.0
-    return (
-        f"the lift {_more(lift, 'rises', 'falls')}, the foot hangs {_more(rest, 'higher by', 'lower by')}, "
-        f"push-down {_more(-push, 'gains', 'loses')}, the lifting moment changes by {100 * moment:+.0f} %, "
-        f"the pull on the junction by {100 * pull:+.0f} %"
+    return ", ".join(
+        (
+            f"the lift {_by(lift, 'rises', 'falls', 'degree')}",
+            f"the hanging foot {_by(rest, 'rises', 'sinks', 'degree')}",
+            f"push-down {_by(-push, 'grows', 'shrinks', 'degree')}",
+            f"the lifting moment {_by(100 * moment, 'rises', 'falls', '%')}",
+            f"the pull on the junction {_by(100 * pull, 'rises', 'falls', '%')}",
+        )
     )
 
 
-def _more(value: float, up: str, down: str) -> str:
-    return f"{up if value >= 0 else down} {abs(value):.0f} degrees"
+def _by(value: float, up: str, down: str, unit: str) -> str:
+    """``rises by 3 degrees``, ``falls by 9 %``, ``stays``; no bare sign."""
+    amount = round(abs(value))
+    if amount == 0:
+        return "stays"
+    return f"{up if value > 0 else down} by {amount} {unit}{'s' if unit == 'degree' and amount > 1 else ''}"
 
 
 def _angle(degrees: float) -> str:
     if abs(degrees) < 0.5:
-        return "at neutral"
+        return "neutral"
     return f"{abs(degrees):.0f} degrees {'up' if degrees > 0 else 'down'}"
 
 
