@@ -117,7 +117,7 @@ def _belief(
     if readings:
         torques, cvs = np.array([r.torque for r in readings]), np.array([r.cv for r in readings])
         belief = condition_on_torque(belief, np.array(gains), torques, cvs)
-    return belief, gains, readings, tuple(warnings)
+    return belief, gains, readings, tuple(dict.fromkeys(warnings))
 
 
 def _ageing(sex: Sex | None, age: float | None, numbers: Numbers) -> float:
