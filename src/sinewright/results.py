@@ -263,9 +263,11 @@ class Standing:
     """Where one choice stands under the patient's weights.
 
     `met` mean of each goal over the virtual patients, 0..1, in the order of `Weighing.goals`; `worth` their weighted
-    mean in each virtual patient, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` likewise, but
-    shared where the numbers do not tell choices apart; `front` False when another choice is as good in every weighed
-    goal and better in one; `reserve` id of the best remaining choice if this one fails.
+    mean in each virtual patient, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` 1 and
+    one more for each choice that four fifths of the virtual patients prefer to it, so that choices which the numbers do
+    not tell apart share a rank; `first_better` share of the virtual patients that prefer the first choice (0.5 for
+    itself); `front` False when another choice is as good in every weighed goal and better in one; `reserve` id of the
+    best remaining choice if this one fails.
     """
 
     met: tuple[float, ...]
@@ -273,6 +275,7 @@ class Standing:
     mean: float
     place: int
     rank: int
+    first_better: float
     front: bool
     reserve: str = ""
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinewright.results import Caution, Choice, Outcome, Posture, Spread, Weighing
+from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing, Weighing
 
 SEWN = Posture(ankle_deg=10.0, subtalar_deg=-2.0, knee_deg=30.0)
 
@@ -15,7 +15,18 @@ def choice(key: str, title: str, subtitle: str) -> Choice:
     return Choice(key, "invented_donor", "invented_route", "invented_recipient", SEWN, 8.0, title, subtitle)
 
 
-def workable(key: str, title: str, subtitle: str, lift: float, reach: float) -> Outcome:
+GOALS = (
+    Goal("no_brace", 0.6, "share that clears"),
+    Goal("small_operation", 0.4, "1 for one donor"),
+)
+
+
+def standing(place: int, mean: float, first_better: float, front: bool = True, reserve: str = "") -> Standing:
+    met = (mean, mean)
+    return Standing(met, around(mean, 0.05, 0.1), mean, place, 1 + (first_better >= 0.8), first_better, front, reserve)
+
+
+def workable(key: str, title: str, subtitle: str, lift: float, reach: float, stands: Standing) -> Outcome:
     quantities = {
         "lift_deg": around(lift, 3.0, 8.0),
         "lift_knee_bent_deg": around(lift + 3.0, 3.0, 8.0),
@@ -28,18 +39,26 @@ def workable(key: str, title: str, subtitle: str, lift: float, reach: float) -> 
         "reach_margin_mm": around(reach, 3.0, 8.0),
         "junction_pull_N": around(120.0, 20.0, 60.0),
     }
-    return Outcome(choice(key, title, subtitle), "workable", "", quantities, failed_share=0.0)
+    return Outcome(choice(key, title, subtitle), "workable", "", quantities, failed_share=0.0, standing=stands)
 
 
-FIRST = workable("a", "Tibialis posterior, through the membrane", "lateral cuneiform, stretched 8 mm", 6.0, 9.0)
-SECOND = workable("b", "Long peroneal", "long toe extensors, above the retinaculum", 4.0, 21.0)
-THIRD = workable("c", "Long toe flexor", "third ray", -14.0, -3.0)
+FIRST = workable(
+    "a",
+    "Tibialis posterior, through the membrane",
+    "lateral cuneiform, stretched 8 mm",
+    6.0,
+    9.0,
+    standing(1, 0.7, 0.5, reserve="b"),
+)
+SECOND = workable("b", "Long peroneal", "long toe extensors, above the retinaculum", 4.0, 21.0, standing(2, 0.6, 0.61))
+THIRD = workable("c", "Long toe flexor", "third ray", -14.0, -3.0, standing(4, 0.3, 0.97, front=False, reserve="a"))
 DOUBT = Outcome(
     choice("d", "Short peroneal", "long toe extensors"),
     "doubtful",
     "In 8 of 100 virtual patients no resting position was found.",
     SECOND.quantities,
     failed_share=0.08,
+    standing=standing(3, 0.5, 0.79),
 )
 ASIDE = Outcome(
     choice("e", "Great-toe flexor", "medial cuneiform"),
@@ -65,4 +84,6 @@ WEIGHING = Weighing(
     assumptions=("Scar keeps 20 to 60 % of the glide (judged).",),
     outcomes=(SECOND, ASIDE, THIRD, DOUBT, FIRST),
     tendon="elastic",
+    goals=GOALS,
+    agreeing=173.2,
 )

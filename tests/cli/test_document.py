@@ -33,7 +33,7 @@ def test_document_fits_its_schema_and_says_every_quantity() -> None:
     jsonschema.Draft202012Validator.check_schema(schema)
     document = json.loads(TEXT)
     jsonschema.validate(document, schema)
-    assert [each["id"] for each in document["choices"]] == ["a", "b", "c", "d", "e"]
+    assert [each["id"] for each in document["choices"]] == ["a", "b", "d", "c", "e"]
     assert document["choices"][0]["lift_deg"] == {
         "p05": -2.0,
         "p25": 3.0,
@@ -42,6 +42,10 @@ def test_document_fits_its_schema_and_says_every_quantity() -> None:
         "p95": 14.0,
     }
     assert all(document["choices"][4][key] is None for key in QUANTITIES)
+    assert document["choices"][0]["standing"]["met"] == {"no_brace": 0.7, "small_operation": 0.7}
+    assert [each["standing"] and each["standing"]["rank"] for each in document["choices"]] == [1, 1, 1, 2, None]
+    assert document["agreeing"] == 173.2
+    assert [each["weight"] for each in document["goals"]] == [0.6, 0.4]
     assert document["choices"][0]["fixing"] == {"ankle_deg": 10.0, "subtalar_deg": -2.0, "knee_deg": 30.0}
 
 

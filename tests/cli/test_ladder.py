@@ -8,21 +8,23 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from sinewright.cli.goals_part import Worths
 from sinewright.cli.ladder import Axis, aside_lines, axis_for, bar, ladder_lines, posture_lines, tick_line
 from sinewright.cli.screen import ASCII, FULL, Screen, to_ascii
 from sinewright.cli.words import LADDER_COLUMNS
 from sinewright.results import Outcome, Posture, Spread
 
 from .cli_streams import Stream
-from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, choice
+from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, WEIGHING, choice
 
 ZONE = (0.0, 90.0)
+WORTHS = Worths.of(WEIGHING)
 ROWS = [FIRST, SECOND, THIRD, DOUBT]
 
 
 def drawn(width: int, full: bool = False) -> list[str]:
     screen = Screen(Stream(terminal=full), width, full)
-    return [line.plain.rstrip() for line in ladder_lines(ROWS, screen, ZONE)]
+    return [line.plain.rstrip() for line in ladder_lines(ROWS, screen, ZONE, WORTHS)]
 
 
 @pytest.mark.parametrize("width", [60, 80, 100, 120, 171, 200])
@@ -126,8 +128,8 @@ def test_what_does_not_fit_is_told_in_words_in_the_same_order() -> None:
 def test_a_choice_without_a_lift_has_its_reason_and_no_bar() -> None:
     brace = Outcome(choice("brace", "Brace only", ""), "workable", "It clears the toes while it is worn.")
     screen = Screen(Stream(False), 100, full=False)
-    lines = [line.plain.rstrip() for line in ladder_lines([FIRST, brace], screen, ZONE)]
-    assert lines[-2:] == ["Brace only", "  workable: It clears the toes while it is worn."]
+    lines = [line.plain.rstrip() for line in ladder_lines([FIRST, brace], screen, ZONE, WORTHS)]
+    assert lines[-3:] == ["  Brace only", "  workable: It clears the toes while it is worn.", "  id brace"]
 
 
 def test_plain_text_spells_what_ascii_lacks() -> None:

@@ -1,53 +1,54 @@
-"""Order and finding come from the intervals, not from a score."""
+"""Order and finding come from worth under the weights and from how many virtual patients agree."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import pytest
 
-from sinewright.cli.order import finding, in_order, together
+from sinewright.cli.order import finding, in_order
 from sinewright.results import Outcome
 
-from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, WEIGHING, around, choice
+from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, WEIGHING, around, choice, standing
 
 
-def lifting(*lifts: tuple[float, float]) -> list[Outcome]:
+def weighed(*first_better: float, lift: float = 4.0) -> list[Outcome]:
+    lifts = {"lift_deg": around(lift, 1, 2)}
     return [
-        Outcome(choice(str(at), f"choice {at}", ""), "workable", "", {"lift_deg": around(middle, half / 2, half)})
-        for at, (middle, half) in enumerate(lifts)
+        Outcome(choice(str(at), f"choice {at}", ""), "workable", "", lifts, standing=standing(at, 0.5, better))
+        for at, better in enumerate(first_better, start=1)
     ]
 
 
-def test_workable_first_then_the_higher_middle_of_the_lift() -> None:
-    assert in_order(WEIGHING.outcomes) == [FIRST, SECOND, THIRD, DOUBT, ASIDE]
+def test_the_order_is_the_place_under_the_weights_and_what_is_set_aside_comes_last() -> None:
+    assert in_order(WEIGHING.outcomes) == [FIRST, SECOND, DOUBT, THIRD, ASIDE]
     assert in_order(WEIGHING.outcomes[::-1]) == in_order(WEIGHING.outcomes)
 
 
-def test_equal_lifts_keep_the_order_of_their_names_and_no_lift_comes_last() -> None:
-    first, second = lifting((4, 1), (4, 1))
-    unknown = Outcome(choice("a", "brace only", ""), "workable", "")
-    assert in_order([unknown, second, first]) == [first, second, unknown]
+def test_without_a_place_status_and_id_decide() -> None:
+    bare = [replace(each, standing=None) for each in (THIRD, FIRST, DOUBT)]
+    assert [each.choice.id for each in in_order([*bare, SECOND])] == ["b", "a", "c", "d"]
 
 
 @pytest.mark.parametrize(
-    ("lifts", "sentence"),
+    ("first_better", "sentence"),
     [
-        ([(10, 3), (8, 3), (6, 3), (-9, 2)], "The first three overlap"),
-        ([(10, 3), (8, 3)], "Both overlap"),
-        ([(10, 3), (2, 3), (1, 3)], "The first stands apart"),
-        ([(10, 3)], "One choice is left"),
-        ([], "No choice is left"),
-        ([(-4, 3), (-20, 3)], "No choice has the middle of its lift at neutral"),
+        ((0.5, 0.6, 0.79, 0.8), "The first and two others are not told apart"),
+        ((0.5, 0.6, 0.9), "The first and one other are not told apart"),
+        ((0.5, 0.6), "Both are not told apart"),
+        ((0.5, 0.6, 0.7), "All three are not told apart"),
+        ((0.5, 0.8, 0.9), "The first stands apart"),
+        ((0.5,), "One choice is left"),
+        ((), "No choice is left"),
     ],
 )
-def test_the_finding_says_what_the_intervals_say(lifts: Sequence[tuple[float, float]], sentence: str) -> None:
-    told = finding(lifting(*lifts))
+def test_the_finding_says_what_the_virtual_patients_say(first_better: Sequence[float], sentence: str) -> None:
+    told = finding(weighed(*first_better))
     assert sentence in told
-    assert ("do not tell them apart" in told) == ("overlap" in sentence)
+    assert ("what each costs" in told) == ("not told apart" in sentence)
 
 
-def test_touching_intervals_overlap_and_a_gap_ends_the_row() -> None:
-    assert together(lifting((10, 2), (6, 2))) == 2
-    assert together(lifting((10, 2), (5.9, 2))) == 1
-    assert together(lifting((10, 2), (5, 2), (4, 30))) == 1
+def test_a_ladder_below_neutral_says_so() -> None:
+    assert "No choice has the middle of its lift at neutral" in finding(weighed(0.5, 0.9, lift=-4.0))
+    assert "neutral" not in finding(weighed(0.5, 0.9, lift=4.0))

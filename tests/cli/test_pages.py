@@ -37,7 +37,7 @@ def test_weigh_begins_with_the_side_and_ends_with_the_cautions(plain: Screen) ->
     other = page(weigh_lines(replace(WEIGHING, side="left"), plain, Shown()))
     assert other.startswith("[ L  left foot ]")
     assert "Not a medical device" in told.split("Cautions")[-1]
-    assert "The first two overlap" in told
+    assert "The first and two others are not told apart" in told
 
 
 def test_warnings_carry_source_and_how_it_is_known(plain: Screen) -> None:
@@ -63,7 +63,7 @@ def test_what_is_not_printed_is_counted(plain: Screen) -> None:
 def test_nothing_workable_is_said_and_not_drawn(plain: Screen) -> None:
     aside = tuple(each for each in WEIGHING.outcomes if each.status == "set aside")
     told = flat(weigh_lines(replace(WEIGHING, outcomes=aside), plain, Shown()))
-    assert "No choice is left with a computed lift" in told
+    assert "No choice is left to weigh" in told
     assert "31 mm short" in told
     assert "push-down" not in told
 
@@ -164,5 +164,5 @@ def test_colour_and_weight_end_where_their_word_ends(monkeypatch: pytest.MonkeyP
     screen.show(weigh_lines(WEIGHING, screen, Shown()))
     told = stream.getvalue()
     assert " R  right foot \x1b[0m  \x1b[1mquiet-otter-58\x1b[0m  400 virtual" in told
-    assert "\x1b[1mTibialis posterior, through the membrane\x1b[0m  lateral" in told
+    assert "\x1b[1m◆ Tibialis posterior, through the membrane\x1b[0m  lateral" in told
     assert "\x1b[38;5;166mdoubtful\x1b[0m: In 8" in told

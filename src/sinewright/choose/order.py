@@ -16,14 +16,16 @@ SAME = 1e-9
 
 @dataclass(frozen=True)
 class Order:
-    """Places of the choices, best worth first (C,); whether each stands in front (C,); rank of each, 1 for the best.
+    """Places of the choices, best mean worth first (C,); for each choice whether it stands in front and its rank (C,).
 
-    Choices whose worth overlaps share a rank: the numbers do not tell them apart.
+    Rank: 1 and one more for each choice that four fifths of the legs prefer to it; choices that the numbers do not tell
+    apart share it. ``first_better`` (C,): share of the legs that prefer the first choice, 0.5 for itself.
     """
 
     places: tuple[int, ...]
     front: tuple[bool, ...]
     rank: tuple[int, ...]
+    first_better: tuple[float, ...]
 
 
 def dominated(means: Floats, weights: Floats) -> NDArray[np.bool_]:
@@ -36,16 +38,14 @@ def dominated(means: Floats, weights: Floats) -> NDArray[np.bool_]:
 
 
 def order(met: Met) -> Order:
-    """Order by mean worth under the weights; ranks only where four fifths of the legs agree."""
+    """Order by mean worth under the weights; ranks differ only where four fifths of the legs agree."""
     worth = met.worth
-    mean = np.nanmean(worth, axis=0)
-    places = tuple(int(i) for i in np.argsort(-mean, kind="stable"))
-    rank, leader, at = [0] * len(places), places[0] if places else 0, 1
-    for position, i in enumerate(places):
-        if position and prefers(worth, leader, i) >= TOLD_APART:
-            leader, at = i, position + 1
-        rank[i] = at
-    return Order(places, tuple(bool(x) for x in ~dominated(met.means, met.weights)), tuple(rank))
+    places = tuple(int(i) for i in np.argsort(-np.nanmean(worth, axis=0), kind="stable"))
+    choices = range(len(places))
+    rank = tuple(1 + sum(prefers(worth, other, i) >= TOLD_APART for other in choices if other != i) for i in choices)
+    first_better = tuple(prefers(worth, places[0], i) for i in choices)
+    front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
+    return Order(places, front, rank, first_better)
 
 
 def prefers(worth: Floats, one: int, other: int) -> float:

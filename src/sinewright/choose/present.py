@@ -89,6 +89,7 @@ def standings(plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
                 float(finite.mean()),
                 placed.places.index(i) + 1,
                 placed.rank[i],
+                placed.first_better[i],
                 placed.front[i],
                 left.id if left else "",
             )

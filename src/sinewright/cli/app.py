@@ -107,19 +107,28 @@ def weigh(
     json_file: JsonFile = None,
     store: StoreOption = None,
     keep: Annotated[bool, typer.Option("--keep", help="Freeze the result as a plan of the stored case.")] = False,
+    weight: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--weight", metavar="NAME=0..10", help="Try another weight of a goal than the case's; repeatable."
+        ),
+    ] = None,
     top_rows: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Rows to print of each group.")] = 8,
     all_rows: Annotated[bool, typer.Option("--all", help="Print every choice.")] = False,
     sources: Annotated[bool, typer.Option("--sources", help="Print every assumption and source.")] = False,
 ) -> None:
-    """Weigh every choice for one case and print the choice ladder, best lift on top."""
+    """Weigh every choice for one case and print the choice ladder, best worth under the weights on top."""
     from sinewright.cli.case_argument import case_and_version, keep_plan, refuse_keeping
     from sinewright.cli.order import in_order
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.weigh_page import Shown, weigh_lines
+    from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
 
     read, stored = case_and_version(case, store)
     if keep:
         refuse_keeping(case, stored)
+        refuse_keeping_other_weights(weight or ())
+    read = reweighed(read, weight or ())
     target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import weigh as weigh_case
 

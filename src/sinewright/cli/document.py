@@ -15,12 +15,14 @@ from sinewright.results import (
     QUANTITIES,
     Balance,
     Fired,
+    Goal,
     Kind,
     Known,
     Outcome,
     Posture,
     Side,
     Spread,
+    Standing,
     Status,
     Suits,
     Tendon,
@@ -104,6 +106,27 @@ class BalancePart(_Part):
     flags: tuple[str, ...]
 
 
+class GoalPart(_Part):
+    """What matters to the patient and how much; weights add to 1, `scale` says how 0 to 1 is read."""
+
+    name: str
+    weight: Rounded
+    scale: str
+
+
+class StandingPart(_Part):
+    """Where a choice stands under the weights; shares and worth from 0 to 1."""
+
+    met: dict[str, Rounded] = Field(description="mean of each goal over the virtual patients, by its name")
+    worth: SpreadPart = Field(description="weighted mean of the goals in each virtual patient")
+    mean: Rounded = Field(description="mean of the worth; the choices stand in its order")
+    place: int = Field(description="1 for the highest mean")
+    rank: int = Field(description="1 and one more for each choice that four fifths prefer; shared = not told apart")
+    first_better: Rounded = Field(description="share of the virtual patients that prefer the first choice")
+    front: bool = Field(description="false when another choice is as good in every weighed goal and better in one")
+    reserve: str | None = Field(description="id of the best choice left if this one fails; null when none is left")
+
+
 class ChoicePart(_Part):
     """One choice and what it is predicted to do; a quantity that was not computed is null."""
 
@@ -130,6 +153,7 @@ class ChoicePart(_Part):
     junction_pull_N: SpreadPart | None = Field(description="pull across the junction")
     rules: tuple[RulePart, ...] = Field(description="rules that spoke about this operation, blocks first")
     balance: BalancePart | None = Field(description="stance balance before and after; null when it was not computed")
+    standing: StandingPart | None = Field(description="place under the weights; null when set aside")
 
 
 class WeighDocument(_Part):
@@ -144,13 +168,15 @@ class WeighDocument(_Part):
     side: Side
     pseudonym: str
     tendon: Tendon
+    agreeing: Rounded = Field(description="effective number of proposed virtual patients that agree")
+    goals: tuple[GoalPart, ...]
     warnings: tuple[WarningPart, ...]
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
     rules: tuple[RulePart, ...] = Field(description="rules that spoke about the patient, whatever is moved")
     rule_views: dict[str, tuple[ViewPart, ...]] = Field(description="what sources say, by the code of each rule")
     options: tuple[OptionPart, ...] = Field(description="ways other than a transfer, from least to most done")
-    choices: tuple[ChoicePart, ...] = Field(description="workable first, then doubtful, then set aside; by lift_deg")
+    choices: tuple[ChoicePart, ...] = Field(description="by place; those set aside come last")
 
 
 class CheckPart(_Part):
@@ -178,6 +204,8 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
         side=weighing.side,
         pseudonym=weighing.pseudonym,
         tendon=weighing.tendon,
+        agreeing=_rounded(weighing.agreeing),
+        goals=tuple(GoalPart(name=g.name, weight=_rounded(g.weight), scale=g.scale) for g in weighing.goals),
         warnings=tuple(
             WarningPart(code=each.code, text=each.text, source=each.source, known=each.known)
             for each in weighing.warnings
@@ -190,7 +218,7 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
             OptionPart(id=way.id, title=way.title, suits=way.suits, reason=way.reason, views=_views(way.views))
             for way in weighing.options
         ),
-        choices=tuple(_choice(outcome) for outcome in ordered),
+        choices=tuple(_choice(outcome, weighing.goals) for outcome in ordered),
     )
     return _text(document.model_dump(mode="json"))
 
@@ -222,7 +250,7 @@ def schema_text() -> str:
     return _text({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
 
 
-def _choice(outcome: Outcome) -> ChoicePart:
+def _choice(outcome: Outcome, goals: Sequence[Goal]) -> ChoicePart:
     choice = outcome.choice
     return ChoicePart(
         id=choice.id,
@@ -238,6 +266,7 @@ def _choice(outcome: Outcome) -> ChoicePart:
         failed_share=_rounded(outcome.failed_share),
         rules=_rules(outcome.rules),
         balance=_balance(outcome.balance),
+        standing=_standing(outcome.standing, goals),
         **{key: _spread(outcome.spread(key)) for key in QUANTITIES},
     )
 
@@ -271,10 +300,27 @@ def _balance(balance: Balance | None) -> BalancePart | None:
     return BalancePart.model_validate({**spreads, "flags": balance.flags})
 
 
-def _spread(spread: Spread | None) -> SpreadPart | None:
-    if spread is None:
+def _standing(standing: Standing | None, goals: Sequence[Goal]) -> StandingPart | None:
+    if standing is None:
         return None
+    return StandingPart(
+        met={goal.name: _rounded(share) for goal, share in zip(goals, standing.met, strict=True)},
+        worth=_spread_part(standing.worth),
+        mean=_rounded(standing.mean),
+        place=standing.place,
+        rank=standing.rank,
+        first_better=_rounded(standing.first_better),
+        front=standing.front,
+        reserve=standing.reserve or None,
+    )
+
+
+def _spread_part(spread: Spread) -> SpreadPart:
     return SpreadPart(**{name: _rounded(value) for name, value in spread.as_dict().items()})
+
+
+def _spread(spread: Spread | None) -> SpreadPart | None:
+    return None if spread is None else _spread_part(spread)
 
 
 def _rounded(value: float) -> float:

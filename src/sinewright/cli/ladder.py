@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
+from sinewright.cli.goals_part import Worths, standing_lines
 from sinewright.cli.parts import wrapped
 from sinewright.cli.screen import BLUE, GREEN, VERMILLION, Marks, Screen
 from sinewright.cli.words import BENT, IN_OUT, LADDER_COLUMNS, STRETCH, UP_DOWN, Column, percent
@@ -121,7 +122,7 @@ def _column_width(column: Column, rows: Sequence[Outcome], screen: Screen) -> in
     return max(len(text) for text in texts)
 
 
-def ladder_lines(rows: Sequence[Outcome], screen: Screen, zone_deg: tuple[float, float]) -> list[Text]:
+def ladder_lines(rows: Sequence[Outcome], screen: Screen, zone_deg: tuple[float, float], worths: Worths) -> list[Text]:
     """Every row with its name over its bar, the columns beside it, and what did not fit in words below."""
     if not rows:
         return []
@@ -131,6 +132,7 @@ def ladder_lines(rows: Sequence[Outcome], screen: Screen, zone_deg: tuple[float,
     for row in rows:
         lines += [*_name(row, screen), *_drawn(row, grid, axis, screen, zone_deg)]
         lines += _details(row, grid, screen)
+        lines += _standing(row, worths, screen)
         lines.append(Text())
     return lines[:-1]
 
@@ -149,10 +151,19 @@ def aside_lines(aside: Sequence[Outcome], screen: Screen) -> list[Text]:
 
 
 def _name(row: Outcome, screen: Screen) -> list[Text]:
-    title = screen.say(row.choice.title)
-    lines = wrapped(f"{title}  {screen.say(row.choice.subtitle)}".rstrip(), screen, after=" " * INDENT)
-    lines[0].stylize("bold", 0, len(title))
+    title, best = screen.say(row.choice.title), row.standing is not None and row.standing.front
+    first = f"{screen.marks.best if best else ' '} "
+    told = f"{title}  {screen.say(row.choice.subtitle)}".rstrip()
+    lines = wrapped(told, screen, first=first, after=" " * 2 * INDENT)
+    lines[0].stylize("bold", 0, INDENT + len(title))
     return lines
+
+
+def _standing(row: Outcome, worths: Worths, screen: Screen) -> list[Text]:
+    """Where the choice stands under the weights, and its id as `ruler --choice` takes it."""
+    indent = " " * INDENT
+    lines = standing_lines(row.standing, worths, screen, indent) if row.standing else []
+    return [*lines, *wrapped(f"id {row.choice.id}", screen, "dim", indent, indent)]
 
 
 def _drawn(row: Outcome, grid: Grid, axis: Axis, screen: Screen, zone_deg: tuple[float, float]) -> list[Text]:

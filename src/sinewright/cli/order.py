@@ -7,50 +7,46 @@ from collections.abc import Sequence
 from sinewright.cli.words import count_word
 from sinewright.results import STATUSES, Outcome
 
-ORDER_LINE = "Workable choices first, then by the middle of the lift; no score is computed: the weighing is yours."
-NOT_APART = "the numbers do not tell them apart. Look at what each costs."
+ORDER_LINE = (
+    "Order: mean worth, the goals met under the weights below; the weights are yours to change (--weight). "
+    "Doubtful choices stand among the others, with the reason."
+)
+APART = 0.8
+"""Share of the virtual patients that must prefer one choice before it is told apart from another."""
 
 
 def in_order(outcomes: Sequence[Outcome]) -> list[Outcome]:
-    """Workable, doubtful, set aside; in each the higher middle of the lift first, then by id."""
+    """By place under the weights; those without a place after them, by status and id."""
 
-    def key(outcome: Outcome) -> tuple[int, float, str]:
-        lift = outcome.spread("lift_deg")
-        return STATUSES.index(outcome.status), -lift.p50 if lift else float("inf"), outcome.choice.id
+    def key(outcome: Outcome) -> tuple[float, int, str]:
+        place = outcome.standing.place if outcome.standing else float("inf")
+        return place, STATUSES.index(outcome.status), outcome.choice.id
 
     return sorted(outcomes, key=key)
 
 
-def together(rows: Sequence[Outcome]) -> int:
-    """How many of `rows`, from the top, share ground with the first in the nine-tenths of their lift."""
-    lifts = [row.spread("lift_deg") for row in rows]
-    if not lifts or lifts[0] is None:
-        return 0
-    first, count = lifts[0], 1
-    for lift in lifts[1:]:
-        if lift is None or not lift.overlaps(first):
-            break
-        count += 1
-    return count
-
-
 def finding(rows: Sequence[Outcome]) -> str:
     """What the ladder says about `rows` (in order, without those set aside), as one or two sentences."""
-    lifting = [row for row in rows if row.spread("lift_deg")]
-    if not lifting:
-        return "No choice is left with a computed lift: the reasons stand beside each."
-    count = together(lifting)
-    if len(lifting) == 1:
+    standings = [row.standing for row in rows if row.standing]
+    if not standings:
+        return "No choice is left to weigh: the reasons stand beside each."
+    count = sum(each.first_better < APART for each in standings)
+    if len(standings) == 1:
         told = "One choice is left; nothing stands beside it to compare."
     elif count == 1:
-        told = "The first stands apart: nine-tenths of its lift lie clear of the second."
-    elif count == len(lifting):
-        told = f"{'Both' if count == 2 else f'All {count_word(count)}'} overlap: {NOT_APART}"
+        told = "The first stands apart: four fifths of the virtual patients or more prefer it to each of the others."
     else:
-        told = f"The first {count_word(count)} overlap: {NOT_APART}"
-    return " ".join(part for part in (told, _below_neutral(lifting)) if part)
+        told = f"{_who(count, len(standings))} are not told apart by these numbers. Look at what each costs."
+    return " ".join(part for part in (told, _below_neutral(rows)) if part)
 
 
-def _below_neutral(lifting: Sequence[Outcome]) -> str:
-    middles = [lift.p50 for row in lifting if (lift := row.spread("lift_deg"))]
-    return "" if max(middles) >= 0.0 else "No choice has the middle of its lift at neutral or above."
+def _who(count: int, of: int) -> str:
+    """``Both``, ``All three``, ``The first and one other``."""
+    if count == of:
+        return "Both" if of == 2 else f"All {count_word(of)}"
+    return f"The first and {count_word(count - 1)} {'other' if count == 2 else 'others'}"
+
+
+def _below_neutral(rows: Sequence[Outcome]) -> str:
+    middles = [lift.p50 for row in rows if (lift := row.spread("lift_deg"))]
+    return "" if not middles or max(middles) >= 0.0 else "No choice has the middle of its lift at neutral or above."

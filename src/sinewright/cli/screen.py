@@ -40,10 +40,11 @@ class Marks:
     bullet: str
     beyond_left: str
     beyond_right: str
+    best: str
 
 
-FULL = Marks("°", "●", "━", "─", "│", "░", "─", "·", "◂", "▸")
-ASCII = Marks("", "O", "=", "-", "|", ":", "-", "-", "<", ">")
+FULL = Marks("°", "●", "━", "─", "│", "░", "─", "·", "◂", "▸", "◆")
+ASCII = Marks("", "O", "=", "-", "|", ":", "-", "-", "<", ">", "*")
 
 
 def to_ascii(text: str) -> str:
