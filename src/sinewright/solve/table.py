@@ -1,0 +1,246 @@
+"""What each leg shows at a few set stretches, so that an answer on the table is a look-up instead of a search.
+
+One row of a leg for each set stretch of a list of plans that differ in nothing else. Legs are taken *bare*: without
+error of stretch, settling, scar and drive, because those are asked for when the table is looked up. The pull of the
+donor is a share of what it gives today in its new path (``gain``, 0 to 1); between rows and gains the look-up is cubic.
+"""
+
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from os import cpu_count
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.compiled import compiled
+from sinewright.solve.answer import BENT, CHUNK, DROPPED, STRAIGHT, _lay, _sew
+from sinewright.solve.balance import balance
+from sinewright.solve.field import PULL_SIZE, PULL_WORDS, one_tension, path_of
+from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs
+from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
+from sinewright.transfer.plans import Plans
+from sinewright.units import rad
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+Places = NDArray[np.int64]
+Progress = Callable[[int, int], None]
+
+KNEES = rad(np.array([0.0, 45.0, 90.0]))
+DRIVES = np.linspace(0.0, 1.0, 5) ** 2  # of a stimulator: evenly spaced in their square root, lift rises steeply first
+GAINS = np.linspace(0.4, 1.0, 5)  # of scar and learning together: their rows end at 0.45 and 0.95
+KNEE, DRIVEN, GAIN = 3, 5, 5
+# columns of one row: rest lying by knee, rest hanging, angle under stimulation by knee and drive, final lift by gain,
+# pull on the junction in that lift by gain, push-down
+HANGING = KNEE
+STIMULATED = HANGING + 1
+LIFTED = STIMULATED + KNEE * DRIVEN
+JUNCTION = LIFTED + GAIN
+PUSHED = JUNCTION + GAIN
+COLUMNS = PUSHED + 1
+SOUGHT = LIFTED + GAIN + 1  # balances of one row
+REST, LIFT, PUSH = 0, 1, 2  # questions of ``questions.ask``
+
+
+class Table(NamedTuple):
+    """``rows`` (N, S, 30) [rad, N] at set stretches ``first + step * (0 .. S-1)`` [m]; ``good`` (N,): all balances
+    found."""
+
+    rows: Floats
+    first: float
+    step: float
+    good: NDArray[np.bool_]
+
+
+def bare(legs: Legs) -> Legs:
+    """The legs without error of stretch, settling, scar and drive."""
+    losses, execution = legs.losses.copy(), legs.execution.copy()
+    losses[:, [SCAR, DRIVE]], losses[:, [SETTLING_WEAVE, SETTLING_BONE]] = 1.0, 0.0
+    execution[:, 0] = 0.0
+    return legs._replace(losses=losses, execution=execution)
+
+
+@compiled
+def _row(
+    leg: int, plan: int, legs: Legs, plans: Plans, body: Body, knees: Floats, drives: Floats, gains: Floats,
+    before: Floats, out: Floats,
+) -> int:  # fmt: skip
+    """Fill one row (30); ``before`` (25, 2) holds the balances of the row before and takes those of this one."""
+    pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
+    poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
+    moved = _lay(leg, plan, legs, plans, pulls, words)
+    pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
+    effort, offset, toe, some = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
+    _sew(leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
+    ceiling, silent, failed, place = legs.ceiling[leg], np.zeros(NATIVE), 0, 0
+    lying, hanging = np.array([-1.0, 0.0, 0.0]), np.array([0.0, -1.0, 0.0])
+    for query in range(SOUGHT):
+        question, knee, down, works, gain = REST, BENT, lying, silent, 0.0
+        if query < HANGING:
+            knee = knees[query]
+        elif query == HANGING:
+            down = hanging
+        elif query < LIFTED:
+            question, knee = LIFT, knees[(query - STIMULATED) // DRIVEN]
+            gain = drives[(query - STIMULATED) % DRIVEN]
+        elif query < LIFTED + GAIN:
+            question, knee, works, gain = LIFT, STRAIGHT, ceiling, gains[query - LIFTED]
+        else:
+            question, knee, works = PUSH, STRAIGHT, ceiling
+        for p in range(moved):
+            some[p] = effort[p] * gain
+        ask(question, works, some, offset, toe, pulls, moved)
+        a, s, _, _, bad = balance(before[query, 0], before[query, 1], knee, down, pulls, words, body, poses)
+        failed += bad
+        before[query, 0], before[query, 1] = a, s
+        place = query if query < LIFTED + GAIN else PUSHED
+        out[place] = a
+        if LIFTED <= query < LIFTED + GAIN:
+            out[query + GAIN] = donor_pull(a, s, STRAIGHT, pulls, words, body, spare)
+    return failed
+
+
+@compiled
+def _rows(
+    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, knees: Floats, drives: Floats, gains: Floats,
+    out: Floats, failed: Ints,
+) -> None:  # fmt: skip
+    for leg in range(first, last):
+        body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+        before = np.zeros((SOUGHT, 2))
+        before[:, 0] = DROPPED
+        for plan in range(len(plans.donor)):
+            failed[leg] += _row(leg, plan, legs, plans, body, knees, drives, gains, before, out[leg, plan])
+
+
+def lay_table(
+    legs: Legs, plans: Plans, first: float, step: float, elastic: bool, progress: Progress | None = None
+) -> Table:
+    """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m]; legs taken bare."""
+    n, rows = len(legs.points), len(plans.donor)
+    out, failed, ready = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32), bare(legs)
+    with ThreadPoolExecutor(cpu_count() or 1) as pool:
+        fixed = (ready, plans, elastic, KNEES, DRIVES, GAINS, out, failed)
+        jobs = [pool.submit(_rows, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]
+        try:
+            for done, job in enumerate(jobs, start=1):
+                job.result()
+                if progress is not None:
+                    progress(min(done * CHUNK, n), n)
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise
+    return Table(out, first, step, failed == 0)
+
+
+@compiled
+def cubic(values: Floats, at: float) -> float:
+    """Value at a place [nodes] between evenly spaced values (cubic, exact at the nodes); the ends hold outside."""
+    last = len(values) - 1
+    if last == 0:
+        return values[0]
+    at = min(max(at, 0.0), float(last))
+    i = min(int(at), last - 1)
+    t, b, c = at - i, values[i], values[i + 1]
+    a = values[i - 1] if i > 0 else 2.0 * b - c
+    d = values[i + 2] if i + 2 <= last else 2.0 * c - b
+    return b + 0.5 * t * (c - a + t * (2.0 * a - 5.0 * b + 4.0 * c - d + t * (3.0 * (b - c) + d - a)))
+
+
+@compiled
+def _along(column: Floats, leg: Places, at: Floats, out: Floats) -> None:
+    for p in range(len(leg)):
+        out[p] = cubic(column[leg[p]], at[p])
+
+
+@compiled
+def _along_both(columns: Floats, leg: Places, at: Floats, gain: Floats, out: Floats) -> None:
+    here = np.empty(columns.shape[2])
+    for p in range(len(leg)):
+        for g in range(columns.shape[2]):
+            here[g] = cubic(columns[leg[p], :, g], at[p])
+        out[p] = cubic(here, gain[p])
+
+
+@compiled
+def _everywhere(column: Floats, at: Floats, out: Floats) -> None:
+    for n in range(len(column)):
+        for f in range(len(at)):
+            out[n, f] = cubic(column[n], at[f])
+
+
+def nodes(table: Table, stretch: Floats) -> Floats:
+    """Set stretches [m] as places on the table [nodes]."""
+    return (stretch - table.first) / table.step
+
+
+def along(table: Table, column: Floats, leg: Places, stretch: Floats) -> Floats:
+    """One column (N, S), such as ``table.rows[:, :, PUSHED]``, at legs (P,) and set stretches (P,) [m]."""
+    out = np.empty(len(leg))
+    _along(np.ascontiguousarray(column), leg, nodes(table, stretch), out)
+    return out
+
+
+def along_gains(table: Table, first: int, leg: Places, stretch: Floats, gain: Floats) -> Floats:
+    """The columns of all ``GAINS`` from ``first`` on, at legs, set stretches [m] and gains, all (P,)."""
+    out = np.empty(len(leg))
+    columns = np.ascontiguousarray(table.rows[:, :, first : first + GAIN])
+    place = (gain - GAINS[0]) / (GAINS[1] - GAINS[0])
+    _along_both(columns, leg, nodes(table, stretch), place, out)
+    return out
+
+
+def everywhere(table: Table, column: Floats, stretch: Floats) -> Floats:
+    """One column (N, S) of every leg at each of the set stretches (F,) [m]: (N, F)."""
+    out = np.empty((len(column), len(stretch)))
+    _everywhere(np.ascontiguousarray(column), nodes(table, stretch), out)
+    return out
+
+
+def at_knee(columns: Floats, knee: float) -> Floats:
+    """Columns (..., 3) at the nodes ``KNEES`` brought to one knee flexion [rad] (parabola through the three)."""
+    weight = np.ones(KNEE)
+    for i, here in enumerate(KNEES):
+        for j, other in enumerate(KNEES):
+            if i != j:
+                weight[i] *= (knee - other) / (here - other)
+    out: Floats = columns @ weight
+    return out
+
+
+@compiled
+def _relaxed(legs: Legs, plans: Plans, plan: int, stretch: Floats, elastic: bool, out: Floats) -> None:
+    pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
+    pose = np.empty(POSE_SIZE)
+    muscle = plans.donor[plan, 0]
+    for leg in range(len(out)):
+        body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+        _lay(leg, plan, legs, plans, pulls, words)
+        set_pose(body.joint, 0.0, 0.0, pose)
+        length, _, _ = path_of(pulls[muscle], words[muscle], 0.0, body, pose)
+        for f in range(len(stretch)):
+            out[leg, f], _ = one_tension(pulls[muscle], 0.0, length + stretch[f], elastic)
+
+
+def relaxed_tension(legs: Legs, plans: Plans, stretch: Floats, elastic: bool) -> Floats:
+    """Tension [N] of the first donor of the first plan, relaxed, at set stretches (F,) [m]: (N, F)."""
+    out = np.empty((len(legs.points), len(stretch)))
+    _relaxed(legs, plans, 0, stretch, elastic, out)
+    return out
+
+
+@compiled
+def _free(legs: Legs, plans: Plans, plan: int, out: Floats) -> None:
+    pose, cut = np.empty(POSE_SIZE), plans.cut[plan, 0]
+    for leg in range(len(out)):
+        set_pose(legs.joint[leg], 0.0, 0.0, pose)
+        out[leg], _, _ = strand(plans.steps, cut[0], cut[1], legs.points[leg], legs.pulleys[leg], legs.joint[leg], pose)
+
+
+def free_tendon(legs: Legs, plans: Plans) -> Floats:
+    """Tendon of the first donor of the first plan from its belly to the cut [m], (N,)."""
+    out = np.empty(len(legs.points))
+    _free(legs, plans, 0, out)
+    return out
