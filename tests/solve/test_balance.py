@@ -118,10 +118,6 @@ def test_a_tight_tether_over_a_soft_hindfoot_takes_a_long_search_but_arrives() -
     assert failed.item() == 0
 
 
-@pytest.mark.xfail(
-    strict=False,
-    reason="2 in 10000: the muscle's own balance is left early where its tendon goes slack, see test_slack_tendon",
-)
 @pytest.mark.parametrize("stem", EXAMPLES)
 def test_no_virtual_leg_is_without_a_balance(stem: str) -> None:
     plans = [plan(moved, (0.0, 20.0)[i % 2]) for i, moved in enumerate(catalogue())]

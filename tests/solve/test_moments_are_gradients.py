@@ -42,7 +42,8 @@ def weight_energy(leg: Laid, ankle: float, tilt: float, down: Floats) -> float:
 
 def joint_energy(resist: Floats, ankle: float, tilt: float, knee: float) -> float:
     up, low, stop = resist[r.UPPER_RATE], resist[r.LOWER_RATE], resist[r.STOP_RATE]
-    branches = np.exp(up * (ankle - resist[r.UPPER] - resist[r.UPPER_KNEE] * knee)) / up
+    slackened = ankle - resist[r.CALF_TILT] * tilt  # turning the heel in slackens the calf
+    branches = np.exp(up * (slackened - resist[r.UPPER] - resist[r.UPPER_KNEE] * knee)) / up
     branches += np.exp(-low * (ankle - resist[r.LOWER] - resist[r.LOWER_KNEE] * knee)) / low
     stops = np.exp(stop * (tilt - resist[r.INWARD])) + np.exp(-stop * (tilt - resist[r.OUTWARD]))
     spring = 0.5 * resist[r.TILT_STIFFNESS] * (tilt - resist[r.TILT_NEUTRAL]) ** 2

@@ -62,9 +62,9 @@ def test_pairs_and_splits_asked_for() -> None:
         "long_extensors_below",
         "third_peroneal_above",
         "extensor_mass_above",
-        pytest.param("metatarsal_2_base", marks=pytest.mark.xfail(reason="on no operation's list yet")),
-        pytest.param("third_peroneal_below", marks=pytest.mark.xfail(reason="no such recipient yet")),
-        pytest.param("extensor_mass_below", marks=pytest.mark.xfail(reason="no such recipient yet")),
+        "metatarsal_2_base",
+        "third_peroneal_below",
+        "extensor_mass_below",
     ],
 )
 def test_every_recipient_asked_for_is_used(recipient: str) -> None:

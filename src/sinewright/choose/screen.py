@@ -51,7 +51,7 @@ def _recipient(case: Case, part: Laid) -> str | None:
     mass, to = case.foot.extensor_mass, part.recipient
     if not to.tendons:
         return None
-    if to.name == "extensor_mass_above":
+    if to.name.startswith("extensor_mass"):
         if mass in (None, "free tendons"):
             return "The extensor tendons are not one common mass."
         return "There are no tendons left in front of the ankle to sew to." if mass == "absent" else None

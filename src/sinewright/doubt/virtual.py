@@ -19,6 +19,7 @@ from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.expect import expect
 from sinewright.doubt.force import Forces, draw_forces
 from sinewright.doubt.stiffness import draw_resistance, lengthen_calf
+from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve.leg import (
     DRIVE,
@@ -32,6 +33,8 @@ from sinewright.solve.leg import (
     TOE_TAKE_UP,
     Legs,
 )
+from sinewright.solve.native import native_lengths
+from sinewright.solve.resist import CALF_TILT
 from sinewright.transfer.catalogue import pulling_paths, step_table
 from sinewright.transfer.plans import native_ends
 from sinewright.units import m, rad
@@ -124,6 +127,7 @@ def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
         build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
     )
     resist = draw_resistance(case, sizes, numbers)
+    resist[:, CALF_TILT] = _calf_tilt(skeleton, numbers)
     forces = draw_forces(case, skeleton, middle, step_table().steps, native_ends(), numbers)
     legs = Legs(
         skeleton.points,
@@ -138,6 +142,17 @@ def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
         forces.normal_lift,
     )
     return legs, forces
+
+
+def _calf_tilt(skeleton: Skeleton, numbers: Numbers) -> Floats:
+    """How far a turn of the hindfoot slackens the passive calf: ratio of the heel tendon's arms, times the share of the
+    passive resistance that the calf carries."""
+    n = numbers.draws
+    ends = native_ends()[[LEG_MUSCLES.index("soleus")]]
+    arms = native_lengths(skeleton, step_table().steps, ends, np.zeros(n), np.zeros(n))[:, 0]
+    share = np.clip(numbers.normal("own-calf-share-of-passive"), 0.0, 1.0)
+    out: Floats = share * np.clip(-arms[:, 2] / arms[:, 1], -0.6, 0.6)
+    return out
 
 
 def _axes(numbers: Numbers) -> Floats:

@@ -135,6 +135,9 @@ def _balance(
     for step in range(1, MAX_STEPS + 1):
         gap, rise, stiff = _gap(p, l_mt, l_slack, a, l0, thickness, e0, kp, ep)
         met = abs(gap) * stiff <= TOLERANCE or abs(gap) <= rounding
+        if met and gap < -rounding:  # the tendon is longer than the pull says: there it may be far stiffer
+            pull, _, _ = fibre_pull(p, a, l0, thickness, kp, ep)
+            met = abs(tendon_force_and_slope((l_mt - p) / l_slack, e0)[0] - pull) <= TOLERANCE
         if (met and rise > 0.0) or high - low <= rounding:
             return p, BALANCED, step
         if gap > 0.0 or met:  # a met balance that does not rise is unstable: the stable one lies below

@@ -16,7 +16,7 @@ from sinewright.anatomy.path import set_pose, strand
 from sinewright.compiled import compiled
 from sinewright.muscle.equilibrium import elastic_force_and_stiffness, rigid_force_and_stiffness
 from sinewright.solve.leg import Body
-from sinewright.solve.resist import ankle_resistance, subtalar_resistance, weight_moment
+from sinewright.solve.resist import passive_joints, weight_moment
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -94,14 +94,13 @@ def moments(
     set_pose(body.joint, ankle, tilt, poses[0])
     set_pose(body.joint, ankle + STEP, tilt, poses[1])
     set_pose(body.joint, ankle, tilt + STEP, poses[2])
-    m_a, k_aa = ankle_resistance(body.resist, ankle, knee)
-    m_s, k_ss = subtalar_resistance(body.resist, tilt)
+    m_a, m_s, k_aa, k_as, k_ss = passive_joints(body.resist, ankle, tilt, knee)
     w_a, w_s = weight_moment(body.resist, down, body.joint, poses[0])
     wa_a, wa_s = weight_moment(body.resist, down, body.joint, poses[1])
     ws_a, ws_s = weight_moment(body.resist, down, body.joint, poses[2])
     m_a, m_s = m_a + w_a, m_s + w_s
     k_aa, k_ss = k_aa + (wa_a - w_a) / STEP, k_ss + (ws_s - w_s) / STEP
-    k_as = 0.5 * ((wa_s - w_s) + (ws_a - w_a)) / STEP
+    k_as += 0.5 * ((wa_s - w_s) + (ws_a - w_a)) / STEP
     for i in range(len(pulls)):
         if words[i, COUNTING] == EFFORT and pulls[i, EFFORT_LEVEL] == 0.0:
             continue

@@ -6,6 +6,10 @@ Ankle: two-sided exponential after Riener (rows pa-riener-*), written so that it
 
 q ankle angle, k knee flexion, T the reference torque; u + s k is the angle where the upper branch alone holds
 T, d + t k the same for the lower branch. Subtalar: a linear spring and an exponential stop on either side.
+
+The upper branch is mostly the calf, and the heel tendon crosses both joints: turning the heel in slackens it. So the
+branch is a function of q - c t (t subtalar angle, c the ratio of the heel tendon's two arms), and what resists lifting
+also turns the hindfoot in: M_subtalar = c T exp(...). With c = 0 or t = 0 the ankle alone remains.
 All angles in radians, rates in 1/rad.
 """
 
@@ -27,7 +31,8 @@ MAX_EXPONENT = 30.0
 UPPER_RATE, UPPER, UPPER_KNEE, LOWER_RATE, LOWER, LOWER_KNEE, OFFSET = range(7)
 TILT_STIFFNESS, TILT_NEUTRAL, INWARD, OUTWARD, STOP_RATE = range(7, 12)
 WEIGHT, MASS_X, MASS_Y, MASS_Z = range(12, 16)
-RESIST_SIZE = 16
+CALF_TILT = 16  # how far a turn of the hindfoot slackens the calf, as a share of the same turn of the ankle
+RESIST_SIZE = 17
 
 
 @compiled
@@ -41,13 +46,38 @@ def _grow(x: float) -> tuple[float, float]:
 
 
 @compiled
+def _upper(resist: Floats, angle: float, knee: float) -> tuple[float, float]:
+    """Moment with which the upper branch resists lifting [N.m, positive] and its slope [N.m/rad]."""
+    up, slope = _grow(resist[UPPER_RATE] * (angle - resist[UPPER] - resist[UPPER_KNEE] * knee))
+    return REFERENCE_TORQUE * up, REFERENCE_TORQUE * resist[UPPER_RATE] * slope
+
+
+@compiled
+def _lower(resist: Floats, ankle: float, knee: float) -> tuple[float, float]:
+    """Moment with which the lower branch lifts [N.m, positive] and its slope [N.m/rad, negative]."""
+    low, slope = _grow(-resist[LOWER_RATE] * (ankle - resist[LOWER] - resist[LOWER_KNEE] * knee))
+    return REFERENCE_TORQUE * low, -REFERENCE_TORQUE * resist[LOWER_RATE] * slope
+
+
+@compiled
 def ankle_resistance(resist: Floats, ankle: float, knee: float) -> tuple[float, float]:
-    """Moment of the passive ankle [N.m, + lifts] and its slope [N.m/rad]."""
-    up, up_slope = _grow(resist[UPPER_RATE] * (ankle - resist[UPPER] - resist[UPPER_KNEE] * knee))
-    low, low_slope = _grow(-resist[LOWER_RATE] * (ankle - resist[LOWER] - resist[LOWER_KNEE] * knee))
-    moment = REFERENCE_TORQUE * (low - up) - resist[OFFSET]
-    slope = -REFERENCE_TORQUE * (resist[UPPER_RATE] * up_slope + resist[LOWER_RATE] * low_slope)
-    return moment, slope
+    """Moment of the passive ankle with the hindfoot straight [N.m, + lifts] and its slope [N.m/rad]."""
+    up, up_slope = _upper(resist, ankle, knee)
+    low, low_slope = _lower(resist, ankle, knee)
+    return low - up - resist[OFFSET], low_slope - up_slope
+
+
+@compiled
+def passive_joints(
+    resist: Floats, ankle: float, tilt: float, knee: float
+) -> tuple[float, float, float, float, float]:
+    """Passive moments about ankle and subtalar axis [N.m] and their slopes (ankle, mixed, subtalar) [N.m/rad]."""
+    c = resist[CALF_TILT]
+    up, up_slope = _upper(resist, ankle - c * tilt, knee)
+    low, low_slope = _lower(resist, ankle, knee)
+    turned, turned_slope = subtalar_resistance(resist, tilt)
+    about_ankle, about_subtalar = low - up - resist[OFFSET], turned + c * up
+    return about_ankle, about_subtalar, low_slope - up_slope, c * up_slope, turned_slope - c * c * up_slope
 
 
 @compiled

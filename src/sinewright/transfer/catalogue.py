@@ -15,6 +15,7 @@ from sinewright.transfer.surgery import (
     OPERATIONS,
     RECIPIENTS,
     ROUTES,
+    TO_FOOT,
     Donor,
     Operation,
     Part,
@@ -80,11 +81,9 @@ def lay(part: Part) -> Laid:
     if not recipient.joined_above:
         start += f"{route.hold} > "
     strands = tuple(start + tail for tail in recipient.tails)
-    junction = recipient.tails[0].split(">")[0].strip() if recipient.joined_above else None
-    reach = start + junction if junction else strands[0]
-    if recipient.name == "long_extensors_below":
-        reach = strands[0].rsplit(">", 1)[0]
-    return Laid(donor, route, recipient, strands, reach.strip(), donor.to_cut)
+    junction = next(w.strip() for w in recipient.tails[0].split(">") if not w.strip().startswith("("))
+    pulley = "" if recipient.joined_above else TO_FOOT
+    return Laid(donor, route, recipient, strands, f"{start}{pulley}{junction}", donor.to_cut)
 
 
 @cache

@@ -111,4 +111,4 @@ def _lay_part(plans: Plans, i: int, p: int, part: Laid, operation: Sewn) -> None
     plans.overlap[i, p] = usual if operation.overlap is None else operation.overlap
     plans.toes[i, p] = int(to.tendons == ("extensor_digitorum_longus",))
     plans.bone[i, p] = int(to.bone)
-    plans.scarred[i, p] = int(operation.scarred_mass and to.name == "extensor_mass_above")
+    plans.scarred[i, p] = int(operation.scarred_mass and to.name.startswith("extensor_mass"))
