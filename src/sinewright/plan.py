@@ -98,12 +98,16 @@ def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | Non
 
     The same case, draws and seed give the same result. Raises DoubtError or SolveError when no answer can be given.
     """
-    worked = work(case, draws, seed, progress)
-    virtual = worked.virtual
+    return weighing_of(work(case, draws, seed, progress))
+
+
+def weighing_of(worked: Worked) -> Weighing:
+    """Everything computed for a case, in words; ``weigh`` without the computing."""
+    case, virtual = worked.case, worked.virtual
     weighing = Weighing(
         version=__version__,
-        seed=seed,
-        draws=draws,
+        seed=worked.seed,
+        draws=len(worked.answers),
         side=case.side,
         pseudonym=case.pseudonym,
         warnings=(*cautions(case), *(caution(text) for text in virtual.warnings)),
@@ -171,18 +175,26 @@ def rule_out(case: Case, choice: str, draws: int = 1000, seed: int = 1) -> Ruler
 
     Raises InputError for a choice that is not possible.
     """
-    moved = find_choice(case, choice)
-    virtual = draw(case, draws, seed)
+    return ruler_of(case, find_choice(case, choice), draw(case, draws, seed).legs)
+
+
+def ruler_of(case: Case, moved: Moved, legs: Legs) -> Ruler:
+    """The tension ruler of one operation on legs that are drawn already."""
     elastic = case.plan.tendon != "rigid"
     plan = as_sewn(case, moved)
     if case.plan.set_stretch_mm is None:
-        plan = choose_stretch(virtual.legs, [plan], elastic)[0]
-    return lay_ruler(virtual.legs, plan, elastic)
+        plan = choose_stretch(legs, [plan], elastic)[0]
+    return lay_ruler(legs, plan, elastic)
 
 
 def ask_next(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Asked:
     """What to measure next, and what the lift of the leading choices hangs on."""
-    worked = work(case, draws, seed, progress)
+    return asked_of(work(case, draws, seed, progress), progress)
+
+
+def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
+    """``ask_next`` for what is computed already."""
+    case, seed = worked.case, worked.seed
     able = able_of(worked.outcomes())
     if not able:
         return Asked((), (), worked.virtual.effective)
