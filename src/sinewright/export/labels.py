@@ -1,0 +1,100 @@
+"""Words beside a drawing: placed in columns so that none lies on another, joined to their place by a thin line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from sinewright.export.svg import GREY, INK, PAPER, Picture, Point, straight
+
+Anchor = Literal["start", "end"]
+LETTER = 0.5  # mean breadth of a letter in its size, for wrapping
+
+
+@dataclass(frozen=True)
+class Label:
+    """Words for one place: `bold` first, `plain` below it."""
+
+    at: Point
+    bold: str
+    plain: str = ""
+    colour: str = INK
+
+
+@dataclass(frozen=True)
+class Column:
+    """Where labels stand: text begins or ends at `x`, is `width` wide and stays between `top` and `bottom` [mm]."""
+
+    x: float
+    width: float
+    top: float
+    bottom: float
+    anchor: Anchor
+    size: float = 9.5
+
+
+def wrap_words(text: str, width: float, size: float) -> list[str]:
+    """Lines no wider than `width`; a word that is wider by itself is broken."""
+    room = max(4, int(width / (LETTER * size)))
+    lines: list[str] = []
+    for word in text.split():
+        rest = word
+        while len(rest) > room:
+            lines.append(rest[:room])
+            rest = rest[room:]
+        if lines and len(lines[-1]) + 1 + len(rest) <= room:
+            lines[-1] = f"{lines[-1]} {rest}"
+        elif rest:
+            lines.append(rest)
+    return lines
+
+
+def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outward: float = 0.0) -> float:
+    """Draws the labels of one column from top to bottom in the order of their places; gives the lowest line used.
+
+    With `outward` (+1 or -1) the place furthest that way along the paper comes first: for words under a drawing.
+    """
+    if not labels:
+        return column.top
+    ordered = sorted(labels, key=lambda one: -outward * one.at[0] if outward else one.at[1])
+    blocks = [_lines(one, column) for one in ordered]
+    step = 1.18 * column.size
+    heights = [step * len(block) for block in blocks]
+    tops = _spread([one.at[1] for one in ordered], heights, column, gap=0.55 * column.size)
+    for one, block, top in zip(ordered, blocks, tops, strict=True):
+        _leader(picture, one, column, (top + 0.62 * step))
+        for i, (text, bold) in enumerate(block):
+            picture.text(
+                (column.x, top + step * (i + 0.82)), text, column.size, text_anchor=column.anchor,
+                font_weight="bold" if bold else None, fill=one.colour if bold else INK,
+            )  # fmt: skip
+    return tops[-1] + heights[-1]
+
+
+def _lines(label: Label, column: Column) -> list[tuple[str, bool]]:
+    bold = [(text, True) for text in wrap_words(label.bold, 0.95 * column.width, column.size)]
+    return bold + [(text, False) for text in wrap_words(label.plain, column.width, column.size)]
+
+
+def _spread(wished: Sequence[float], heights: Sequence[float], column: Column, gap: float) -> list[float]:
+    """Tops of blocks near the wished heights, none overlapping, inside the column as far as they fit."""
+    tops: list[float] = []
+    for wish, height in zip(wished, heights, strict=True):
+        least = tops[-1] + heights[len(tops) - 1] + gap if tops else column.top
+        tops.append(max(least, wish - 0.5 * height))
+    limit = column.bottom
+    for i in range(len(tops) - 1, -1, -1):
+        tops[i] = min(tops[i], limit - heights[i])
+        limit = tops[i] - gap
+    lift = max(0.0, column.top - tops[0])
+    return [top + lift for top in tops]
+
+
+def _leader(picture: Picture, label: Label, column: Column, y: float) -> None:
+    side = -1.0 if column.anchor == "start" else 1.0
+    start = (column.x + 2.5 * side, y)
+    knee = (column.x + 9.0 * side, y)
+    picture.path(straight([start, knee, label.at]), stroke=PAPER, stroke_width=1.8, opacity=0.8)
+    picture.path(straight([start, knee, label.at]), stroke=GREY, stroke_width=0.6)
+    picture.circle(label.at, 1.3, fill=GREY)

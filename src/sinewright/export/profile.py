@@ -1,0 +1,235 @@
+"""The leg profile: side and front view of one patient's leg with the operation on it, as one vector picture.
+
+One function serves paper and screen. One unit of the picture is one millimetre of the patient; the origin is the ankle
+axis. A left leg is mirrored here: its toes point to the left of the paper, its outer border in front view to the right.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.skeleton import SIZE_NAMES
+from sinewright.export.bones import Eye, Shape
+from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge
+from sinewright.export.labels import Anchor, Column, Label, place_labels
+from sinewright.export.leg import DrawnLeg, Tendon
+from sinewright.export.scene import View, draw_view, see
+from sinewright.export.strands import pose_at
+from sinewright.export.svg import BLUE, GREY, INK, PAPER, VERMILLION, Picture, Point, straight
+from sinewright.export.words import angle_words, recipient_words, stretch_words
+from sinewright.units import deg, m, mm, rad
+
+Floats = NDArray[np.float64]
+
+FRONT_AT = 332.0  # from the side view's ankle axis to the front view's, on paper [mm]
+LEFT_EDGE, RIGHT_EDGE = -158.0, 398.0
+HEAD, FOOT = 40.0, 34.0  # room above and below the leg
+
+
+@dataclass(frozen=True)
+class Shown:
+    """What a profile shows: foot angles [deg], how much of the shank [mm], whether words stand beside it.
+
+    `expected` adds the gauge with the angle as sewn and the resting angle; `headed` the box with the side.
+    """
+
+    ankle_deg: float
+    subtalar_deg: float = 0.0
+    top_mm: float = 248.0
+    labelled: bool = True
+    headed: bool = True
+    size: float = 9.5
+    expected: Expected | None = None
+
+
+def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
+    """The profile as SVG. Lengths in it are those of the model, projected."""
+    pose = pose_at(leg.skeleton, rad(shown.ankle_deg), rad(shown.subtalar_deg))
+    tendons = leg.tendons(pose)
+    sign = 1.0 if leg.side == "right" else -1.0
+    views = [see(leg, pose, Eye(name, leg.side)) for name in ("side", "front")]
+    low = max(lowest(view.skin) for view in views)
+    high = -shown.top_mm - (HEAD if shown.headed else 6.0)
+    hangs = lowest_of_gauge(leg, shown.expected, shown.size) if shown.expected is not None else 0.0
+    bottom = max(low + (FOOT if shown.labelled else 14.0), hangs)
+    left = LEFT_EDGE if shown.labelled else -84.0
+    edges = sorted((sign * left, sign * RIGHT_EDGE))
+    picture = Picture(edges[0], high, edges[1] - edges[0], bottom - high, _title(leg), _told(leg, shown, tendons))
+    picture.rect((edges[0], high), edges[1] - edges[0], bottom - high, fill=PAPER)
+    _defs(picture, edges, high, shown)
+    for view, at in zip(views, (0.0, sign * FRONT_AT), strict=True):
+        picture.open(transform=f"translate({at:g},0)", clip_path="url(#shank)", class_=f"view-{view.eye.view}")
+        draw_view(picture, leg, view, tendons)
+        picture.close()
+    _fade(picture, edges, shown)
+    if shown.expected is not None:
+        draw_gauge(picture, leg, shown.expected, sign, shown.size)
+    if shown.labelled:
+        _labels(picture, leg, views, tendons, shown)
+    _names_of_views(picture, sign, low, shown)
+    if shown.headed:
+        _header(picture, leg, shown, edges, high)
+    return picture.render()
+
+
+def _floor(leg: DrawnLeg) -> float:
+    return float(mm(float(leg.sizes[SIZE_NAMES.index("ankle_height")])))
+
+
+def _title(leg: DrawnLeg) -> str:
+    donors = " and ".join(part.donor.title for part in leg.parts)
+    return f"{leg.side.upper()} leg: {donors}, before and after"
+
+
+def _told(leg: DrawnLeg, shown: Shown, tendons: tuple[Tendon, ...]) -> str:
+    """The drawing in words, for those who do not see it."""
+    said = [f"{leg.side.capitalize()} leg from the outer side and from in front, foot {angle_words(shown.ankle_deg)}."]
+    for one in tendons:
+        said.append(
+            f"{one.laid.donor.title} divided {one.laid.donor.cut_at}, led {one.laid.route.title}, "
+            f"sewn to {one.laid.recipient.title}; mark {stretch_words(float(mm(leg.sewn.stretch)))}; {_state(one)}."
+        )
+    return " ".join(said)
+
+
+def _state(tendon: Tendon) -> str:
+    slack, pull = float(mm(tendon.slack)), tendon.tension
+    return f"slack by {slack:.0f} mm here" if slack >= 0.5 else f"tight here, passive pull {pull:.0f} N"
+
+
+def _defs(picture: Picture, edges: list[float], high: float, shown: Shown) -> None:
+    top = -shown.top_mm
+    picture.parts.append(
+        f'<defs><clipPath id="shank"><rect x="-2000" y="{top:g}" width="4000" height="2000"/></clipPath>'
+        f'<linearGradient id="fade" x1="0" y1="0" x2="0" y2="1"><stop offset="0" stop-color="{PAPER}"/>'
+        f'<stop offset="1" stop-color="{PAPER}" stop-opacity="0"/></linearGradient>'
+        '<linearGradient id="bone" x1="1" y1="0" x2="0" y2="1"><stop offset="0" stop-color="#f8f3e8"/>'
+        '<stop offset="0.55" stop-color="#f0e8d8"/><stop offset="1" stop-color="#ddd1b9"/></linearGradient></defs>'
+    )
+
+
+def _fade(picture: Picture, edges: list[float], shown: Shown) -> None:
+    picture.rect((edges[0], -shown.top_mm - 0.5), edges[1] - edges[0], 22.0, fill="url(#fade)")
+
+
+def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[Tendon, ...], shown: Shown) -> None:
+    """Words of the side view: behind the leg, in front of it over the foot, and under the sole."""
+    sign = 1.0 if leg.side == "right" else -1.0
+    low = lowest(views[0].skin)
+    behind: list[Label] = []
+    ahead: list[Label] = []
+    under: list[Label] = []
+    for label in {(one.bold, one.plain): one for one in _all_labels(leg, views[0], tendons)}.values():
+        x = sign * label.at[0]
+        group = under if label.at[1] > 22.0 and x < 120.0 else ahead if x > 6.0 else behind
+        group.append(label)
+    top = max(_highest(views[0].skin, sign) - 8.0, -shown.top_mm)
+    right: Anchor = "start" if sign > 0.0 else "end"
+    far: Anchor = "end" if sign > 0.0 else "start"
+    place_labels(picture, behind, Column(sign * -74.0, 84.0, -shown.top_mm, low - 12.0, far, shown.size))
+    place_labels(picture, ahead, Column(sign * 78.0, 178.0, -shown.top_mm + 2.0, top, right, shown.size))
+    place_labels(picture, under, Column(sign * 16.0, 150.0, low + 4.0, low + FOOT, right, shown.size), sign)
+
+
+def lowest(shapes: tuple[Shape, ...]) -> float:
+    """Lowest point of outlines on paper [mm]."""
+    return max(y for shape in shapes for _, y in shape.points)
+
+
+def _highest(shapes: tuple[Shape, ...], sign: float) -> float:
+    """Highest skin of the foot ahead of the ankle: words stay above it."""
+    return min((y for shape in shapes for x, y in shape.points if sign * x > 80.0), default=0.0)
+
+
+def _all_labels(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> list[Label]:
+    out: list[Label] = []
+    for one in tendons:
+        out += _labels_of(leg, view, one)
+    band = view.eye.flat(view.body.placed((26.0, 39.0, 4.0), "shank"))
+    return [*out, Label(band, "", "superior extensor retinaculum")]
+
+
+def _labels_of(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
+    eye, donor = view.eye, one.laid.donor
+    line = one.moved[0]
+    stretch = stretch_words(float(mm(leg.sewn.stretch)))
+    way = one.laid.route.title
+    cut = eye.flat(one.native.at(one.cut))
+    out = [
+        Label(eye.flat(line.at(one.mark)), f"{donor.title}: mark {stretch}", _state(one), VERMILLION),
+        Label(cut, f"divide {donor.cut_at}", f"{mm(one.free):.0f} mm free tendon from its mark"),
+        Label(eye.flat(line.at(0.62 * one.mark + 0.38 * one.junction)), "", way) if one.mark < one.junction else
+        Label(eye.flat(line.at(0.55 * one.junction)), "", way),
+    ]  # fmt: skip
+    return [*out, *_junction_label(leg, view, one)]
+
+
+def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
+    to, eye = one.laid.recipient, view.eye
+    used = f"{mm(one.overlap):.0f} mm"
+    if to.bone:
+        return [
+            Label(eye.flat(line.at(line.length)), f"tunnel {used}, {name}", "", BLUE)
+            for line, name in zip(one.moved, recipient_words(to), strict=True)
+        ]
+    at = one.moved[0].at(min(one.junction + 0.5 * one.overlap, one.moved[0].length - m(2.0)))
+    if not to.joined_above:
+        at = one.moved[0].at(one.junction - 0.5 * one.overlap)
+    return [Label(eye.flat(at), f"weave over {used}", f"pull carried by: {to.title}", BLUE)]
+
+
+def _names_of_views(picture: Picture, sign: float, low: float, shown: Shown) -> None:
+    y = -shown.top_mm - 3.0
+    style = {"fill": GREY, "text_anchor": "middle"}
+    picture.text((0.0, y), "from the outer side", 0.85 * shown.size, **style)
+    picture.text((sign * FRONT_AT, y), "from in front, a little from above", 0.85 * shown.size, **style)
+    foot = low + 11.0
+    picture.text((sign * (FRONT_AT - 46.0), foot), "outer", 0.9 * shown.size, **style)
+    picture.text((sign * (FRONT_AT + 46.0), foot), "inner", 0.9 * shown.size, **style)
+    _scale(picture, sign * (FRONT_AT - 25.0), foot + 9.0, shown)
+
+
+def _scale(picture: Picture, x: float, y: float, shown: Shown) -> None:
+    """A bar of 50 mm."""
+    first = x if x > 0 else x - 50.0
+    picture.path(straight([(first, y), (first + 50.0, y)]), stroke=INK, stroke_width=1.2, class_="scale")
+    for end in (first, first + 50.0):
+        picture.path(straight([(end, y - 2.0), (end, y + 2.0)]), stroke=INK, stroke_width=1.2)
+    picture.text((first + 25.0, y + 0.95 * shown.size), "50 mm", 0.85 * shown.size, text_anchor="middle", fill=GREY)
+
+
+def _header(picture: Picture, leg: DrawnLeg, shown: Shown, edges: list[float], high: float) -> None:
+    """The side in letter and word, and the posture that is drawn."""
+    letter, word = leg.side[0].upper(), f"{leg.side.upper()} FOOT"
+    box = (edges[0] + 3.0, high + 3.0)
+    picture.rect(box, 128.0, 24.0, fill=PAPER, stroke=INK, stroke_width=2.2, rx=5.0)
+    picture.text((box[0] + 8.0, box[1] + 18.6), letter, 19.0, font_weight="bold")
+    picture.text((box[0] + 28.0, box[1] + 17.6), word, 15.0, font_weight="bold")
+    told = (
+        f"Drawn with the foot {angle_words(shown.ankle_deg)}, muscles relaxed; sewn {angle_words(deg(leg.sewn.ankle))}"
+    )
+    picture.text((box[0] + 136.0, box[1] + 10.5), told, shown.size)
+    key = (box[0] + 136.0, box[1] + 21.5)
+    _key(picture, key, shown)
+
+
+def _key(picture: Picture, at: Point, shown: Shown) -> None:
+    """Which stroke is which."""
+    x, y = at
+    for told, style, room in (
+        ("before", {"stroke": "#8c4a1c", "stroke_width": 1.8, "stroke_dasharray": "4 2.6"}, 58.0),
+        ("after", {"stroke": VERMILLION, "stroke_width": 3.6}, 50.0),
+        ("recipient", {"stroke": BLUE, "stroke_width": 2.6}, 68.0),
+        ("behind bone", {"stroke": VERMILLION, "stroke_width": 2.2, "stroke_dasharray": "1.6 2.4"}, 0.0),
+    ):
+        picture.path(straight([(x, y - 3.0), (x + 17.0, y - 3.0)]), **style)
+        picture.text((x + 20.0, y), told, shown.size)
+        x += room + 14.0
+
+
+def plain(shown: Shown) -> Shown:
+    """The same picture without words, for a page that tells them beside it."""
+    return replace(shown, labelled=False, headed=False)

@@ -1,0 +1,229 @@
+"""One view of the leg in its drawing order: skin, calf, bone, tendons before and after, retinaculum, marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.skeleton import landmark_index, landmarks
+from sinewright.export.art import Pen, across_at, belly_on, pieces, tick, woven
+from sinewright.export.bones import Body, Eye, Shape, block_bones, inside, long_bones, skin
+from sinewright.export.leg import DrawnLeg, Tendon
+from sinewright.export.strands import Line, spot, wavy
+from sinewright.export.svg import BLUE, INK, PAPER, VERMILLION, Picture, Point, smooth, straight
+from sinewright.units import m, mm
+
+Floats = NDArray[np.float64]
+
+BONE_EDGE, SKIN, SKIN_EDGE = "#6d6555", "#faf5ef", "#bcae9b"
+BROWN = "#8c4a1c"
+BEFORE = Pen(BROWN, 1.8, "4 2.6")
+AFTER = Pen(VERMILLION, 3.6)
+CARRIES = Pen(BLUE, 2.8)
+QUIET = Pen("#6f8496", 1.7, None, None, 0.75)
+THICKEST_MM = {
+    "tibialis_posterior": 11.0,
+    "peroneus_longus": 10.0,
+    "peroneus_brevis": 8.5,
+    "flexor_digitorum_longus": 8.0,
+    "flexor_hallucis_longus": 10.0,
+}  # half the breadth of a belly; drawn, not calculated
+CORD_MM = ((0.0, 3.4), (14.0, 3.0), (45.0, 2.6), (85.0, 3.4), (125.0, 6.5), (170.0, 12.0), (220.0, 16.5), (290.0, 17.0))
+PALE_FROM_FRONT = ("heel bone",)
+
+
+@dataclass(frozen=True)
+class View:
+    """Everything still in one view: eye, body in its pose, skin and bones on paper, far ones first."""
+
+    eye: Eye
+    body: Body
+    pose: Floats
+    skin: tuple[Shape, ...]
+    bones: tuple[Shape, ...]
+
+
+def see(leg: DrawnLeg, pose: Floats, eye: Eye) -> View:
+    """Outlines of skin and bones of one view."""
+    body = Body(leg.sizes, pose)
+    bones = sorted((*block_bones(body, eye), *long_bones(body, eye)), key=lambda shape: shape.depth)
+    return View(eye, body, pose, tuple(skin(body, eye)), tuple(bones))
+
+
+def draw_view(picture: Picture, leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> None:
+    """One view, from the skin to the marks."""
+    _skin(picture, view)
+    for one in tendons:
+        _belly(picture, one, view, behind=True)
+    _calf(picture, leg, view)
+    for bone in view.bones:
+        pale = view.eye.view == "front" and bone.name in PALE_FROM_FRONT
+        picture.path(
+            smooth(bone.points, closed=True), fill="url(#bone)", stroke=BONE_EDGE, stroke_width=0.9,
+            stroke_linejoin="round", opacity=0.4 if pale else None, class_="bone",
+        )  # fmt: skip
+    over = any(one.laid.route.name.endswith("_over") or one.laid.route.name == "round_tibia" for one in tendons)
+    for one in {one.laid.recipient.name: one for one in sorted(tendons, key=lambda t: -t.slack)}.values():
+        _recipients(picture, leg, one, view)  # two donors on one recipient: the tighter one decides how it hangs
+    if over:
+        _band(picture, view)
+    for one in tendons:
+        _belly(picture, one, view, behind=False)
+        BEFORE.draw(picture, pieces(one.native, view.eye, view.bones), "before")
+        _moved(picture, one, view)
+    if not over:
+        _band(picture, view)
+    if any(one.laid.route.needs_membrane for one in tendons):
+        _window(picture, leg, view)
+    for one in tendons:
+        _junction(picture, leg, one, view)
+        _marks(picture, leg, one, view)
+
+
+def _skin(picture: Picture, view: View) -> None:
+    """Overlapping parts read as one: all borders first, then all fillings."""
+    for shape in view.skin:
+        picture.path(smooth(shape.points, closed=True), stroke=SKIN_EDGE, stroke_width=2.4, stroke_linejoin="round")
+    for shape in view.skin:
+        picture.path(smooth(shape.points, closed=True), fill=SKIN)
+    toes = [shape for shape in view.skin if shape.name == "toe"]
+    for shape in toes:
+        picture.path(smooth(shape.points, closed=True), fill=SKIN, stroke=SKIN_EDGE, stroke_width=0.7, opacity=0.9)
+
+
+def _calf(picture: Picture, leg: DrawnLeg, view: View) -> None:
+    """The heel cord, quietly: it is what pulls the foot down."""
+    if view.eye.view == "front":
+        return
+    line = leg.native("soleus", view.pose)
+    outline: list[list[Point]] = [[], []]
+    for above, half in CORD_MM:
+        at, across = across_at(line, line.length - m(above + 0.5), view.eye)
+        for side, turn in enumerate((1.0, -1.0)):
+            outline[side].append((at[0] + turn * half * across[0], at[1] + turn * half * across[1]))
+    around = [*outline[0], *outline[1][::-1]]
+    style: dict[str, object] = {"fill": "#eceff1", "stroke": "#a9b4bd", "stroke_width": 0.8, "opacity": 0.8}
+    picture.path(smooth(around, closed=True), class_="heel-cord", **style)
+
+
+def _belly(picture: Picture, one: Tendon, view: View, behind: bool) -> None:
+    """The belly from its origin to the moved mark; what lies behind bone is drawn before it and shines through."""
+    line = one.moved[0].part(0.0, max(one.mark, m(20.0)))
+    half = THICKEST_MM[one.laid.donor.muscle]
+    middle = line.at(0.45 * line.length)
+    depth, at = view.eye.depth(middle), view.eye.flat(middle)
+    covered = any(bone.depth > depth + 3.0 and inside(at, bone.points) for bone in view.bones)
+    if behind and covered:
+        belly_on(picture, line, half, view.eye, faint=False)
+    if not behind:
+        belly_on(picture, line, half, view.eye, faint=covered)
+
+
+def _moved(picture: Picture, one: Tendon, view: View) -> None:
+    """The tendon from its mark to its end on bone or to the junction; wavy when slack."""
+    for line in one.moved:
+        end = line.length if not one.laid.recipient.joined_above else one.junction
+        if one.mark < end:
+            free = as_tight(line.part(one.mark, end), one.slack, view.eye)
+            AFTER.draw(picture, pieces(free, view.eye, view.bones), "after")
+
+
+def as_tight(line: Line, slack: float, eye: Eye) -> Line:
+    """The strand as it hangs: straight when it pulls, with a wave as long as its slack [m] when it does not."""
+    if float(mm(slack)) < 0.5:
+        return line
+    sight = np.array([0.0, 0.0, 1.0]) if eye.view == "side" else np.array([1.0, 0.0, 0.0])
+    across = np.cross(line.points[-1] - line.points[0], sight)
+    return wavy(line, slack, across / max(float(np.linalg.norm(across)), 1e-9))
+
+
+def _recipients(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
+    """The tendon that carries the pull, from above the junction to its insertion; it hangs loose with a low belly."""
+    to = one.laid.recipient
+    for muscle in to.tendons:
+        native = leg.native(muscle, view.pose)
+        QUIET.draw(picture, pieces(native, view.eye, view.bones), "recipient-above")
+    if not to.joined_above:
+        return
+    loose = one.slack if one.mark >= one.junction else 0.0
+    for line in one.moved:
+        carried = line.part(one.junction, line.length)
+        if loose:
+            start = min(max(one.mark, one.junction + one.overlap), 0.8 * line.length)
+            carried = as_tight(line.part(start, line.length), loose, view.eye)
+        CARRIES.draw(picture, pieces(carried, view.eye, view.bones), "recipient")
+
+
+def _band(picture: Picture, view: View) -> None:
+    """The superior extensor retinaculum, a band of cross fibres from tibia to fibula."""
+    whole = ((9.0, 30.0), (20.0, 24.0), (26.5, 12.0), (28.0, -2.0), (25.0, -14.0), (14.0, -25.0))
+    ring = whole[:4] if view.eye.view == "side" else whole
+    for y in (46.0, 42.4, 38.8, 35.2, 31.6):
+        flat = [view.eye.flat(view.body.placed((x, y - 0.12 * z, z), "shank")) for x, z in ring]
+        picture.path(smooth(flat), stroke="#7c8893", stroke_width=1.5, opacity=0.55, class_="retinaculum")
+
+
+def _window(picture: Picture, leg: DrawnLeg, view: View) -> None:
+    """The window in the membrane between the bones."""
+    x, y = view.eye.flat(_mark(leg, "membrane_window", view.pose))
+    wide = 5.5 if view.eye.view == "front" else 3.2
+    picture.parts.append(
+        f'<ellipse cx="{x:.2f}" cy="{y:.2f}" rx="{wide:g}" ry="17" fill="none" '
+        f'stroke="{INK}" stroke-width="1" stroke-dasharray="2.4 1.8" class="window"/>'
+    )
+
+
+def _mark(leg: DrawnLeg, name: str, pose: Floats) -> Floats:
+    at = landmark_index()[name]
+    return spot(leg.skeleton, at, landmarks()[at].segment, pose)
+
+
+def _junction(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
+    """A weave about the recipient over the overlap, or a tunnel into bone."""
+    to = one.laid.recipient
+    if to.bone:
+        for line in one.moved:
+            _tunnel(picture, leg, one, line, view)
+        return
+    for line in one.moved:
+        first = one.junction if to.joined_above else one.junction - one.overlap
+        piece = line.part(first, first + one.overlap)
+        if not to.joined_above:
+            picture.path(straight([view.eye.flat(p) for p in piece.points]), stroke=BLUE, stroke_width=2.8)
+        picture.path(smooth(woven(piece, 5, 2.6, view.eye)), stroke=PAPER, stroke_width=3.6)
+        picture.path(smooth(woven(piece, 5, 2.6, view.eye)), stroke=VERMILLION, stroke_width=2.4, class_="weave")
+        for i in range(6):
+            at, across = across_at(piece, i / 5 * piece.length, view.eye)
+            tick(picture, at, across, 3.4, stroke=INK, stroke_width=0.9)
+
+
+def _tunnel(picture: Picture, leg: DrawnLeg, one: Tendon, line: Line, view: View) -> None:
+    """The tendon goes into the bone, straight down in the foot, over the length that is used up."""
+    pose = view.pose
+    down = np.array([-pose[10], -pose[13], -pose[16]])
+    start, end = line.points[-1], line.points[-1] + down * one.overlap
+    ends = [view.eye.flat(start), view.eye.flat(end)]
+    picture.path(straight(ends), stroke=INK, stroke_width=5.2, opacity=0.9, class_="tunnel")
+    picture.path(straight(ends), stroke=PAPER, stroke_width=3.8)
+    picture.path(straight(ends), stroke=VERMILLION, stroke_width=2.4, stroke_dasharray="2.6 1.6")
+    picture.circle(ends[0], 3.6, fill=PAPER, stroke=INK, stroke_width=1.4)
+    picture.circle(ends[0], 1.6, fill=VERMILLION)
+
+
+def _marks(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
+    """Where it is divided (a cross) and the muscle-tendon mark: hollow at its own rest, solid where it lies now."""
+    at, across = across_at(one.native, one.cut - m(0.5), view.eye)
+    for turn in (1.0, -1.0):
+        along = (across[1], -across[0])
+        arm = (across[0] + turn * along[0], across[1] + turn * along[1])
+        tick(picture, at, arm, 4.2, stroke=PAPER, stroke_width=3.4)
+        tick(picture, at, arm, 4.2, stroke=INK, stroke_width=1.6, class_="divide")
+    home = leg.native(one.laid.donor.muscle, leg.neutral)
+    rest, rest_across = across_at(home, one.native_mark - one.native.length + home.length, view.eye)
+    dotted: dict[str, object] = {"stroke": BROWN, "stroke_width": 1.1, "stroke_dasharray": "1.8 1.2"}
+    tick(picture, rest, rest_across, 5.0, class_="rest-mark", **dotted)
+    now, now_across = across_at(one.moved[0], one.mark, view.eye)
+    tick(picture, now, now_across, 6.0, stroke=PAPER, stroke_width=3.6)
+    tick(picture, now, now_across, 6.0, stroke=INK, stroke_width=2.0, class_="mark")

@@ -1,0 +1,124 @@
+"""A tendon path as the points that a pen follows, round every pulley, exactly as the model measures it.
+
+Frame, segments and layouts as in ``anatomy.path``; metres in the shank frame (x forward, y up, z outward).
+"""
+
+from dataclasses import dataclass
+from math import atan2, ceil, cos, sin
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import POSE_SIZE, PULLEY, place, set_pose, turn, wrap
+from sinewright.anatomy.skeleton import Skeleton
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+ARC_STEP = 0.06  # rad between two points of a drawn wrap
+
+
+@dataclass(frozen=True)
+class Line:
+    """A strand in one pose: points (n, 3) [m] and, for each point, the landmark it is or -1 on a pulley."""
+
+    points: Floats
+    marks: tuple[int, ...]
+
+    @property
+    def along(self) -> Floats:
+        """Length from the start to every point [m], (n,)."""
+        return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(self.points, axis=0), axis=1))])
+
+    @property
+    def length(self) -> float:
+        """Whole length [m]."""
+        return float(self.along[-1])
+
+    def at(self, length: float) -> Floats:
+        """The point (3,) that lies `length` [m] from the start, held between both ends."""
+        along = self.along
+        return np.array([np.interp(length, along, self.points[:, i]) for i in range(3)])
+
+    def part(self, first: float, last: float) -> "Line":
+        """The piece between two lengths [m], with points at both ends."""
+        along = self.along
+        first, last = max(first, 0.0), min(last, float(along[-1]))
+        inside = (along > first) & (along < last)
+        points = np.vstack([self.at(first), self.points[inside], self.at(last)])
+        marks = [mark for mark, keep in zip(self.marks, inside, strict=True) if keep]
+        return Line(points, (-1, *marks, -1))
+
+    def until(self, landmark: int) -> float:
+        """Length [m] from the start to a landmark on the strand. Raises ValueError when it is not on it."""
+        return float(self.along[self.marks.index(landmark)])
+
+
+def pose_at(skeleton: Skeleton, ankle: float, subtalar: float, person: int = 0) -> Floats:
+    """Pose (27) of one person at joint angles [rad]."""
+    pose = np.empty(POSE_SIZE)
+    set_pose(skeleton.joint[person], ankle, subtalar, pose)
+    return pose
+
+
+def spot(skeleton: Skeleton, landmark: int, segment: int, pose: Floats, person: int = 0) -> Floats:
+    """One landmark in a pose [m], (3,)."""
+    x, y, z = skeleton.points[person, landmark]
+    return np.array(place(x, y, z, segment, pose))
+
+
+def lay_line(skeleton: Skeleton, steps: Ints, pose: Floats, person: int = 0) -> Line:
+    """The points of one strand in a pose; wraps are drawn as arcs."""
+    points, marks = [spot(skeleton, steps[0, 1], steps[0, 2], pose, person)], [int(steps[0, 1])]
+    pulley = -1
+    for k in range(1, len(steps)):
+        if steps[k, 0] == PULLEY:
+            pulley = k
+            continue
+        there = spot(skeleton, steps[k, 1], steps[k, 2], pose, person)
+        if pulley >= 0:
+            arc = _arc(skeleton.pulleys[person, steps[pulley, 1]], int(steps[pulley, 2]), points[-1], there, pose)
+            points += arc
+            marks += [-1] * len(arc)
+        points.append(there)
+        marks.append(int(steps[k, 1]))
+        pulley = -1
+    return Line(np.array(points), tuple(marks))
+
+
+def _arc(pulley: Floats, segment: int, here: Floats, there: Floats, pose: Floats) -> list[Floats]:
+    """Points [m] of the wrap between two ends; none where the strand passes free."""
+    centre = place(pulley[0], pulley[1], pulley[2], segment, pose)
+    axis = turn(pulley[3], pulley[4], pulley[5], segment, pose)
+    arc, t0, t1 = wrap(tuple(here), tuple(there), centre, axis, pulley[6], pulley[7], pulley[8])
+    if arc < 0.0:
+        return []
+    c, k = np.array(centre), np.array(axis)
+    first, last = np.array(t0) - c, np.array(t1) - c
+    low, high = float(first @ k), float(last @ k)
+    u = (first - low * k) / pulley[6]
+    v = np.cross(k, u)
+    flat = last - high * k
+    angle = float(pulley[7]) * atan2(float(flat @ v), float(flat @ u))
+    angle = angle if angle >= 0.0 else angle + 2.0 * np.pi
+    parts = max(2, ceil(angle / ARC_STEP))
+    out = []
+    for i in range(parts + 1):
+        share = i / parts
+        turned = float(pulley[7]) * angle * share
+        out.append(c + (low + share * (high - low)) * k + pulley[6] * (cos(turned) * u + sin(turned) * v))
+    return out
+
+
+def wavy(line: Line, extra: float, across: Floats) -> Line:
+    """The strand with a wave in the direction `across` (3,), so that it is longer by `extra` [m]: a slack tendon."""
+    length = line.length
+    if extra <= 0.0 or length <= 0.0:
+        return line
+    waves = max(2, round(length / 0.022))
+    height = np.sqrt(min(extra, 0.25 * length) * length) / (np.pi * waves)
+    share = np.linspace(0.0, 1.0, 16 * waves + 1)
+    points = np.array([line.at(s * length) for s in share])
+    swing = 2.0 * height * np.sin(2.0 * np.pi * waves * share) * np.minimum(1.0, 6.0 * share * (1.0 - share))
+    points += np.outer(swing, across)
+    return Line(points, (-1,) * len(points))
