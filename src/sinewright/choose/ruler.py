@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.choose.present import choice_of, spreads_of
+from sinewright.errors import SolveError
 from sinewright.results import Choice, Spread
 from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
@@ -81,6 +82,8 @@ def _marks(legs: Legs, plans: list[Sewn], elastic: bool) -> list[Mark]:
     out = []
     for i, plan in enumerate(plans):
         good = failed[:, i] == 0
+        if not good.any():
+            raise SolveError(f"No virtual leg found a balance when sewn at {mm(plan.stretch):.0f} mm of set stretch.")
         spreads = spreads_of(answers[good, i], legs.normal_lift[good])
         stretch, ankle = round(mm(plan.stretch), 6), round(deg(plan.ankle), 6)
         out.append(Mark(stretch, ankle, spreads, float(np.mean(~good))))
@@ -151,9 +154,10 @@ def _by(value: float, up: str, down: str, unit: str) -> str:
 
 
 def _angle(degrees: float) -> str:
-    if abs(degrees) < 0.5:
+    if round(degrees) == 0:
         return "neutral"
-    return f"{abs(degrees):.0f} degrees {'up' if degrees > 0 else 'down'}"
+    amount = round(abs(degrees))
+    return f"{amount} degree{'' if amount == 1 else 's'} {'up' if degrees > 0 else 'down'}"
 
 
 def _signed(millimetres: float) -> str:

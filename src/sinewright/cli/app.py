@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinewright import __version__
+from sinewright.cli.open_command import open_app
 from sinewright.cli.store_commands import StoreOption, case_app, key_app, store_app
 from sinewright.errors import SinewrightError
 
@@ -35,6 +36,7 @@ app = typer.Typer(
 
 for _part in (case_app, store_app, key_app):
     app.add_typer(_part)
+app.command("open", short_help="Open the app in the browser of this machine.")(open_app)
 
 CaseText = Annotated[
     str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
@@ -47,6 +49,18 @@ JsonFile = Annotated[
         help="Also write the result as JSON, whole or not at all, for its owner only.",
     ),
 ]
+
+
+Draws = Annotated[
+    int,
+    typer.Option(
+        "--draws",
+        metavar="N",
+        min=100,
+        help="Virtual patients; at least 100, so that the ends of nine-tenths mean something.",
+    ),
+]
+Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")]
 
 
 @dataclass
@@ -92,18 +106,8 @@ def check(
 @app.command(short_help="Weigh every choice for one case.")
 def weigh(
     case: CaseText,
-    draws: Annotated[
-        int,
-        typer.Option(
-            "--draws",
-            metavar="N",
-            min=100,
-            help="Virtual patients; at least 100, so that the ends of nine-tenths mean something.",
-        ),
-    ] = 1000,
-    seed: Annotated[
-        int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")
-    ] = 1,
+    draws: Draws = 1000,
+    seed: Seed = 1,
     json_file: JsonFile = None,
     store: StoreOption = None,
     keep: Annotated[bool, typer.Option("--keep", help="Freeze the result as a plan of the stored case.")] = False,
@@ -147,6 +151,63 @@ def weigh(
     _show(weigh_lines(weighing, screen, Shown(None if all_rows else top_rows, sources)), screen)
 
 
+@app.command(short_help="Lay out the tension of one choice, millimetre by millimetre.")
+def ruler(
+    case: CaseText,
+    choice: Annotated[
+        str, typer.Option("--choice", metavar="ID", help="A choice by the id that weigh prints, or an abbreviation.")
+    ],
+    draws: Draws = 1000,
+    seed: Seed = 1,
+    json_file: JsonFile = None,
+    store: StoreOption = None,
+) -> None:
+    """Lay out one choice along its set stretch: lift, rest, push-down, moment, pull, and where to mark and sew."""
+    from sinewright.cli.case_argument import case_from
+    from sinewright.cli.ruler_page import ruler_lines
+    from sinewright.cli.safe_file import check_target, write_whole
+
+    read = case_from(case, store)
+    target = check_target(json_file, keep=Path(case)) if json_file else None
+    from sinewright.plan import rule_out
+
+    with _progress("laying the ruler"):
+        found = rule_out(read, choice, draws, seed)
+    if target:
+        from sinewright.cli.ruler_document import ruler_text
+
+        write_whole(target, ruler_text(found, __version__, seed, draws, read.side, read.pseudonym))
+    screen = _screen()
+    _show(ruler_lines(found, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+
+
+@app.command(short_help="Say what to measure next, and what the leading choices hang on.")
+def ask(
+    case: CaseText,
+    draws: Draws = 1000,
+    seed: Seed = 1,
+    json_file: JsonFile = None,
+    store: StoreOption = None,
+) -> None:
+    """Say which measurement would change the first choice most often, and what the lift of the leaders hangs on."""
+    from sinewright.cli.ask_page import ask_lines
+    from sinewright.cli.case_argument import case_from
+    from sinewright.cli.safe_file import check_target, write_whole
+
+    read = case_from(case, store)
+    target = check_target(json_file, keep=Path(case)) if json_file else None
+    from sinewright.plan import ask_next
+
+    with _progress("asking what to measure") as progress:
+        asked = ask_next(read, draws, seed, progress)
+    if target:
+        from sinewright.cli.ask_document import ask_text
+
+        write_whole(target, ask_text(asked, __version__, seed, draws, read.side, read.pseudonym))
+    screen = _screen()
+    _show(ask_lines(asked, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+
+
 @app.command(short_help="Hold published claims against the program.")
 def evidence(json_file: JsonFile = None) -> None:
     """Hold published claims against the program and print every outcome, the misses first."""
@@ -174,6 +235,10 @@ def case_help(
 
     screen = _screen()
     _show(fields_lines(word, screen), screen)
+
+
+def _run_words(draws: int, seed: int) -> str:
+    return f"{draws} virtual patients, seed {seed}"
 
 
 def _screen() -> Screen:

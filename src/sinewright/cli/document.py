@@ -34,11 +34,11 @@ DECIMALS = 4
 Rounded = Annotated[float, Field(allow_inf_nan=False)]
 
 
-class _Part(BaseModel):
+class Part(BaseModel):
     model_config = ConfigDict(frozen=True, extra="forbid")
 
 
-class SpreadPart(_Part):
+class SpreadPart(Part):
     """Percentiles over the virtual patients: half lie from p25 to p75, nine-tenths from p05 to p95."""
 
     p05: Rounded
@@ -48,7 +48,7 @@ class SpreadPart(_Part):
     p95: Rounded
 
 
-class FixingPart(_Part):
+class FixingPart(Part):
     """Posture in which the junction is sewn: dorsiflexion +, inversion +, knee flexion +."""
 
     ankle_deg: Rounded
@@ -56,7 +56,7 @@ class FixingPart(_Part):
     knee_deg: Rounded
 
 
-class WarningPart(_Part):
+class WarningPart(Part):
     """A warning with its source; `known` says how it is known."""
 
     code: str
@@ -65,7 +65,7 @@ class WarningPart(_Part):
     known: Known
 
 
-class ViewPart(_Part):
+class ViewPart(Part):
     """What one source says. Views of one rule may disagree: they stand side by side."""
 
     text: str
@@ -74,7 +74,7 @@ class ViewPart(_Part):
     known: Known
 
 
-class RulePart(_Part):
+class RulePart(Part):
     """A rule that spoke; `override` is the written reason against a block, null when there is none."""
 
     code: str
@@ -83,7 +83,7 @@ class RulePart(_Part):
     override: str | None
 
 
-class OptionPart(_Part):
+class OptionPart(Part):
     """A way other than moving a tendon: whether it suits, why, and what is known. Nothing is predicted."""
 
     id: str
@@ -93,7 +93,7 @@ class OptionPart(_Part):
     views: tuple[ViewPart, ...]
 
 
-class BalancePart(_Part):
+class BalancePart(Part):
     """What can turn the foot in and out at neutral in stance at full effort; shares: inward over both, 0.5 = even."""
 
     inward_before_Nm: SpreadPart
@@ -106,7 +106,7 @@ class BalancePart(_Part):
     flags: tuple[str, ...]
 
 
-class GoalPart(_Part):
+class GoalPart(Part):
     """What matters to the patient and how much; weights add to 1, `scale` says how 0 to 1 is read."""
 
     name: str
@@ -114,7 +114,7 @@ class GoalPart(_Part):
     scale: str
 
 
-class StandingPart(_Part):
+class StandingPart(Part):
     """Where a choice stands under the weights; shares and worth from 0 to 1."""
 
     met: dict[str, Rounded] = Field(description="mean of each goal over the virtual patients, by its name")
@@ -127,7 +127,7 @@ class StandingPart(_Part):
     reserve: str | None = Field(description="id of the best choice left if this one fails; null when none is left")
 
 
-class ChoicePart(_Part):
+class ChoicePart(Part):
     """One choice and what it is predicted to do; a quantity that was not computed is null."""
 
     id: str
@@ -156,7 +156,7 @@ class ChoicePart(_Part):
     standing: StandingPart | None = Field(description="place under the weights; null when set aside")
 
 
-class WeighDocument(_Part):
+class WeighDocument(Part):
     """What `sinewright weigh` found: a calculation to think with, not a medical device.
 
     It carries no date, so that the same case, draws and seed give the same bytes.
@@ -179,7 +179,7 @@ class WeighDocument(_Part):
     choices: tuple[ChoicePart, ...] = Field(description="by place; those set aside come last")
 
 
-class CheckPart(_Part):
+class CheckPart(Part):
     """One published claim held against the program."""
 
     id: str
@@ -204,8 +204,8 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
         side=weighing.side,
         pseudonym=weighing.pseudonym,
         tendon=weighing.tendon,
-        agreeing=_rounded(weighing.agreeing),
-        goals=tuple(GoalPart(name=g.name, weight=_rounded(g.weight), scale=g.scale) for g in weighing.goals),
+        agreeing=rounded(weighing.agreeing),
+        goals=tuple(GoalPart(name=g.name, weight=rounded(g.weight), scale=g.scale) for g in weighing.goals),
         warnings=tuple(
             WarningPart(code=each.code, text=each.text, source=each.source, known=each.known)
             for each in weighing.warnings
@@ -220,7 +220,7 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
         ),
         choices=tuple(_choice(outcome, weighing.goals) for outcome in ordered),
     )
-    return _text(document.model_dump(mode="json"))
+    return json_text(document.model_dump(mode="json"))
 
 
 def checks_text(version: str, results: Sequence[Any]) -> str:
@@ -241,13 +241,13 @@ def checks_text(version: str, results: Sequence[Any]) -> str:
         ).model_dump(mode="json")
         for each in results
     ]
-    return _text({"version": version, "checks": parts})
+    return json_text({"version": version, "checks": parts})
 
 
-def schema_text() -> str:
-    """JSON Schema of the weigh document, as it stands in docs/weigh.schema.json."""
-    schema = WeighDocument.model_json_schema(mode="serialization")
-    return _text({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
+def schema_text(document: type[Part] = WeighDocument) -> str:
+    """JSON Schema of a document, as it stands in docs/."""
+    schema = document.model_json_schema(mode="serialization")
+    return json_text({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
 
 
 def _choice(outcome: Outcome, goals: Sequence[Goal]) -> ChoicePart:
@@ -259,11 +259,11 @@ def _choice(outcome: Outcome, goals: Sequence[Goal]) -> ChoicePart:
         recipient=choice.recipient,
         title=choice.title,
         subtitle=choice.subtitle,
-        fixing=_fixing(choice.fixing),
-        set_stretch_mm=_rounded(choice.set_stretch_mm),
+        fixing=fixing_part(choice.fixing),
+        set_stretch_mm=rounded(choice.set_stretch_mm),
         status=outcome.status,
         reason=outcome.reason,
-        failed_share=_rounded(outcome.failed_share),
+        failed_share=rounded(outcome.failed_share),
         rules=_rules(outcome.rules),
         balance=_balance(outcome.balance),
         standing=_standing(outcome.standing, goals),
@@ -271,11 +271,11 @@ def _choice(outcome: Outcome, goals: Sequence[Goal]) -> ChoicePart:
     )
 
 
-def _fixing(posture: Posture) -> FixingPart:
+def fixing_part(posture: Posture) -> FixingPart:
     return FixingPart(
-        ankle_deg=_rounded(posture.ankle_deg),
-        subtalar_deg=_rounded(posture.subtalar_deg),
-        knee_deg=_rounded(posture.knee_deg),
+        ankle_deg=rounded(posture.ankle_deg),
+        subtalar_deg=rounded(posture.subtalar_deg),
+        knee_deg=rounded(posture.knee_deg),
     )
 
 
@@ -304,31 +304,31 @@ def _standing(standing: Standing | None, goals: Sequence[Goal]) -> StandingPart 
     if standing is None:
         return None
     return StandingPart(
-        met={goal.name: _rounded(share) for goal, share in zip(goals, standing.met, strict=True)},
-        worth=_spread_part(standing.worth),
-        mean=_rounded(standing.mean),
+        met={goal.name: rounded(share) for goal, share in zip(goals, standing.met, strict=True)},
+        worth=spread_part(standing.worth),
+        mean=rounded(standing.mean),
         place=standing.place,
         rank=standing.rank,
-        first_better=_rounded(standing.first_better),
+        first_better=rounded(standing.first_better),
         front=standing.front,
         reserve=standing.reserve or None,
     )
 
 
-def _spread_part(spread: Spread) -> SpreadPart:
-    return SpreadPart(**{name: _rounded(value) for name, value in spread.as_dict().items()})
+def spread_part(spread: Spread) -> SpreadPart:
+    return SpreadPart(**{name: rounded(value) for name, value in spread.as_dict().items()})
 
 
 def _spread(spread: Spread | None) -> SpreadPart | None:
-    return None if spread is None else _spread_part(spread)
+    return None if spread is None else spread_part(spread)
 
 
-def _rounded(value: float) -> float:
+def rounded(value: float) -> float:
     """`value` to four decimals, without a negative zero."""
     return round(float(value), DECIMALS) + 0.0
 
 
-def _text(content: object) -> str:
+def json_text(content: object) -> str:
     return json.dumps(content, indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 

@@ -41,10 +41,13 @@ class Marks:
     beyond_left: str
     beyond_right: str
     best: str
+    upright_half: str
+    upright_tenths: str
+    here: str
 
 
-FULL = Marks("°", "●", "━", "─", "│", "░", "─", "·", "◂", "▸", "◆")
-ASCII = Marks("", "O", "=", "-", "|", ":", "-", "-", "<", ">", "*")
+FULL = Marks("°", "●", "━", "─", "│", "░", "─", "·", "◂", "▸", "◆", "┃", "│", "▲")
+ASCII = Marks("", "O", "=", "-", "|", ":", "-", "-", "<", ">", "*", "#", ":", "^")
 
 
 def to_ascii(text: str) -> str:

@@ -93,6 +93,7 @@ BENT = Direction(plus="bent", minus="overstretched", zero="straight", unit="deg"
 UP_DOWN = Direction(plus="up", minus="down", zero="neutral", unit="deg")
 IN_OUT = Direction(plus="inward", minus="outward", zero="straight", unit="deg", brief=("in", "out"))
 MOMENT = Direction(plus="", minus="down", unit="Nm", decimals=1)
+PULL = Direction(plus="", minus="pushed", unit="N")
 PERCENT = Direction(plus="", minus="down", unit="%")
 REACH = Direction(plus="spare", minus="short", zero="just enough", unit="mm")
 STRETCH = Direction(plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm")
@@ -132,3 +133,12 @@ LADDER_COLUMNS: Sequence[Column] = (
     Column("reach_margin_mm", ("reach to", "spare"), "reach", "", REACH),
 )
 """In the order of printing; what does not fit beside the bar is told in words under each choice."""
+
+RULER_COLUMNS: Sequence[Column] = (
+    Column("lift_deg", ("lift,", "knee straight"), "lift, knee straight", "deg", UP_DOWN),
+    Column("rest_deg", ("at rest,", "hanging"), "at rest, hanging", "deg", UP_DOWN),
+    Column("pushdown_deg", ("push-down", "kept"), "push-down kept", "deg", UP_DOWN),
+    Column("moment_neutral_Nm", ("moment at", "neutral"), "lifting moment at neutral", "", MOMENT),
+    Column("junction_pull_N", ("pull on", "junction"), "pull on the junction", "", PULL),
+)
+"""What the tension ruler shows above its millimetres, from top to bottom."""

@@ -23,7 +23,7 @@ Floats = NDArray[np.float64]
 DOUBTS: Mapping[str, tuple[str, ...]] = {
     "size of the leg": ("sizes",),
     "direction of the joint axes": ("ax-",),
-    "where tendons run and insert": ("landmark",),
+    "the course and insertion of the tendons": ("landmark",),
     "stiffness of ankle and calf": ("push", "upper rate", "upper limit", "lower limit", "passive constant"),
     "stiffness of the hindfoot": ("own-subtalar", "subtalar"),
     "unharmed strength": ("full force", "own-gastrocnemius"),

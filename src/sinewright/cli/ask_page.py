@@ -1,0 +1,85 @@
+"""The page that `sinewright ask` prints: what to measure next, and what the lift of the leading choices hangs on."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from sinewright.cli.parts import banner, heading, wrapped
+from sinewright.cli.screen import Screen
+from sinewright.cli.words import percent
+from sinewright.results import Choice, Side
+
+if TYPE_CHECKING:
+    from sinewright.choose.asking import Answered
+    from sinewright.doubt.sensitivity import Effect
+    from sinewright.plan import Asked
+
+FURTHER = 2  # doubts named after the first
+NOTHING = "No measurement asked about here would change the first choice: measuring more would only narrow the doubt."
+
+
+def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
+    """The whole page."""
+    lines = banner(side, pseudonym, run, screen)
+    lines.append(Text("What to measure next", "bold"))
+    if not asked.fragile:
+        return [*lines, *wrapped("No choice is left to weigh: there is nothing to measure for. See weigh.", screen)]
+    first = asked.fragile[0][0]
+    told = f"First choice by worth under the case's weights: {_named(first)}."
+    lines += wrapped(told, screen)
+    can = [each for each in asked.questions if each.can_be_measured]
+    lines += [Text(), *_numbered([each.sentence() for each in can], screen)]
+    if not any(each.changes_read >= 0.01 for each in can):
+        lines += wrapped(NOTHING, screen)
+    lines += _unknowable(asked.questions, screen)
+    lines += heading("What the lift of the leading choices hangs on")
+    for choice, effects in asked.fragile:
+        lines += wrapped(f"{_named(choice)}: {hangs_on(effects)}", screen, first=f"{screen.marks.bullet} ", after="  ")
+    return [*lines, Text(), *_legend(asked, screen)]
+
+
+def _named(choice: Choice) -> str:
+    return f"{choice.title}, {choice.subtitle}"
+
+
+def _numbered(sentences: Sequence[str], screen: Screen) -> list[Text]:
+    lines: list[Text] = []
+    for number, told in enumerate(sentences, start=1):
+        lines += wrapped(told, screen, first=f"{number}. ", after="   ")
+    return lines
+
+
+def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:
+    told = [each.sentence() for each in questions if not each.can_be_measured]
+    if not told:
+        return []
+    lines = heading("What no measurement tells before the operation")
+    for sentence in told:
+        lines += wrapped(sentence, screen, first=f"{screen.marks.bullet} ", after="  ")
+    return lines
+
+
+def hangs_on(effects: Sequence[Effect]) -> str:
+    """One sentence: the doubt that moves the lift most with its share and error, then the next ones."""
+    if not effects:
+        return "nothing drawn here moves its lift."
+    first, *others = effects
+    told = (
+        f"its lift hangs most on {first.doubt}, {percent(first.total):.0f} % of the doubt "
+        f"(standard error {percent(first.error):.0f})"
+    )
+    further = [f"{each.doubt} {percent(each.total):.0f} % ({percent(each.error):.0f})" for each in others[:FURTHER]]
+    return f"{told}; then {', '.join(further)}." if further else f"{told}."
+
+
+def _legend(asked: Asked, screen: Screen) -> list[Text]:
+    told = (
+        "Each measurement is taken with its own error; a change of choice is counted when it gains at least 1.5 of 100 "
+        "in worth. Share of the doubt: of the variance of the lift, what stays while all else is known; shares may add "
+        f"to more than 100. Effective number of agreeing virtual patients: {asked.agreeing:.0f}. Not a medical device: "
+        "a calculation to think with."
+    )
+    return wrapped(told, screen, "dim")

@@ -1,0 +1,85 @@
+"""The tension ruler as a JSON document: docs/ruler.schema.json is made from the models below."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from pydantic import Field
+
+from sinewright.cli.document import FixingPart, Part, Rounded, SpreadPart, fixing_part, json_text, rounded, schema_text
+from sinewright.cli.document import spread_part as spread_of
+from sinewright.results import Side
+
+if TYPE_CHECKING:
+    from sinewright.choose.ruler import Mark, Ruler
+
+
+class MarkPart(Part):
+    """One place on the ruler: what follows from this set stretch and ankle angle while sewing."""
+
+    stretch_mm: Rounded = Field(description="donor's junction beyond its resting place once sewn; tighter +")
+    ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
+    failed_share: Rounded = Field(description="share of the virtual patients without a solution, left out [0..1]")
+    quantities: dict[str, SpreadPart] = Field(description="by name, in the unit of the name's ending; as in weigh")
+
+
+class RulerDocument(Part):
+    """What `sinewright ruler` found for one choice: a calculation to think with, not a medical device."""
+
+    version: str
+    seed: int
+    draws: int
+    side: Side
+    pseudonym: str
+    id: str
+    title: str
+    subtitle: str
+    fixing: FixingPart
+    marks: tuple[MarkPart, ...] = Field(description="along the set stretch, slack to tight")
+    postures: tuple[MarkPart, ...] = Field(description="the chosen stretch, sewn with the ankle elsewhere")
+    chosen: MarkPart
+    loose: MarkPart = Field(description="5 mm slacker than chosen")
+    tight: MarkPart = Field(description="5 mm tighter than chosen")
+    low_mm: Rounded = Field(description="least stretch that keeps four fifths of the best lifting moment")
+    high_mm: Rounded = Field(description="most stretch that keeps them")
+    sentences: tuple[str, ...]
+
+
+def ruler_text(ruler: Ruler, version: str, seed: int, draws: int, side: Side, pseudonym: str) -> str:
+    """The JSON document of a ruler, ending in a newline."""
+    document = RulerDocument(
+        version=version,
+        seed=seed,
+        draws=draws,
+        side=side,
+        pseudonym=pseudonym,
+        id=ruler.choice.id,
+        title=ruler.choice.title,
+        subtitle=ruler.choice.subtitle,
+        fixing=fixing_part(ruler.choice.fixing),
+        marks=tuple(_mark(mark) for mark in ruler.marks),
+        postures=tuple(_mark(mark) for mark in ruler.postures),
+        chosen=_mark(ruler.chosen),
+        loose=_mark(ruler.loose),
+        tight=_mark(ruler.tight),
+        low_mm=rounded(ruler.low_mm),
+        high_mm=rounded(ruler.high_mm),
+        sentences=ruler.sentences,
+    )
+    return json_text(document.model_dump(mode="json"))
+
+
+def _mark(mark: Mark) -> MarkPart:
+    return MarkPart(
+        stretch_mm=rounded(mark.stretch_mm),
+        ankle_deg=rounded(mark.ankle_deg),
+        failed_share=rounded(mark.failed_share),
+        quantities={name: spread_of(spread) for name, spread in mark.quantities.items()},
+    )
+
+
+if __name__ == "__main__":
+    target = Path(sys.argv[1] if len(sys.argv) > 1 else "docs/ruler.schema.json")
+    target.write_text(schema_text(RulerDocument), encoding="utf-8")

@@ -1,0 +1,145 @@
+"""The page that `sinewright ruler` prints: millimetres along the bottom, what follows from them as bands above."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from rich.text import Text
+
+from sinewright.cli.parts import banner, bullets, heading, wrapped
+from sinewright.cli.ruler_table import table_lines
+from sinewright.cli.screen import BLUE, GREEN, Screen
+from sinewright.cli.words import BENT, IN_OUT, RULER_COLUMNS, STRETCH, UP_DOWN, Column, percent
+from sinewright.results import Side
+
+if TYPE_CHECKING:
+    from sinewright.choose.ruler import Mark, Ruler
+
+GUTTER = 10  # characters left of the bands, for the numbers of the scale
+BAND_ROWS = 6
+MOST_STEP = 6  # characters from mark to mark
+CAUTIONS = (
+    "Not a medical device: a calculation to think with, not validated on patients. Millimetres are of this model.",
+    "Tension under the eye and the foot on the table count more than a number. Check the side above.",
+)
+
+
+def ruler_lines(ruler: Ruler, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
+    """The whole page."""
+    lines = banner(side, pseudonym, run, screen)
+    title = screen.say(f"Tension ruler: {ruler.choice.title}")
+    opening, *rest = wrapped(f"{title}  {ruler.choice.subtitle}", screen, after="  ")
+    opening.stylize("bold", 0, len(title))
+    lines += [opening, *rest, *_posture(ruler, screen), Text()]
+    for column in RULER_COLUMNS:
+        lines += [*_band(column, ruler, screen), Text()]
+    lines += [*_scale(ruler, screen), Text(), *_legend(screen)]
+    lines += heading("Five millimetres either way")
+    lines += table_lines(
+        [("5 mm looser", ruler.loose), (_at(ruler.chosen), ruler.chosen), ("5 mm tighter", ruler.tight)], screen
+    )
+    lines += heading("The same stretch, sewn with the ankle at")
+    lines += table_lines([(UP_DOWN.one(m.ankle_deg, screen.marks.degree or " deg"), m) for m in ruler.postures], screen)
+    lines += [*heading("How to set it"), *bullets(ruler.sentences, screen), *_failed(ruler, screen)]
+    return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
+
+
+def _posture(ruler: Ruler, screen: Screen) -> list[Text]:
+    fixing, degree = ruler.choice.fixing, screen.spelled_degree
+    told = (
+        f"Sewn {STRETCH.one(ruler.chosen.stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
+        f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
+    )
+    return wrapped(told, screen, "dim")
+
+
+def _step(ruler: Ruler, screen: Screen) -> int:
+    return max(1, min(MOST_STEP, (screen.width - GUTTER - 4) // len(ruler.marks)))
+
+
+def _column_of(ruler: Ruler, stretch_mm: float, screen: Screen) -> int:
+    """The character, from the left of the bands, that stands for a stretch between the first and the last mark."""
+    first, last = ruler.marks[0].stretch_mm, ruler.marks[-1].stretch_mm
+    wide = _step(ruler, screen) * (len(ruler.marks) - 1)
+    return round(wide * (stretch_mm - first) / (last - first))
+
+
+def _band(column: Column, ruler: Ruler, screen: Screen) -> list[Text]:
+    """One quantity over the millimetres: dot the middle, thick half, thin nine-tenths; its range beside it."""
+    spreads = [mark.quantities[column.key] for mark in ruler.marks]
+    low, high = min(s.p05 for s in spreads), max(s.p95 for s in spreads)
+    width = _step(ruler, screen) * (len(ruler.marks) - 1) + 1
+    rows = [[" "] * width for _ in range(BAND_ROWS)]
+    marks = screen.marks
+
+    def row_of(value: float) -> int:
+        return round((BAND_ROWS - 1) * (high - value) / (high - low)) if high > low else BAND_ROWS // 2
+
+    for mark, spread in zip(ruler.marks, spreads, strict=True):
+        at = _column_of(ruler, mark.stretch_mm, screen)
+        for top, bottom, sign in (
+            (spread.p95, spread.p05, marks.upright_tenths),
+            (spread.p75, spread.p25, marks.upright_half),
+            (spread.p50, spread.p50, marks.dot),
+        ):
+            for place in range(row_of(top), row_of(bottom) + 1):
+                rows[place][at] = sign
+    ends = {0: high, BAND_ROWS - 1: low}
+    lines = [Text(screen.say(column.label))]
+    for number, row in enumerate(rows):
+        label = column.direction.one(ends[number], screen.spelled_degree) if number in ends else ""
+        lines.append(Text.assemble((screen.say(label).rjust(GUTTER - 2), "dim"), "  ", ("".join(row), BLUE)))
+    return lines
+
+
+def _scale(ruler: Ruler, screen: Screen) -> list[Text]:
+    """The millimetres, thick along the recommended interval, and the mark of the plan under them."""
+    marks, left = screen.marks, " " * GUTTER
+    first, last = (_column_of(ruler, at, screen) for at in (ruler.low_mm, ruler.high_mm))
+    here = _column_of(ruler, ruler.chosen.stretch_mm, screen)
+    width = _step(ruler, screen) * (len(ruler.marks) - 1) + 1
+    line = Text(left)
+    for at in range(width):
+        inside = first <= at <= last
+        line.append(marks.thick if inside else marks.thin, GREEN if inside else "")
+    pointer = Text(f"{left}{' ' * here}{marks.here} {_at(ruler.chosen)}", f"bold {BLUE}")
+    return [line, Text(left + _numbers(ruler, screen)), pointer, Text(left + _ends(width))]
+
+
+def _numbers(ruler: Ruler, screen: Screen) -> str:
+    letters = [" "] * (_column_of(ruler, ruler.marks[-1].stretch_mm, screen) + 3)
+    for mark in ruler.marks:
+        label = f"{abs(mark.stretch_mm):.0f}"
+        start = max(0, _column_of(ruler, mark.stretch_mm, screen) - len(label) // 2)
+        if not "".join(letters[max(0, start - 1) : start + len(label) + 1]).strip():
+            letters[start : start + len(label)] = label
+    return "".join(letters).rstrip()
+
+
+def _ends(width: int) -> str:
+    left, right = "mm short of its resting place", "mm past it"
+    return f"{left}{right.rjust(width - len(left))}"
+
+
+def _at(mark: Mark) -> str:
+    amount = f"{abs(mark.stretch_mm):g} mm"
+    return "at rest" if mark.stretch_mm == 0.0 else f"{amount} {'past' if mark.stretch_mm > 0 else 'short'}"
+
+
+def _legend(screen: Screen) -> list[Text]:
+    marks = screen.marks
+    told = (
+        f"{marks.dot} middle of the virtual patients; {marks.upright_half} half of them; {marks.upright_tenths} "
+        f"nine-tenths; {marks.here} this plan; {marks.thick * 3} keeps four fifths of the best lifting moment or more. "
+        "The mark is the donor's muscle-tendon junction; its resting place is where it lies before dividing, muscle "
+        "relaxed, ankle neutral, knee bent 30 degrees."
+    )
+    return wrapped(told, screen, "dim")
+
+
+def _failed(ruler: Ruler, screen: Screen) -> list[Text]:
+    worst = max((*ruler.marks, *ruler.postures), key=lambda mark: mark.failed_share)
+    if worst.failed_share == 0.0:
+        return []
+    told = f"No solution in up to {percent(worst.failed_share):.1f} % of the virtual patients of a mark; left out."
+    return wrapped(told, screen)

@@ -1,0 +1,49 @@
+"""An invented ruler and invented answers to what to measure: no number here is a prediction."""
+
+from __future__ import annotations
+
+from sinewright.choose.asking import Answered
+from sinewright.choose.ruler import Mark, Ruler
+from sinewright.doubt.sensitivity import Effect
+from sinewright.plan import Asked
+
+from .invented_weighing import FIRST, SECOND, around
+
+
+def mark(stretch_mm: float, ankle_deg: float = 10.0, failed_share: float = 0.0) -> Mark:
+    quantities = {
+        "lift_deg": around(4.0 + 0.1 * stretch_mm, 2.0, 5.0),
+        "lift_knee_bent_deg": around(6.0, 2.0, 5.0),
+        "rest_deg": around(-10.0 + 0.7 * stretch_mm, 3.0, 8.0),
+        "rest_on_table_deg": around(-8.0, 3.0, 8.0),
+        "pushdown_deg": around(-36.0 + 0.4 * stretch_mm, 2.0, 4.0),
+        "moment_neutral_Nm": around(9.0, 2.0, 4.0),
+        "junction_pull_N": around(300.0 + stretch_mm, 40.0, 90.0),
+    }
+    return Mark(stretch_mm, ankle_deg, quantities, failed_share)
+
+
+RULER = Ruler(
+    choice=FIRST.choice,
+    marks=tuple(mark(float(at)) for at in range(-12, 17, 2)),
+    postures=tuple(mark(7.0, ankle) for ankle in (0.0, 5.0, 10.0)),
+    chosen=mark(7.0),
+    loose=mark(2.0),
+    tight=mark(12.0),
+    low_mm=-2.0,
+    high_mm=10.0,
+    sentences=("Mark the junction.", "Pull until the mark lies 7 mm past its own resting place."),
+)
+METER = Answered("Strength", "A dynamometer on the donor", True, 0.36, 0.31, 0.05, 0.04, 0.052, 0.4)
+ANGLE = Answered("Passive lift", "A second reading of the passive lift", True, 0.02, 0.0, 0.001, 0.0, 0.0, 0.16)
+DULL = Answered("Hindfoot", "A test of the hindfoot", True, 0.0, 0.0, 0.0, 0.0, 0.0, 0.01)
+SCAR = Answered("Scar", "Scar", False, 0.06, 0.06, 0.01, 0.01, 0.0, 0.03)
+LEARNING = Answered("How well the muscle learns", "learning", False, 0.0, 0.0, 0.0, 0.0, 0.0, 0.03)
+EFFECTS = (
+    Effect("unharmed strength", 0.36, 0.03),
+    Effect("scar and gliding", 0.2, 0.02),
+    Effect("settling", 0.1, 0.01),
+)
+ASKED = Asked(
+    (METER, ANGLE, DULL, SCAR, LEARNING), ((FIRST.choice, EFFECTS), (SECOND.choice, EFFECTS[:1])), agreeing=173.0
+)
