@@ -106,7 +106,6 @@ def plan_ends(id: str) -> tuple[Floats, Floats]:
     return plans.native[plans.donor[0, 0]], plans.ends[0, 0, 0]
 
 
-@pytest.mark.xfail(strict=False, reason="the pull of a muscle jumps where its tendon goes slack, see test_slack_tendon")
 def test_what_settling_takes_off_is_what_less_stretch_would_have_been() -> None:
     legs = flawless(people("stiff_calf"))
     settled = answers(with_(legs, "losses", 3, 0.004), plan(TP, 14.0))

@@ -15,7 +15,7 @@ from sinewright.doubt.stiffness import limit_at
 from sinewright.evidence.scene import Scene, lengths_of, way
 from sinewright.evidence.series import at_work
 from sinewright.muscle.names import LEG_MUSCLES
-from sinewright.solve.resist import ankle_resistance, subtalar_resistance, weight_moment
+from sinewright.solve.resist import ankle_resistance, passive_joints, weight_moment
 from sinewright.units import deg, m, rad
 
 Floats = NDArray[np.float64]
@@ -45,8 +45,8 @@ def _left(scene: Scene, text: str, q: float, s: float, force: float) -> tuple[fl
     set_pose(joint, q, s, pose)
     weight = weight_moment(resist, HANGING, joint, pose)
     length, up, inward = way(scene.leg, text, q, s)
-    about_ankle = ankle_resistance(resist, q, KNEE)[0] + weight[0] + force * up
-    return about_ankle, subtalar_resistance(resist, s)[0] + weight[1] + force * inward, length
+    about_ankle, about_subtalar, *_ = passive_joints(resist, q, s, KNEE)
+    return about_ankle + weight[0] + force * up, about_subtalar + weight[1] + force * inward, length
 
 
 def _follow(scene: Scene, text: str, force: float) -> list[Pulled]:

@@ -95,7 +95,7 @@ class Scene:
 
     @cached_property
     def printed_passive(self) -> Floats:
-        """Resistance (16,) of the printed mean curve (rows pa-riener-*) with the foot of a man of 75 kg."""
+        """Resistance (17,) of the printed mean curve (rows pa-riener-*) with the foot of a man of 75 kg."""
         limits, out = printed_limits(Numbers(1, SEED)), np.zeros(r.RESIST_SIZE)
         out[r.UPPER_RATE], out[r.LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
         out[r.UPPER], out[r.LOWER] = rad(limits["upper"]), rad(limits["lower"])
@@ -109,6 +109,10 @@ class Scene:
             out[column] = sign * rad(value(f"own-subtalar-{row}-limit"))
         out[r.TILT_STIFFNESS] = value("own-subtalar-stiffness")
         out[r.STOP_RATE] = 1.0 / rad(value("own-subtalar-stop-angle"))
+        _, ankle, inward = native_lengths(
+            self.leg, step_table().steps, native_ends()[[LEG_MUSCLES.index("soleus")]], np.zeros(1), np.zeros(1)
+        )[0, 0]
+        out[r.CALF_TILT] = -value("own-calf-share-of-passive") * inward / ankle
         return out
 
     def arms_mm(self, muscle: str, ankle_deg: float, tilt_deg: float = 0.0) -> Floats:

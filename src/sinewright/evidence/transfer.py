@@ -70,12 +70,15 @@ def _insertion(scene: Scene, functional: bool) -> Verdict:
     return direction(holds, "turning-in arm falls steadily and changes side from first to fifth ray", _told(arms))
 
 
-def _crossing(scene: Scene, head: str, id: str) -> Verdict:
-    band, arms = row(BAND), _sweep(scene, head, True)
-    at, told = crossing(arms), _told(arms)
+def _balanced(scene: Scene, head: str, id: str) -> Verdict:
+    """Ray at which the foot of the testing machine comes to rest neither turned in nor out."""
+    band, pulled = row(BAND), row(EXCURSION_ROW).value
+    turned = [by_length(scene, f"{head}metatarsal_{ray}_base", pulled).tilt_deg for ray in range(1, 6)]
+    at = crossing(np.array(turned))
     expected = f"ray {row(id).value:g}, band {band.low:g} to {band.high:g}"
-    inside = at is not None and band.low <= at <= band.high
-    return Verdict(expected, told, WITHIN if inside else OUTSIDE)
+    told = ", ".join(side(x) for x in turned) + " from first to fifth"
+    told += f"; straight at ray {at:.1f}" if at is not None else "; never straight"
+    return Verdict(expected, told, WITHIN if at is not None and band.low <= at <= band.high else OUTSIDE)
 
 
 def _by_length(scene: Scene, site: str) -> dict[str, float]:
@@ -264,16 +267,16 @@ CHECKS = (
         "insertion-balanced-ray-goh1995",
         "A moved tibialis posterior is balanced near the third ray",
         ("tc-neutral-axis-goh1995", BAND),
-        f"functional foot axis, under the retinaculum; tolerance {BAND}, a proposal",
-        lambda s: _crossing(s, UNDER, "tc-neutral-axis-goh1995"),
+        f"{LENGTH_TOLD}, under the retinaculum, to each metatarsal base; tolerance {BAND}, a proposal",
+        lambda s: _balanced(s, UNDER, "tc-neutral-axis-goh1995"),
         CROSS_WHY,
     ),
     Check(
         "insertion-balanced-ray-hui1998",
         "A moved whole anterior tibial is balanced near the third ray",
         ("tc-neutral-axis-whole-hui1998", BAND),
-        f"functional foot axis, under the retinaculum; tolerance {BAND}, a proposal",
-        lambda s: _crossing(s, ANTERIOR, "tc-neutral-axis-whole-hui1998"),
+        f"{LENGTH_TOLD}, under the retinaculum, to each metatarsal base; tolerance {BAND}, a proposal",
+        lambda s: _balanced(s, ANTERIOR, "tc-neutral-axis-whole-hui1998"),
         CROSS_WHY,
     ),
     Check(
