@@ -1,0 +1,70 @@
+"""What every page is given: the store, the worker, and who sits here. One for each server; nothing else is shared."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TypeVar
+
+from sinewright.app.compute import Compute
+from sinewright.case import Case, read_case
+from sinewright.store.chain import Role
+from sinewright.store.content import entries_of
+from sinewright.store.store import Store
+
+Answer = TypeVar("Answer")
+DRAWS, SEED = 1000, 1
+
+
+@dataclass(frozen=True)
+class Desk:
+    """The store that is open, the worker, and the role in which changes are made."""
+
+    store: Store
+    compute: Compute
+    role: Role = "surgeon"
+
+    async def off(self, work: Callable[[], Answer]) -> Answer:
+        """Runs `work` (reading or writing the store) beside the server, which stays free to answer."""
+        return await asyncio.to_thread(work)
+
+    def add(self, case: Case) -> str:
+        """Stores a new case; returns its pseudonym."""
+        with self.store.write(self.role) as unit:
+            return unit.add_case(case)
+
+
+def add_once(store: Store, case: Case, role: Role) -> str:
+    """The stored case with exactly this content and label, else a new one; returns the pseudonym."""
+    for line in store.cases():
+        if line.label == case.pseudonym and entries_of(store.case(line.name).case) == entries_of(case):
+            return line.name
+    with store.write(role) as unit:
+        return unit.add_case(case)
+
+
+@dataclass(frozen=True)
+class Example:
+    """One invented person to try: the file's name, what makes the case worth trying, and the case."""
+
+    file: str
+    about: str
+    case: Case
+
+
+def examples_folder() -> Path:
+    """Where the invented examples lie: inside an installed package, else beside the sources."""
+    here = Path(__file__).parent
+    inside = here / "examples"
+    return inside if inside.is_dir() else here.parents[2] / "examples"
+
+
+def examples() -> tuple[Example, ...]:
+    """All invented examples, by name; what each is about stands in the comment that opens its file."""
+    found = []
+    for path in sorted(examples_folder().glob("*.toml")):
+        opening = [line.removeprefix("#").strip() for line in path.read_text("utf-8").splitlines() if line[:1] == "#"]
+        found.append(Example(path.name, " ".join(opening[1:3]), read_case(path)))
+    return tuple(found)

@@ -1,0 +1,112 @@
+"""Plain elements of a page, with labels and roles; and our own few that live in ``parts``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from html import escape
+from typing import Any
+
+from nicegui import ui
+from nicegui.elements.mixins.text_element import TextElement
+
+
+class Say(TextElement):
+    """An element with text; no mark-up in the text is ever read as mark-up."""
+
+    def __init__(self, tag: str, text: str = "", classes: str = "", **attributes: Any) -> None:
+        super().__init__(tag=tag, text=text)
+        dress(self, classes, attributes)
+
+
+def box(tag: str = "div", classes: str = "", **attributes: Any) -> ui.element:
+    """An element that holds others."""
+    made = ui.element(tag)
+    dress(made, classes, attributes)
+    return made
+
+
+def dress(element: ui.element, classes: str, attributes: dict[str, Any]) -> None:
+    """Classes and attributes; a trailing underscore is dropped and other underscores become hyphens."""
+    if classes:
+        element.classes(classes)
+    for name, value in attributes.items():
+        if value is not None:
+            element.props[name.rstrip("_").replace("_", "-")] = value
+
+
+def button(text: str, on_click: Callable[..., Any], classes: str = "", **attributes: Any) -> Say:
+    """A button; `on_click` may be a coroutine."""
+    made = Say("button", text, f"button {classes}".strip(), type="button", **attributes)
+    made.on("click", on_click, [])
+    return made
+
+
+def link(text: str, href: str, classes: str = "", **attributes: Any) -> Say:
+    """A link to another page of the app."""
+    return Say("a", text, classes, href=href, **attributes)
+
+
+def markup(content: str, tag: str = "div", classes: str = "") -> ui.html:
+    """Mark-up made by the program; every text from outside in it went through ``escape``."""
+    made = ui.html(content, sanitize=False, tag=tag)
+    if classes:
+        made.classes(classes)
+    return made
+
+
+def whence(how: str, note: str) -> str:
+    """Mark-up of a small mark that says how a number is known and opens to its source."""
+    kind = how.split(" ")[0].lower()
+    return (
+        f'<details class="whence {escape(kind)}"><summary>{escape(how)}</summary>'
+        f'<div class="note">{escape(note)}</div></details>'
+    )
+
+
+class Fields(ui.element, component="parts/fields.js"):
+    """A part of the examination to fill in; emits ``edit`` with path, value and how it is known."""
+
+    def __init__(self, groups: list[dict[str, Any]], on_edit: Callable[[Any], Any]) -> None:
+        super().__init__()
+        self.props["groups"] = groups
+        self.props["problems"] = {}
+        self.props["saved"] = {}
+        self.on("edit", on_edit)
+
+    def answer(self, problems: dict[str, Any], saved: dict[str, Any]) -> None:
+        """What is wrong beside which field, and what now stands in the store by path."""
+        self.props["problems"], self.props["saved"] = problems, saved
+        self.update()
+
+
+class Slider(ui.element, component="parts/slider.js"):
+    """A slider with its value in words and a box to type the number; emits ``move`` while it moves, ``rest`` after."""
+
+    def __init__(self, label: str, low: float, high: float, step: float, value: float, **more: Any) -> None:
+        super().__init__()
+        self.props.update({"label": label, "low": low, "high": high, "step": step, "value": value})
+        for name in ("unit", "plus", "minus", "zero", "note"):
+            self.props[name] = more.get(name, "")
+
+    def move_to(self, value: float) -> None:
+        """Sets the value from the server."""
+        self.props["value"] = value
+        self.update()
+
+
+class PickFile(ui.element, component="parts/pick_file.js"):
+    """Chooses a text file of this machine; emits ``text`` with its name and content."""
+
+    def __init__(self, label: str, accept: str, on_text: Callable[[Any], Any]) -> None:
+        super().__init__()
+        self.props.update({"label": label, "accept": accept})
+        self.on("text", on_text)
+
+
+class Search(ui.element, component="parts/search.js"):
+    """A box for a word to look for; emits ``look`` as it is typed."""
+
+    def __init__(self, label: str, on_look: Callable[[Any], Any]) -> None:
+        super().__init__()
+        self.props["label"] = label
+        self.on("look", on_look)

@@ -1,0 +1,88 @@
+"""Starts the server on the loopback address, refuses every other, and opens the browser."""
+
+from __future__ import annotations
+
+import contextlib
+import socket
+import sys
+import webbrowser
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+from sinewright.app.compute import Compute
+from sinewright.app.desk import Desk
+from sinewright.app.guard import LOOPBACK, Guard, own_names, refuse_other_address
+from sinewright.errors import InputError
+from sinewright.store.store import Store
+
+PORT = 8470
+HERE = Path(__file__).parent
+
+
+def register(desk: Desk) -> None:
+    """Puts every page and the local files at their addresses."""
+    from nicegui import app
+
+    from sinewright.app.frame import ASSETS
+    from sinewright.app.pages import cases
+
+    app.add_static_files(ASSETS, HERE / "look")
+    for room in (cases,):
+        room.register(desk)
+
+
+@contextlib.contextmanager
+def desk_for(store: Store) -> Iterator[Desk]:
+    """A desk with its own worker, which ends with it."""
+    from sinewright.app.worker import serve
+
+    compute = Compute(serve)
+    try:
+        yield Desk(store, compute)
+    finally:
+        compute.close()
+
+
+def bound(address: str, port: int) -> socket.socket:
+    """A listening socket on the loopback address; a free port when `port` is taken or 0.
+
+    Raises InputError for any other address.
+    """
+    refuse_other_address(address)
+    for wanted in dict.fromkeys((port, 0)):
+        listening = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+        listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        with contextlib.suppress(OSError):
+            listening.bind((LOOPBACK, wanted))
+            return listening
+        listening.close()
+    raise InputError("--port", port, "a free port of this machine", "leave the option out")
+
+
+def run(store: Store, start: str, address: str = LOOPBACK, port: int = PORT, show: bool = True) -> None:
+    """Serves until it is stopped. `start` is the page to open, for instance ``/``."""
+    import uvicorn
+    from fastapi import FastAPI
+    from nicegui import ui
+
+    listening = bound(address, port)
+    here = listening.getsockname()[1]
+    with desk_for(store) as desk:
+        register(desk)
+        outer = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
+        ui.run_with(
+            outer, title="Sinewright", tailwind=False, show_welcome_message=False, language="en-US",
+            reconnect_timeout=60.0, favicon=HERE / "look" / "mark.svg", dark=False,
+        )  # fmt: skip
+        desk.compute.warm()
+        guarded = Guard(outer, own_names(here))
+        server = uvicorn.Server(uvicorn.Config(guarded, log_level="warning", timeout_graceful_shutdown=2))
+        _tell(f"http://{LOOPBACK}:{here}{start}", webbrowser.open if show else None)
+        server.run(sockets=[listening])
+
+
+def _tell(address: str, open_page: Callable[[str], bool] | None) -> None:
+    sys.stderr.write(f"sinewright: open at {address}  (only this machine can reach it; Ctrl+C ends)\n")
+    sys.stderr.flush()
+    if open_page is not None:
+        open_page(address)

@@ -1,0 +1,41 @@
+"""Stores, desks and browsers for the tests of the app."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from sinewright.store.place import Place
+from sinewright.store.store import Store
+
+from .app_browser import CHROMIUM, Served, browser
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    """An empty store."""
+    with Store.open(Place("sqlite", "store.db", path=tmp_path / "store.db"), create=True) as opened:
+        yield opened
+
+
+@pytest.fixture(scope="session")
+def chromium() -> Iterator[Any]:
+    """One browser for all tests; Debian's package chromium."""
+    if not CHROMIUM.exists():
+        pytest.skip("no browser: apt-get install chromium")
+    with browser() as opened:
+        yield opened
+
+
+@pytest.fixture
+def served(tmp_path: Path) -> Iterator[Served]:
+    """A running app on an empty store."""
+    app = Served(tmp_path / "store" / "store.db")
+    app.start()
+    try:
+        yield app
+    finally:
+        app.stop()

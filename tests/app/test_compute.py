@@ -1,0 +1,108 @@
+"""One worker, one calculation at a time: progress, sharing, stopping, and a crash that is told."""
+
+from __future__ import annotations
+
+import os
+import time
+from collections.abc import Iterator
+from multiprocessing.connection import Connection
+
+import pytest
+
+from sinewright.app.compute import Compute, Job
+from sinewright.errors import InputError
+
+
+def pretend(pipe: Connection) -> None:
+    """A worker that counts, refuses, hangs or dies as it is told."""
+    while True:
+        try:
+            request = pipe.recv()
+        except EOFError:
+            return
+        if request == "stop":
+            continue
+        name, (number,) = request
+        if name == "die":
+            os._exit(1)
+        if name == "refuse":
+            pipe.send(("error", InputError("field", number, "another", "change it")))
+            continue
+        for done in range(number):
+            if name == "count" and pipe.poll() and pipe.recv() == "stop":
+                pipe.send(("stopped",))
+                break
+            pipe.send(("progress", done, number))
+            time.sleep(0.01)
+        else:
+            pipe.send(("result", os.getpid()))
+
+
+@pytest.fixture
+def compute() -> Iterator[Compute]:
+    made = Compute(pretend)
+    yield made
+    made.close()
+
+
+def ended(job: Job, within_s: float = 20.0) -> Job:
+    assert job.ended.wait(within_s), job.stage
+    return job
+
+
+def test_calculations_run_one_after_the_other_in_one_other_process(compute: Compute) -> None:
+    jobs = [compute.ask("count", 3, key=(place,)) for place in range(4)]
+    pids = {ended(job).result for job in jobs}
+    assert len(pids) == 1
+    assert os.getpid() not in pids
+
+
+def test_a_result_is_kept_and_a_running_one_is_shared(compute: Compute) -> None:
+    first = compute.ask("count", 20, key=("same",))
+    second = compute.ask("count", 20, key=("same",))
+    assert second is first
+    first.leave()  # the other tab still waits
+    assert ended(second).state == "done"
+    again = compute.ask("count", 20, key=("same",))
+    assert again is not first
+    assert (again.state, again.result) == ("done", first.result)
+
+
+def test_progress_is_told_while_it_runs(compute: Compute) -> None:
+    job = compute.ask("count", 60, key=("long",))
+    seen = set()
+    while not job.over:
+        seen.add(job.done)
+        time.sleep(0.01)
+    assert len(seen) > 5
+    assert job.total == 60
+
+
+@pytest.mark.parametrize("name", ["count", "hang"])
+def test_a_calculation_stops_when_nobody_waits(compute: Compute, name: str) -> None:
+    """"hang" never looks at its pipe: its process is ended, and the next calculation gets a new one."""
+    job = compute.ask(name, 2000, key=("long",))
+    while job.total == 0:
+        time.sleep(0.01)
+    job.leave()
+    assert ended(job).state == "stopped"
+    assert ended(compute.ask("count", 1, key=("next",))).state == "done"
+
+
+def test_one_in_the_queue_stops_without_running(compute: Compute) -> None:
+    compute.ask("count", 40, key=("first",))
+    waiting = compute.ask("count", 40, key=("second",))
+    waiting.leave()
+    assert ended(waiting).state == "stopped"
+    assert waiting.total == 0
+
+
+def test_a_refusal_is_said_in_its_own_words(compute: Compute) -> None:
+    job = ended(compute.ask("refuse", 7, key=("no",)))
+    assert job.state == "failed"
+    assert job.problem == "field: given 7, allowed another; change it."
+
+
+def test_a_crash_is_told_and_the_next_one_runs(compute: Compute) -> None:
+    assert ended(compute.ask("die", 1, key=("die",))).state == "failed"
+    assert ended(compute.ask("count", 1, key=("next",))).state == "done"
