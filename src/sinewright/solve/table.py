@@ -45,10 +45,19 @@ REST, LIFT, PUSH = 0, 1, 2  # questions of ``questions.ask``
 
 
 class Table(NamedTuple):
-    """``rows`` (N, S, 30) [rad, N] at set stretches ``first + step * (0 .. S-1)`` [m]; ``good`` (N,): all balances
-    found."""
+    """Angles [rad] and pulls [N] of N legs at S set stretches ``first + step * (0 .. S-1)`` [m].
 
-    rows: Floats
+    rest (N, S, 3): lying, by ``KNEES``; hanging (N, S): with the knee at a right angle; stimulated (N, S, 3, 5): lying,
+    by ``KNEES`` and ``DRIVES``; lift and pull (N, S, 5): final lift, knee straight, by ``GAINS``, and what the junction
+    carries in it; push (N, S): push-down; good (N,): all balances found.
+    """
+
+    rest: Floats
+    hanging: Floats
+    stimulated: Floats
+    lift: Floats
+    pull: Floats
+    push: Floats
     first: float
     step: float
     good: NDArray[np.bool_]
@@ -132,7 +141,18 @@ def lay_table(
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
-    return Table(out, first, step, failed == 0)
+    whole = np.ascontiguousarray
+    return Table(
+        whole(out[:, :, :KNEE]),
+        whole(out[:, :, HANGING]),
+        whole(out[:, :, STIMULATED:LIFTED]).reshape(n, rows, KNEE, DRIVEN),
+        whole(out[:, :, LIFTED:JUNCTION]),
+        whole(out[:, :, JUNCTION:PUSHED]),
+        whole(out[:, :, PUSHED]),
+        first,
+        step,
+        failed == 0,
+    )
 
 
 @compiled
@@ -140,13 +160,13 @@ def cubic(values: Floats, at: float) -> float:
     """Value at a place [nodes] between evenly spaced values (cubic, exact at the nodes); the ends hold outside."""
     last = len(values) - 1
     if last == 0:
-        return values[0]
+        return float(values[0])
     at = min(max(at, 0.0), float(last))
     i = min(int(at), last - 1)
     t, b, c = at - i, values[i], values[i + 1]
     a = values[i - 1] if i > 0 else 2.0 * b - c
     d = values[i + 2] if i + 2 <= last else 2.0 * c - b
-    return b + 0.5 * t * (c - a + t * (2.0 * a - 5.0 * b + 4.0 * c - d + t * (3.0 * (b - c) + d - a)))
+    return float(b + 0.5 * t * (c - a + t * (2.0 * a - 5.0 * b + 4.0 * c - d + t * (3.0 * (b - c) + d - a))))
 
 
 @compiled
@@ -177,18 +197,16 @@ def nodes(table: Table, stretch: Floats) -> Floats:
 
 
 def along(table: Table, column: Floats, leg: Places, stretch: Floats) -> Floats:
-    """One column (N, S), such as ``table.rows[:, :, PUSHED]``, at legs (P,) and set stretches (P,) [m]."""
+    """One column (N, S), such as ``table.push``, at legs (P,) and set stretches (P,) [m]."""
     out = np.empty(len(leg))
-    _along(np.ascontiguousarray(column), leg, nodes(table, stretch), out)
+    _along(column, leg, nodes(table, stretch), out)
     return out
 
 
-def along_gains(table: Table, first: int, leg: Places, stretch: Floats, gain: Floats) -> Floats:
-    """The columns of all ``GAINS`` from ``first`` on, at legs, set stretches [m] and gains, all (P,)."""
+def along_gains(table: Table, columns: Floats, leg: Places, stretch: Floats, gain: Floats) -> Floats:
+    """Columns (N, S, 5) over ``GAINS``, such as ``table.lift``, at legs, set stretches [m] and gains, all (P,)."""
     out = np.empty(len(leg))
-    columns = np.ascontiguousarray(table.rows[:, :, first : first + GAIN])
-    place = (gain - GAINS[0]) / (GAINS[1] - GAINS[0])
-    _along_both(columns, leg, nodes(table, stretch), place, out)
+    _along_both(columns, leg, nodes(table, stretch), (gain - GAINS[0]) / (GAINS[1] - GAINS[0]), out)
     return out
 
 

@@ -1,0 +1,100 @@
+"""From what was read to weighed legs: exact in the set stretch and the drive, importance weights over the legs.
+
+For each leg the set stretch is a chain over settings (plan with its error -> readings -> set again with its error ->
+readings ...), carried forward on a grid of 1 mm; the drive of a stimulator is averaged out. The weight of a leg is what
+is left of its chain, so nothing depends on the order of entries, and taking one back is leaving it out.
+
+When the effective number falls below half of the legs they are resampled (systematic). Every copy then draws its set
+stretch anew from its own chain, and its settling, scar and learning anew from those of all legs: the table says nothing
+about these three, so this is a draw from their exact conditional (a Gibbs step) and leaves the answer unbiased. No new
+leg is invented: the number of different legs that still speak is reported, and under FEWEST no number is given.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.doubt.agree import FEWEST, effective_number
+from sinewright.learn.entries import Entry, settings
+from sinewright.learn.prepare import STREAM, Prepared
+from sinewright.learn.readings import log_likelihood, shift, stretch_prior
+
+Floats = NDArray[np.float64]
+Places = NDArray[np.int64]
+Likelihood = Callable[[Entry], Floats]
+
+RESAMPLE_BELOW = 0.5  # of the legs, effective
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """P legs after the entries: place of the leg, set stretch [m], weight, gain and settling [m] of each.
+
+    ``effective``: how many equally weighted legs the weights were worth before resampling; ``different`` legs among P.
+    """
+
+    leg: Places
+    stretch: Floats
+    weight: Floats
+    gain: Floats
+    settling: Floats
+    effective: float
+    different: int
+    resampled: bool
+
+    @property
+    def enough(self) -> bool:
+        """False when too few legs agree with the entries to print a number."""
+        return self.effective >= FEWEST
+
+
+def chain(prepared: Prepared, entries: Sequence[Entry], likelihood: Likelihood | None = None) -> Floats:
+    """Belief (N, F) over legs and the set stretch of the last setting; adds to 1, failed legs have none."""
+    say = likelihood or (lambda entry: log_likelihood(prepared, entry))
+    readings, moves = settings(tuple(entries))
+    shape = (prepared.draws, len(prepared.fine))
+    belief = np.broadcast_to(stretch_prior(prepared), shape) * prepared.table.good[:, None]
+    for number in range(len(moves) + 1):
+        if number:
+            belief = belief @ shift(prepared, moves[number - 1])
+        here = [say(entry) for place, entry in readings if place == number]
+        if here:
+            with np.errstate(divide="ignore"):
+                log = np.log(belief) + sum(here[1:], start=here[0])
+            belief = np.exp(log - log.max())
+        belief = belief / belief.sum()
+    return belief
+
+
+def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
+    """Draw legs with their set stretch from a belief; the same belief gives the same legs."""
+    weight = belief.sum(axis=1)
+    effective = effective_number(weight)
+    leg = own = np.arange(prepared.draws)
+    resampled = effective < RESAMPLE_BELOW * prepared.draws
+    if resampled:
+        places = (prepared.chance[2, 0] + leg) / prepared.draws
+        leg = np.minimum(np.searchsorted(np.cumsum(weight), places), prepared.draws - 1)
+        own = np.random.default_rng([prepared.seed, STREAM, 1]).permutation(prepared.draws)
+    return Weighed(
+        leg,
+        _stretch(prepared, belief[leg]),
+        np.full(prepared.draws, 1.0 / prepared.draws) if resampled else weight,
+        prepared.gain[own],
+        prepared.settling[own],
+        effective,
+        int(np.unique(leg[belief[leg].sum(axis=1) > 0.0]).size),
+        bool(resampled),
+    )
+
+
+def _stretch(prepared: Prepared, belief: Floats) -> Floats:
+    """A set stretch [m] for each row (P, F) of a belief, between the millimetres of the grid."""
+    total = np.cumsum(belief, axis=1)
+    wanted = prepared.chance[0] * np.maximum(total[:, -1], 1e-300)
+    place = np.minimum((total < wanted[:, None]).sum(axis=1), len(prepared.fine) - 1)
+    step = prepared.fine[1] - prepared.fine[0]
+    out: Floats = prepared.fine[place] + (prepared.chance[1] - 0.5) * step
+    return out

@@ -1,0 +1,133 @@
+"""From weighed legs to what the surgeon expects: spreads, what a millimetre does, where it does not matter."""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.learn.beliefs import Weighed
+from sinewright.learn.prepare import Prepared, number
+from sinewright.learn.readings import columns_of, tension_at
+from sinewright.learn.result import Advice, Expected, Shift, Tension
+from sinewright.reference import load
+from sinewright.results import Spread
+from sinewright.solve import table as t
+from sinewright.units import deg, m, mm
+
+Floats = NDArray[np.float64]
+
+SHIFTS_MM = np.arange(-12.0, 13.0, 2.0)
+RELAXATION_STREAM = 3
+
+
+def expected(prepared: Prepared, weighed: Weighed) -> Expected:
+    """Spreads over the weighed legs as they are set."""
+    leg, stretch, weight = weighed.leg, weighed.stretch, weighed.weight
+    settled = stretch - weighed.settling
+    table = prepared.table
+
+    def spread(values: Floats) -> Spread:
+        return Spread.of(values, weight)
+
+    return Expected(
+        set_stretch_mm=spread(mm(stretch)),
+        rest_on_table_deg=spread(rest_on_table(prepared, weighed, 0.0)),
+        lift_deg=spread(lift_later(prepared, weighed, 0.0)),
+        rest_later_deg=spread(deg(t.along(table, table.hanging, leg, settled))),
+        pushdown_deg=spread(push_later(prepared, weighed, 0.0)),
+        junction_pull_N=spread(t.along_gains(table, table.pull, leg, settled, weighed.gain)),
+        tension=_tension(prepared, weighed),
+    )
+
+
+def _tension(prepared: Prepared, weighed: Weighed) -> Tension:
+    row = load().row("own-protect-early-relaxation")
+    low, _, high = row.spread.partition("..")
+    stream = np.random.default_rng([prepared.seed, RELAXATION_STREAM])
+    lost = stream.triangular(float(low), row.value, float(high), len(weighed.leg))
+    stays = tension_at(prepared, weighed.leg, weighed.stretch)
+    later = tension_at(prepared, weighed.leg, weighed.stretch - weighed.settling)
+    at_once, after, settled, creep = (
+        Spread.of(values, weighed.weight) for values in (stays / (1.0 - lost), stays, later, mm(weighed.settling))
+    )
+    return Tension(at_once, after, settled, creep)
+
+
+def rest_on_table(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
+    """Resting angle (P,) [deg] before closing, leg lying, knee as in the plan, set tighter by so much."""
+    (column,) = columns_of(prepared, "rest", prepared.sewn.knee)
+    return deg(t.along(prepared.table, column, weighed.leg, weighed.stretch + m(by_mm)))
+
+
+def lift_later(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
+    """Lift (P,) [deg] with the junction settled."""
+    settled = weighed.stretch + m(by_mm) - weighed.settling
+    return deg(t.along_gains(prepared.table, prepared.table.lift, weighed.leg, settled, weighed.gain))
+
+
+def push_later(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
+    """Push-down (P,) [deg, up positive] with the junction settled."""
+    settled = weighed.stretch + m(by_mm) - weighed.settling
+    return deg(t.along(prepared.table, prepared.table.push, weighed.leg, settled))
+
+
+def middle(values: Floats, weight: Floats) -> float:
+    """Weighted median."""
+    order = np.argsort(values, kind="stable")
+    total = np.cumsum(weight[order])
+    return float(values[order[int(np.searchsorted(total, 0.5 * total[-1]))]])
+
+
+def shifts(prepared: Prepared, weighed: Weighed) -> tuple[Shift, ...]:
+    """What each change of the setting would do to the middle leg."""
+    out = []
+    for by in SHIFTS_MM:
+        found = (each(prepared, weighed, float(by)) for each in (rest_on_table, lift_later, push_later))
+        out.append(Shift(float(by), *(middle(values, weighed.weight) for values in found)))
+    return tuple(out)
+
+
+def advise(plan: Expected, line: tuple[Shift, ...]) -> Advice:
+    """Changes that bring the middle leg back to the plan's rest and lift, and the interval that makes no difference.
+
+    It makes no difference where lift is at most ``own-protect-lift-that-matters`` below the plan's (or below the best
+    that any change reaches, if that is less), push-down at most ``own-protect-push-that-matters`` above the plan's, and
+    the foot rests within ``own-protect-rest-that-matters`` of the plan.
+    """
+    by = np.array([shift.by_mm for shift in line])
+    fine = np.arange(by[0], by[-1] + 0.5)
+    rest, lift, push = (
+        np.interp(fine, by, [getattr(shift, name) for shift in line])
+        for name in ("rest_on_table_deg", "lift_deg", "pushdown_deg")
+    )
+    wanted = min(plan.lift_deg.p50, float(lift.max())) - number("own-protect-lift-that-matters")
+    costs = plan.pushdown_deg.p50 + number("own-protect-push-that-matters")
+    near = np.abs(rest - plan.rest_on_table_deg.p50) <= number("own-protect-rest-that-matters")
+    low, high = _run(fine, (lift >= wanted) & (push <= costs) & near)
+    return Advice(
+        _nearest(fine, rest - plan.rest_on_table_deg.p50),
+        _nearest(fine, lift - plan.lift_deg.p50),
+        low,
+        high,
+    )
+
+
+def _nearest(by: Floats, gap: Floats) -> float | None:
+    """The change nearest to none at which ``gap`` is zero (straight lines between), or None."""
+    turns = np.flatnonzero(gap[:-1] * gap[1:] <= 0.0)
+    found = []
+    for i in turns:
+        span = gap[i] - gap[i + 1]
+        found.append(float(by[i] + (by[i + 1] - by[i]) * (gap[i] / span if span else 0.0)))
+    return min(found, key=abs) + 0.0 if found else None
+
+
+def _run(by: Floats, holds: NDArray[np.bool_]) -> tuple[float | None, float | None]:
+    """Ends of the unbroken run of ``holds`` that lies nearest to no change."""
+    if not holds.any():
+        return None, None
+    places = np.flatnonzero(holds)
+    low = high = int(places[np.argmin(np.abs(by[places]))])
+    while low > 0 and holds[low - 1]:
+        low -= 1
+    while high + 1 < len(by) and holds[high + 1]:
+        high += 1
+    return float(by[low]), float(by[high])

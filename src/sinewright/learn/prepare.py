@@ -1,0 +1,128 @@
+"""What is worked out before the operation, so that an entry on the table is answered at once."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.case import Case
+from sinewright.choose.present import choice_of
+from sinewright.choose.tension import choose_stretch
+from sinewright.doubt.virtual import draw
+from sinewright.plan import as_sewn, find_choice
+from sinewright.reference import load
+from sinewright.results import Choice
+from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
+from sinewright.solve.table import Table, free_tendon, lay_table, relaxed_tension
+from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.units import m, mm
+
+Floats = NDArray[np.float64]
+Progress = Callable[[int, int], None]
+
+ROWS_MM = np.arange(
+    -30.0, 21.0, 5.0
+)  # around the planned stretch: settling and slackening reach further than tightening
+FINE_MM = np.arange(-20.0, 21.0)  # where the set stretch itself may lie
+USUAL_DRAWS = 1000  # of ``weigh``: the plan whose set stretch is meant
+STREAM = 17  # of the random numbers of this room
+
+
+@dataclass(frozen=True)
+class Prepared:
+    """One patient and one operation, ready for the table.
+
+    ``fine`` (F,) set stretches [m] on which beliefs stand; ``relaxed`` (N, F) tension [N] of the relaxed donor there;
+    ``free`` (N,) tendon from the belly to the cut [m]; ``gain`` (N,) what scar and learning leave of the pull;
+    ``settling`` (N,) what the junction will lose [m]; ``chance`` (3, N) numbers between 0 and 1 by which
+    each leg picks its set stretch; ``memory`` columns of the table already brought to a posture.
+    """
+
+    case: Case
+    choice: Choice
+    sewn: Sewn
+    elastic: bool
+    legs: Legs
+    table: Table
+    fine: Floats
+    relaxed: Floats
+    free: Floats
+    gain: Floats
+    settling: Floats
+    chance: Floats
+    seed: int
+    warnings: tuple[str, ...]
+    rows: tuple[str, ...]
+    memory: dict[tuple[str, float, str], list[Floats]] = field(default_factory=dict, repr=False, compare=False)
+
+    @property
+    def draws(self) -> int:
+        """Number of virtual legs."""
+        return len(self.free)
+
+
+def prepare(
+    case: Case, choice: str, draws: int = 1000, seed: int = 1, planned: float | None = None,
+    progress: Progress | None = None,
+) -> Prepared:  # fmt: skip
+    """Draw the legs as ``weigh`` does and lay their table. ``planned``: set stretch of the plan [m]; without it that of
+    the case, else the one that ``weigh`` chooses with its usual number of draws and this seed.
+
+    Raises InputError for a choice that is not possible, DoubtError when too few legs agree with the examination.
+    """
+    moved = find_choice(case, choice)
+    virtual = draw(case, draws, seed)
+    elastic = case.plan.tendon != "rigid"
+    sewn = as_sewn(case, moved)
+    if planned is not None:
+        sewn = replace(sewn, stretch=planned)
+    elif case.plan.set_stretch_mm is None:
+        legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
+        sewn = choose_stretch(legs, [sewn], elastic)[0]
+    return lay_out(case, sewn, virtual.legs, elastic, seed, virtual.warnings, virtual.rows, progress)
+
+
+def lay_out(
+    case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int, warnings: tuple[str, ...] = (),
+    rows: tuple[str, ...] = (), progress: Progress | None = None,
+) -> Prepared:  # fmt: skip
+    """The table of given legs for an operation as planned."""
+    around = sewn.stretch + m(ROWS_MM)
+    plans = lay_plans([replace(sewn, stretch=float(s)) for s in around])
+    fine = sewn.stretch + m(FINE_MM)
+    return Prepared(
+        case,
+        choice_of(sewn),
+        sewn,
+        elastic,
+        legs,
+        lay_table(legs, plans, float(around[0]), float(around[1] - around[0]), elastic, progress),
+        fine,
+        relaxed_tension(legs, plans, fine, elastic),
+        free_tendon(legs, plans),
+        legs.losses[:, SCAR] * legs.losses[:, DRIVE],
+        settling_of(sewn, legs),
+        np.random.default_rng([seed, STREAM]).random((3, len(legs.points))),
+        seed,
+        warnings,
+        rows,
+    )
+
+
+def settling_of(sewn: Sewn, legs: Legs) -> Floats:
+    """Creep of the junction [m], (N,); for two junctions of different kind the mean of both."""
+    assert sewn.moved is not None
+    parts = [SETTLING_BONE if part.recipient.bone else SETTLING_WEAVE for part in sewn.moved.parts]
+    out: Floats = legs.losses[:, parts].mean(axis=1)
+    return out
+
+
+def number(id: str) -> float:
+    """A number of ours, in the unit of its row."""
+    return load().fit_value(id)
+
+
+def planned_mm(prepared: Prepared) -> float:
+    """Set stretch of the plan [mm]."""
+    return mm(prepared.sewn.stretch)

@@ -1,0 +1,120 @@
+"""What an update on the table says, as frozen data in degrees, millimetres and newtons; up and tighter positive."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from sinewright.results import Caution, Choice, Side, Spread
+
+
+@dataclass(frozen=True)
+class Tension:
+    """Tension of the relaxed donor at the mark [N]: read at once, after early relaxation (no millimetre is lost), and
+    after the junction has settled; ``creep_mm`` is what the junction loses in the first weeks of load."""
+
+    at_once_N: Spread
+    after_relaxation_N: Spread
+    settled_N: Spread
+    creep_mm: Spread
+
+
+@dataclass(frozen=True)
+class Expected:
+    """What is expected with a set stretch: on the table before closing, and later with the junction settled.
+
+    Angles [deg], up positive. ``lift_deg``: donor at full effort, knee straight.
+    """
+
+    set_stretch_mm: Spread
+    rest_on_table_deg: Spread
+    lift_deg: Spread
+    rest_later_deg: Spread
+    pushdown_deg: Spread
+    junction_pull_N: Spread
+    tension: Tension
+
+
+@dataclass(frozen=True)
+class Shift:
+    """Middle values if the junction were set tighter by so much now (slacker negative)."""
+
+    by_mm: float
+    rest_on_table_deg: float
+    lift_deg: float
+    pushdown_deg: float
+
+
+@dataclass(frozen=True)
+class Advice:
+    """Millimetres to the plan's resting angle and to its lift (tighter positive; None where no setting gets there), and
+    the interval in which neither lift nor push-down differs by enough to matter (None where there is none)."""
+
+    to_planned_rest_mm: float | None
+    to_planned_lift_mm: float | None
+    low_mm: float | None
+    high_mm: float | None
+
+
+@dataclass(frozen=True)
+class Explanation:
+    """What may explain a reading that contradicts the rest. ``fits``: the numbers agree once it is assumed (True), do
+    not (False), or cannot tell (None)."""
+
+    text: str
+    fits: bool | None
+
+
+@dataclass(frozen=True)
+class Told:
+    """One entry as it was kept, and how it stands to the others: what they would have expected (nine tenths), the share
+    of what could be read that lies below it, and explanations when it contradicts them."""
+
+    at: str
+    words: str
+    counts: bool
+    setting: int | None = None
+    expected: str = ""
+    share_below: float | None = None
+    contradicts: bool = False
+    explanations: tuple[Explanation, ...] = ()
+
+
+@dataclass(frozen=True)
+class Speaking:
+    """How many virtual legs speak: all, effective after the entries, whether they were resampled, different ones."""
+
+    draws: int
+    effective: float
+    resampled: bool
+    different: int
+
+
+@dataclass(frozen=True)
+class TableAnswer:
+    """The answer to everything entered so far. ``now`` and ``advice`` are None when too few legs agree with it.
+
+    ``without``: what is expected when the entries that contradict the others are left out; None when none does.
+    """
+
+    version: str
+    seed: int
+    side: Side
+    pseudonym: str
+    choice: Choice
+    planned_mm: float
+    entries: tuple[Told, ...]
+    speaking: Speaking
+    plan: Expected
+    now: Expected | None
+    without: Expected | None
+    advice: Advice | None
+    shifts: tuple[Shift, ...]
+    sentences: tuple[str, ...]
+    warnings: tuple[Caution, ...]
+    assumptions: tuple[str, ...]
+    sources: tuple[str, ...]
+
+    @property
+    def contradicted(self) -> bool:
+        """True when an entry contradicts the others."""
+        return any(entry.contradicts for entry in self.entries)
