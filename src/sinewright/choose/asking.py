@@ -162,15 +162,16 @@ def _knowing(seen: Floats, worth: Floats, clears: Floats, first: int) -> tuple[f
 def smooth(seen: Floats, values: Floats) -> Floats:
     """Mean of ``values`` (N, C) given ``seen`` (N,): least squares on a polynomial of the ranks of ``seen``.
 
-    Each column gets the degree, up to DEGREE, with the least n ln(squares left) + degree ln(n) (Schwarz's criterion).
+    Each column gets the degree, up to DEGREE, with the least n ln(squares left) + degree (ln n + 2 ln C): Schwarz's
+    criterion, sharper the more columns there are, since chance makes one of many choices look better.
     """
-    n = len(seen)
+    n, columns = values.shape
     rank = np.argsort(np.argsort(seen, kind="stable"), kind="stable") / max(n - 1, 1)
     basis, _ = np.linalg.qr(np.polynomial.legendre.legvander(2.0 * rank - 1.0, DEGREE))
     along = basis.T @ values
     left = np.sum(values**2, axis=0) - np.cumsum(along**2, axis=0)
     degree = np.arange(DEGREE + 1)[:, None]
-    cost = n * np.log(np.maximum(left, 1e-12 * n)) + degree * np.log(n)
+    cost = n * np.log(np.maximum(left, 1e-12 * n)) + degree * (np.log(n) + 2.0 * np.log(columns))
     out: Floats = basis @ np.where(degree <= np.argmin(cost, axis=0), along, 0.0)
     return out
 

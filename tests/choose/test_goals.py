@@ -1,0 +1,84 @@
+"""Each goal is read on its printed scale, from 0 to 1, and more of a good thing never counts less."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from sinewright.choose.goals import GOALS, SCALES, goals_met, second_chance, small
+from sinewright.solve import answer as a
+from sinewright.transfer.plans import Sewn
+from sinewright.units import m, rad
+
+from ..virtual_people import plan
+
+ONE = plan("tibialis_posterior.round_tibia.navicular_dorsum")
+OTHER = plan("peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum")
+EQUAL = np.full(len(GOALS), 1 / len(GOALS))
+USUAL = {a.LIFT: rad(3.0), a.PUSH: rad(-25.0), a.TILT_IN_LIFT: rad(3.0), a.PULL: 400.0, a.REACH: m(10.0)}
+
+
+def goals(changes: dict[int, float], failed: int = 0) -> dict[str, float]:
+    out = np.zeros((1, 1, a.ANSWERS))
+    for column, value in {**USUAL, **changes}.items():
+        out[0, 0, column] = value
+    found = goals_met(out, np.array([[failed]], dtype=np.int32), [ONE], EQUAL).met[0, 0]
+    return dict(zip(GOALS, found.tolist(), strict=True))
+
+
+def test_every_goal_has_its_scale_in_words() -> None:
+    assert set(SCALES) == set(GOALS)
+
+
+@pytest.mark.parametrize(
+    ("column", "value", "goal", "met"),
+    [
+        (a.LIFT, rad(-10.0), "lift", 0.0),
+        (a.LIFT, 0.0, "lift", 0.5),
+        (a.LIFT, rad(12.0), "lift", 1.0),
+        (a.LIFT, rad(0.1), "no_brace", 1.0),
+        (a.LIFT, rad(-0.1), "no_brace", 0.0),
+        (a.PUSH, rad(2.0), "push_off", 0.0),
+        (a.PUSH, rad(-15.0), "push_off", 0.5),
+        (a.PUSH, rad(-40.0), "push_off", 1.0),
+        (a.TILT_IN_LIFT, rad(-7.5), "straight_hindfoot", 0.5),
+        (a.TILT_IN_LIFT, rad(20.0), "straight_hindfoot", 0.0),
+        (a.PULL, 300.0, "safe_junction", 1.0),
+        (a.PULL, 600.0, "safe_junction", 0.5),
+        (a.PULL, 1200.0, "safe_junction", 0.0),
+    ],
+)
+def test_scales_by_hand(column: int, value: float, goal: str, met: float) -> None:
+    assert goals({column: value})[goal] == pytest.approx(met, abs=1e-9)
+
+
+def test_a_tendon_that_does_not_reach_lifts_nothing() -> None:
+    short = goals({a.LIFT: rad(12.0), a.REACH: m(-1.0)})
+    assert (short["no_brace"], short["lift"]) == (0.0, 0.0)
+    assert goals({a.LIFT: rad(12.0)})["lift"] == 1.0
+
+
+def test_a_leg_without_a_balance_meets_nothing_and_is_not_counted_as_zero() -> None:
+    assert all(np.isnan(value) for value in goals({}, failed=4).values())
+
+
+@given(st.floats(-60, 40), st.floats(0, 10))
+def test_more_lift_never_meets_less_and_all_stays_within_0_and_1(lift_deg: float, more: float) -> None:
+    low, high = goals({a.LIFT: rad(lift_deg)}), goals({a.LIFT: rad(lift_deg + more)})
+    assert all(0.0 <= value <= 1.0 for value in low.values())
+    assert high["lift"] >= low["lift"] and high["no_brace"] >= low["no_brace"]
+
+
+def test_a_second_chance_is_the_best_of_what_needs_nothing_spent() -> None:
+    assert second_chance(np.array([0.9, 0.4]), [ONE, OTHER]).tolist() == [0.4, 0.9]
+    same_donor = plan("tibialis_posterior.membrane_over.lateral_cuneiform_dorsum")
+    assert second_chance(np.array([0.9, 0.4]), [ONE, same_donor]).tolist() == [0.0, 0.0]
+
+
+def test_each_further_step_makes_an_operation_larger() -> None:
+    tendon = plan("peroneus_longus.front_of_fibula_under.anterior_tibial_above")
+    window_and_tunnel = plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum")
+    assert small(Sewn(None, 0.0, 0.0, 0.0, 0.0)) == 1.0
+    assert small(tendon) > small(OTHER) > small(window_and_tunnel)
