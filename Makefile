@@ -1,5 +1,5 @@
 # Two things are needed: python3 (3.11 or newer, with venv) and make.
-#   make plan                 weighs the first example case; make plan CASE=path/to/case.toml weighs yours
+#   make plan                 weighs an invented case; make plan CASE=path/to/case.toml weighs yours
 #   make test                 checks style, types and behaviour
 PYTHON ?= python3
 VENV := .venv
