@@ -8,6 +8,7 @@
     +-- SourceDataError             a published number is unusable or used against its mark (exit code 3)
     +-- SolveError                  no equilibrium was found; never replaced by a number (exit code 4)
     +-- DoubtError                  too few virtual patients agree with the examination (exit code 5)
+    +-- StoreError                  the record cannot be opened, trusted or written (exit code 6; in store.errors)
 
 Each message is a sentence for the surgeon: which field, what was given, what is allowed, what to do.
 """
