@@ -1,0 +1,41 @@
+"""Heel strike: what lets the foot down against what pushes it down. Slap is kept apart from clearance.
+
+Demand: the floor pushes up under the heel, behind the ankle axis; moment = load x lever (own mechanics, no curve of
+moments is used). Available: what effort adds about the ankle in the posture of heel strike, knee as in the cycle, held
+still. A lengthening muscle gives up to four tenths more, which is not counted.
+"""
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import set_pose
+from sinewright.compiled import compiled
+from sinewright.solve.field import one_tension, path_of
+from sinewright.solve.leg import Body
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+G = 9.80665
+
+
+@compiled
+def available(
+    ankle: float, tilt: float, knee: float, level: Floats, live: Ints, pulls: Floats, words: Ints, body: Body,
+    pose: Floats,
+) -> float:  # fmt: skip
+    """Lifting moment [N.m] that effort ``level`` (muscles,) adds at joint angles [rad]."""
+    set_pose(body.joint, ankle, tilt, pose)
+    total = 0.0
+    for j in range(len(live)):
+        i = live[j]
+        length, arm, _ = path_of(pulls[i], words[i], knee, body, pose)
+        working, _ = one_tension(pulls[i], level[j], length, True)
+        idle, _ = one_tension(pulls[i], 0.0, length, True)
+        total += (working - idle) * arm
+    return total
+
+
+@compiled
+def demand(mass: float, lever: float, load: float) -> float:
+    """Moment [N.m] with which the floor pushes the foot down: load over body weight x body weight x lever [m]."""
+    return mass * G * load * lever

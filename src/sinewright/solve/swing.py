@@ -1,0 +1,303 @@
+"""The foot from toe-off to heel strike, for many legs and many operations.
+
+Effort: see ``solve.effort``. Tendons are elastic and fibres follow force and speed (``solve.fibre``), whatever tendon
+the statics use.
+
+Start: ankle where push-off leaves it (row ga-ankle-adult-62), or as far down as the calf still pushes it against the
+transfer; hindfoot at its resting angle; both at rest. The calf is taken as relaxed from toe-off on.
+"""
+
+import math
+from concurrent.futures import ThreadPoolExecutor
+from os import cpu_count
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.compiled import compiled
+from sinewright.solve.answer import Progress, _lay, _settle, _sew
+from sinewright.solve.clearance import lowest, steppage
+from sinewright.solve.effort import excite, plan_effort, working
+from sinewright.solve.fibre import settled
+from sinewright.solve.field import PULL_SIZE, PULL_WORDS, path_of
+from sinewright.solve.heel_strike import available, demand
+from sinewright.solve.leg import Body, Legs
+from sinewright.solve.questions import DONORS, NATIVE
+from sinewright.solve.swing_step import ANKLE, FRAME, MUSCLES, NET, SIDE, TILT, step
+from sinewright.solve.walk import BASE, KNEE, MARKS, NODES, RISE, Walk
+from sinewright.transfer.plans import Plans
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+# columns of the answers [rad, m, N.m]
+(
+    MID,
+    MID_TILT,
+    STRIKE,
+    STRIKE_TILT,
+    CLEARANCE,
+    EXTRA_HIP,
+    AVAILABLE,
+    DEMAND,
+    PEAK,
+    SWING_MOMENT,
+    EFFORT_MID,
+) = range(11)
+ANSWERS = 11
+FAILED_MOTION, FAILED_STEPPAGE = 1, 2
+FARTHEST = 2.0  # rad: a foot beyond it has left the range of the joints
+FIRST_PIECES, MOST_PIECES = 2, 64
+ALLOWED = math.radians(0.02)  # of a step against order one; see tests/solve/test_swing_order.py
+CHUNK = 25
+
+
+@compiled
+def begin(
+    ankle: float, tilt: float, knee: float, excitation: Floats, live: Ints, pulls: Floats, words: Ints, body: Body,
+    pose: Floats, y: Floats,
+) -> None:  # fmt: skip
+    """Fill ``y`` at toe-off: at rest, activation as asked, fibres in balance."""
+    y[:] = 0.0
+    y[ANKLE], y[TILT] = ankle, tilt
+    set_pose(body.joint, ankle, tilt, pose)
+    for j in range(len(live)):
+        i, at = live[j], MUSCLES + 2 * j
+        length, _, _ = path_of(pulls[i], words[i], knee, body, pose)
+        y[at], y[at + 1] = excitation[j], settled(pulls[i], excitation[j], length)
+
+
+@compiled
+def interval(
+    y: Floats, n: int, pieces: int, h: float, base: Floats, shares: Floats, level: Floats, onset: Floats, rise: float,
+    live: Ints, pulls: Floats, words: Ints, body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats,
+    space: Floats, side: Floats, frame: Floats, held_side: Floats, held_frame: Floats, rows: Floats, asked: Floats,
+) -> float:  # fmt: skip
+    """Move ``y`` through interval n of h [s] in so many equal pieces; gives the largest difference from order one.
+
+    The motion of the shank inside an interval is a parabola through three steps; ``rows`` (2, 7) and ``asked``
+    (2, muscles) are working space.
+    """
+    worst, last = 0.0, len(base) - 1
+    near = min(n + 1, last - 1)
+    for i in range(pieces):
+        for end in range(2):
+            part = (i + end) / pieces
+            for c in range(BASE):
+                bow = base[near + 1, c] - 2.0 * base[near, c] + base[near - 1, c]
+                rows[end, c] = base[n, c] + part * (base[n + 1, c] - base[n, c] - 0.5 * (1.0 - part) * bow)
+            excite((n + part) / last, (n + part) * h, shares, level, onset, rise, asked[end])
+        off = step(
+            y, h / pieces, rows[0], rows[1], asked[0], asked[1], live, pulls, words, body, foot, fibre, damping, pose,
+            space, side, frame, held_side, held_frame,
+        )  # fmt: skip
+        if not off < worst:
+            worst = off
+    return worst
+
+
+@compiled
+def travel(
+    y: Floats, h: float, base: Floats, shares: Floats, level: Floats, onset: Floats, rise: float, live: Ints,
+    pulls: Floats, words: Ints, body: Body, foot: Floats, fibre: Floats, damping: Floats, allowed: float,
+    track: Floats,
+) -> bool:  # fmt: skip
+    """Go from toe-off to heel strike; ``track`` (T+1, 3) gets ankle, hindfoot and moment about the ankle.
+
+    An interval is cut into so many pieces that each differs from order one by about ``allowed`` [rad] or less; when it
+    differs by more than twice as much it is done again. False when the foot left its range.
+    """
+    pose, space, start = np.empty(POSE_SIZE), np.empty((4, len(y))), np.empty(len(y))
+    side, frame = np.zeros((len(live), SIDE)), np.empty(FRAME)
+    held_side, held_frame, guess = np.zeros((len(live), SIDE)), np.empty(FRAME), np.zeros((len(live), SIDE))
+    rows, asked = np.empty((2, BASE)), np.empty((2, len(live)))
+    track[0, 0], track[0, 1] = y[ANKLE], y[TILT]
+    pieces = FIRST_PIECES if allowed < FARTHEST else 1
+    for n in range(len(base) - 1):
+        start[:], guess[:] = y, side
+        while True:
+            off = interval(
+                y, n, pieces, h, base, shares, level, onset, rise, live, pulls, words, body, foot, fibre, damping,
+                pose, space, side, frame, held_side, held_frame, rows, asked,
+            )  # fmt: skip
+            done = off <= 2.0 * allowed or pieces >= MOST_PIECES
+            finer = math.ceil(pieces * math.sqrt(off / allowed)) if off < FARTHEST else MOST_PIECES
+            pieces = min(max(int(finer), 1), MOST_PIECES)
+            if done:
+                break
+            y[:], side[:] = start, guess
+        if not (abs(y[ANKLE]) < FARTHEST and abs(y[TILT]) < FARTHEST):
+            return False
+        track[n + 1, 0], track[n + 1, 1], track[n + 1, 2] = y[ANKLE], y[TILT], held_frame[NET]
+    track[0, 2] = track[1, 2]
+    return True
+
+
+@compiled
+def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, pose: Floats, out: Floats) -> int:
+    """Angles, least clearance and steppage from a track; gives the bits of what failed."""
+    last = len(track) - 1
+    out[MID], out[MID_TILT] = track[last // 2, 0], track[last // 2, 1]
+    out[STRIKE], out[STRIKE_TILT] = track[last, 0], track[last, 1]
+    where = np.zeros((last + 1, MARKS, 2))
+    first, end = walk.window[leg, 0], walk.window[leg, 1]
+    least = 1e9
+    for n in range(first, end + 1):
+        height = lowest(
+            track[n, 0], track[n, 1], walk.base[leg, n], walk.ankle_rise[leg, n], walk.marks[leg], body.joint, pose,
+            where[n],
+        )  # fmt: skip
+        least = min(least, height)
+    out[CLEARANCE] = least
+    out[EXTRA_HIP], found = steppage(
+        margin, walk.knee_per_hip[leg], first, end, walk.base[leg], walk.ankle_rise[leg], walk.thigh[leg],
+        walk.limb[leg], where,
+    )  # fmt: skip
+    return 0 if found else FAILED_STEPPAGE
+
+
+@compiled
+def set_out(
+    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, body: Body
+) -> tuple[Floats, Ints, Ints, Floats, Floats, Floats, Floats]:
+    """Pulls, words, working muscles, their level and onset, shares of effort at the nodes, state at toe-off."""
+    pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
+    pose, spare = np.empty(POSE_SIZE), np.empty(POSE_SIZE)
+    moved = _lay(leg, plan, legs, plans, pulls, words)
+    pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
+    effort, offset, toe = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
+    _sew(leg, plan, moved, legs, plans, body, pulls, words, pose, spare, effort, offset, toe)
+    _settle(leg, plan, moved, legs, plans, offset)
+    live, level, onset = np.zeros(8, dtype=np.int32), np.zeros(8), np.zeros(8)
+    count = working(leg, moved, legs, walk, effort, offset, toe, pulls, words, live, level, onset)
+    live, level, onset = live[:count], level[:count], onset[:count]
+    shares, base = np.empty(NODES), walk.base[leg]
+    plan_effort(
+        walk.wanted[leg], rest_tilt, walk.pace[leg], base, live, level, pulls, words, body, walk.foot[leg],
+        walk.fibre[leg], walk.damping[leg], pose, shares,
+    )  # fmt: skip
+    first = np.empty(count)
+    excite(0.0, 0.0, shares, level, onset, walk.timing[leg, RISE], first)
+    y = np.empty(MUSCLES + 2 * count)
+    begin(max(walk.toe_off[leg], pushdown), rest_tilt, base[0, KNEE], first, live, pulls, words, body, pose, y)
+    return pulls, words, live, level, onset, shares, y
+
+
+@compiled
+def swing_one(
+    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, margin: float,
+    allowed: float, out: Floats, track: Floats,
+) -> int:  # fmt: skip
+    """Fill ``out`` (11) and ``track`` (T+1, 3) for one leg and operation; gives the bits of what failed."""
+    body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
+    pulls, words, live, level, onset, shares, y = set_out(leg, plan, legs, plans, walk, pushdown, rest_tilt, body)
+    pose, base = np.empty(POSE_SIZE), walk.base[leg]
+    good = travel(
+        y, walk.step[leg], base, shares, level, onset, walk.timing[leg, RISE], live, pulls, words, body,
+        walk.foot[leg], walk.fibre[leg], walk.damping[leg], allowed, track,
+    )  # fmt: skip
+    if not good:
+        return FAILED_MOTION
+    failed = read_track(leg, track, walk, margin, body, pose, out)
+    last = len(base) - 1
+    out[PEAK], out[SWING_MOMENT], out[EFFORT_MID] = track[:, 0].max(), track[: last // 2, 2].max(), shares[NODES // 2]
+    out[AVAILABLE] = available(track[last, 0], track[last, 1], base[last, KNEE], level, live, pulls, words, body, pose)
+    out[DEMAND] = demand(walk.mass[leg], walk.heel[leg, 0], walk.heel[leg, 1])
+    return failed
+
+
+@compiled
+def _swing_some(
+    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, margin: float,
+    allowed: float, out: Floats, failed: Ints,
+) -> None:  # fmt: skip
+    track = np.empty((walk.base.shape[1], 3))
+    for leg in range(first, last):
+        for plan in range(len(plans.donor)):
+            failed[leg, plan] = swing_one(
+                leg, plan, legs, plans, walk, pushdown[leg, plan], rest_tilt[leg, plan], margin, allowed,
+                out[leg, plan], track,
+            )
+
+
+def swing(
+    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, margin: float,
+    progress: Progress | None = None, allowed: float = ALLOWED,
+) -> tuple[Floats, Ints]:  # fmt: skip
+    """Answers (N, C, 11) [rad, m, N.m] and the bits of what failed (N, C); columns as named above.
+
+    Args:
+        legs, plans: as for ``solve.answer.answer``.
+        walk: N ways of walking.
+        pushdown, rest_tilt: (N, C) lowest ankle angle that the calf reaches and hindfoot angle at rest [rad].
+        margin: clearance asked for [m]; it only moves the steppage.
+    """
+    n, c = len(legs.points), len(plans.donor)
+    out, failed = np.full((n, c, ANSWERS), np.nan), np.zeros((n, c), dtype=np.int32)
+    with ThreadPoolExecutor(cpu_count() or 1) as pool:
+        fixed = (legs, plans, walk, pushdown, rest_tilt, margin, allowed, out, failed)
+        jobs = [pool.submit(_swing_some, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]
+        try:
+            for done, job in enumerate(jobs, start=1):
+                job.result()
+                if progress is not None:
+                    progress(min(done * CHUNK, n), n)
+        except BaseException:
+            pool.shutdown(cancel_futures=True)
+            raise
+    return out, failed
+
+
+@compiled
+def _tracks_some(
+    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, allowed: float,
+    out: Floats,
+) -> None:  # fmt: skip
+    spare = np.empty(ANSWERS)
+    for leg in range(first, last):
+        failed = swing_one(leg, 0, legs, plans, walk, pushdown[leg], rest_tilt[leg], 0.0, allowed, spare, out[leg])
+        if failed == FAILED_MOTION:
+            out[leg] = np.nan
+
+
+def tracks(
+    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, allowed: float = ALLOWED
+) -> Floats:
+    """Ankle, hindfoot [rad] and ankle moment [N.m] at every step of swing, (N, T+1, 3), for the first operation.
+
+    ``pushdown`` and ``rest_tilt`` are (N,); a leg that failed holds NaN.
+    """
+    n = len(legs.points)
+    out = np.empty((n, walk.base.shape[1], 3))
+    with ThreadPoolExecutor(cpu_count() or 1) as pool:
+        fixed = (legs, plans, walk, pushdown, rest_tilt, allowed, out)
+        for job in [pool.submit(_tracks_some, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]:
+            job.result()
+    return out
+
+
+@compiled
+def _held_some(
+    first: int, last: int, steps: Ints, legs: Legs, walk: Walk, ankle: Floats, tilt: Floats, margin: float, out: Floats,
+    failed: Ints,
+) -> None:  # fmt: skip
+    track, pose = np.zeros((walk.base.shape[1], 3)), np.empty(POSE_SIZE)
+    for leg in range(first, last):
+        body = Body(steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
+        track[:, 0], track[:, 1] = ankle[leg], tilt[leg]
+        failed[leg] = read_track(leg, track, walk, margin, body, pose, out[leg])
+        out[leg, PEAK] = ankle[leg]
+
+
+def held(
+    legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, margin: float
+) -> tuple[Floats, Ints]:
+    """Answers (N, 11) and what failed (N,) of a foot held at (N,) joint angles [rad] all through swing, as by a brace.
+
+    Moments and effort stay NaN: the brace gives them.
+    """
+    n = len(legs.points)
+    out, failed = np.full((n, ANSWERS), np.nan), np.zeros(n, dtype=np.int32)
+    _held_some(0, n, plans.steps, legs, walk, ankle, tilt, margin, out, failed)
+    return out, failed

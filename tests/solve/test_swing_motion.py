@@ -1,0 +1,201 @@
+"""The swing integrator against an independent one, closed forms, energy and its own order."""
+
+import math
+
+import numpy as np
+import pytest
+from numpy.typing import NDArray
+from scipy.integrate import solve_ivp
+
+from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.solve.effort import ramp
+from sinewright.solve.foot_motion import foot_motion
+from sinewright.solve.gait import Person, motion
+from sinewright.solve.leg import Body
+from sinewright.solve.resist import OFFSET, RESIST_SIZE, TILT_STIFFNESS
+from sinewright.solve.swing import MID, STRIKE, STRIKE_TILT, set_out, swing, travel
+from sinewright.solve.swing_step import FRAME, SIDE, rate
+from sinewright.solve.walk import BASE, COSINE, FELT_Y, FOOT, NODES, RISE
+
+from .swing_people import Ground, ground
+
+Floats = NDArray[np.float64]
+WITHIN_DEG = 0.05
+
+
+def reference_track(g: Ground, leg: int, plan: int) -> Floats:
+    """Ankle and hindfoot [rad] at mid-swing and heel strike by SciPy's Radau method, motion exact in time."""
+    legs, walk = g.legs, g.drawn.walk
+    body = Body(g.plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
+    pulls, words, live, level, onset, shares, y = set_out(
+        leg, plan, legs, g.plans, walk, g.pushdown[leg, plan], g.rest_tilt[leg, plan], body
+    )
+    whole = walk.step[leg] * (walk.base.shape[1] - 1)
+    person = Person(*(np.asarray(part[leg]) for part in g.drawn.person))
+    pose, frame, out = np.empty(POSE_SIZE), np.empty(FRAME), np.empty(len(y))
+    rise, toe_off = walk.timing[leg, RISE], g.drawn.toe_off[leg]
+
+    def slope(t: float, state: Floats) -> Floats:
+        percent = toe_off + (100.0 - toe_off) * t / whole
+        base = motion(person, np.array([percent])).base[0]
+        share = np.interp(t / whole, np.linspace(0.0, 1.0, NODES), shares)
+        asked = np.array([v * share * ramp(t - on, rise) for v, on in zip(level, onset, strict=True)])
+        rate(state, base, asked, live, pulls, words, body, walk.foot[leg], walk.fibre[leg], walk.damping[leg], pose,
+             out, np.zeros((len(live), SIDE)), frame)  # fmt: skip
+        return out.copy()
+
+    found = solve_ivp(slope, (0.0, whole), y, "Radau", t_eval=[0.5 * whole, whole], rtol=1e-7, atol=1e-9, max_step=0.01)
+    assert found.success
+    return np.asarray(found.y[:2].T)
+
+
+@pytest.mark.parametrize(("healthy", "plan"), [(True, 0), (False, 0), (False, 1)], ids=["healthy", "today", "moved"])
+def test_scipy_radau_gives_the_same_swing(healthy: bool, plan: int) -> None:
+    """With the setting used in weighing."""
+    g = ground(healthy, 4)
+    exact = np.array([reference_track(g, leg, plan) for leg in range(4)])
+    out, failed = swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, 0.01)
+    assert not failed.any()
+    found = out[:, plan][:, [MID, STRIKE, STRIKE_TILT]]
+    wanted = np.stack([exact[:, 0, 0], exact[:, 1, 0], exact[:, 1, 1]], axis=1)
+    assert np.degrees(np.abs(found - wanted)).max() < WITHIN_DEG
+
+
+def free_foot(inertia: float, tilt_stiffness: float, centre_down: float = 0.0) -> tuple[Body, Floats]:
+    """A foot on a cross hinge and a long hinge that do not couple, without end stops, muscles or ankle stiffness."""
+    resist = np.zeros(RESIST_SIZE)
+    resist[TILT_STIFFNESS], resist[OFFSET] = tilt_stiffness, 0.0
+    resist[9], resist[10], resist[11] = 50.0, -50.0, 1.0  # stops far away
+    joint = np.array([0.0, 0.0, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0])
+    empty = np.zeros((0, 3), dtype=np.int32)
+    foot = np.zeros(FOOT)
+    foot[0], foot[2], foot[4:7] = 1.0, -centre_down, inertia
+    return Body(empty, np.zeros((0, 3)), np.zeros((0, 9)), joint, resist, True), foot
+
+
+def run(body: Body, foot: Floats, start: tuple[float, float], damping: Floats, steps: int, time: float) -> Floats:
+    base = np.zeros((steps + 1, BASE))
+    base[:, COSINE], base[:, FELT_Y] = 1.0, 9.80665
+    nothing, none = np.zeros((0, 13)), np.zeros((0, 8), dtype=np.int32)
+    track, y = np.empty((steps + 1, 3)), np.array([*start, 0.0, 0.0])
+    fibre = np.array([10.0, 0.05, 0.015, 0.05])
+    live = np.zeros(0, dtype=np.int32)
+    empty = np.zeros(0)
+    assert travel(y, time / steps, base, np.zeros(NODES), empty, empty, 0.05, live, nothing, none, body, foot, fibre,
+                  damping, 1e9, track)  # fmt: skip
+    return track
+
+
+def test_damped_pendulum_follows_its_closed_form() -> None:
+    """Hindfoot on a spring with damping: q = q0 e^(-d t) (cos w t + d/w sin w t)."""
+    inertia, stiffness, c, time, steps = 0.004, 8.0, 0.08, 0.4, 800
+    body, foot = free_foot(inertia, stiffness)
+    track = run(body, foot, (0.0, 0.2), np.array([0.0, c]), steps, time)
+    t = np.linspace(0.0, time, steps + 1)
+    d = c / (2.0 * inertia)
+    w = math.sqrt(stiffness / inertia - d * d)
+    exact = 0.2 * np.exp(-d * t) * (np.cos(w * t) + d / w * np.sin(w * t))
+    assert np.degrees(np.abs(track[:, 1] - exact)).max() < WITHIN_DEG
+    assert np.abs(track[:, 0]).max() < 1e-12
+
+
+def test_hanging_pendulum_swings_in_its_own_time() -> None:
+    """Small swing of a weight under gravity: w^2 = m g l/(I + m l^2)."""
+    body, foot = free_foot(0.004, 0.0, centre_down=0.06)
+    w = math.sqrt(9.80665 * 0.06 / (0.004 + 0.06**2))
+    track = run(body, foot, (1e-4, 0.0), np.zeros(2), 2000, 2.0)
+    exact = 1e-4 * np.cos(w * np.linspace(0.0, 2.0, 2001))
+    assert np.abs(track[:, 0] - exact).max() < 2e-7
+
+
+def energy(body: Body, foot: Floats, q: Floats, rates: Floats) -> float:
+    """Kinetic energy and height of the foot on a shank at rest, from the points of the foot alone."""
+    pose, base = np.empty(POSE_SIZE), np.zeros(BASE)
+    set_pose(body.joint, q[0], q[1], pose)
+    m_aa, m_as, m_ss, _, _ = foot_motion(0.0, 0.0, pose, body.joint, foot, base)
+    turned = pose[9:18].reshape(3, 3) @ foot[1:4] + pose[18:21]
+    kinetic = 0.5 * (m_aa * rates[0] ** 2 + 2.0 * m_as * rates[0] * rates[1] + m_ss * rates[1] ** 2)
+    spring = 0.5 * body.resist[TILT_STIFFNESS] * q[1] ** 2
+    return float(kinetic + spring + foot[0] * 9.80665 * turned[1])
+
+
+def test_energy_lost_is_energy_damped() -> None:
+    """A real foot on its two oblique hinges, swinging 25 deg: energy falls by exactly what damping takes."""
+    g = ground(True, 1)
+    walk, legs = g.drawn.walk, g.legs
+    resist = free_foot(0.0, 12.0)[0].resist
+    body = Body(g.plans.steps, legs.points[0], legs.pulleys[0], legs.joint[0], resist, True)
+    damping, steps, time = np.array([0.02, 0.01]), 4000, 0.6
+    track = run(body, walk.foot[0], (-0.45, 0.2), damping, steps, time)
+    q, h = track[:, :2], time / steps
+    rates = (q[2:] - q[:-2]) / (2.0 * h)
+    taken = h * np.cumsum((damping * rates**2).sum(axis=1))
+    first, last = 10, steps - 10
+    before = energy(body, walk.foot[0], q[first + 1], rates[first])
+    after = energy(body, walk.foot[0], q[last + 1], rates[last])
+    lost, damped = before - after, taken[last] - taken[first]
+    assert damped > 0.02
+    assert lost == pytest.approx(damped, abs=2e-4)
+
+
+def test_halving_the_step_quarters_the_error() -> None:
+    """Order two on the whole model, transfer and shank motion included, without re-done steps."""
+    found = []
+    for steps in (128, 256, 512, 2048):
+        g = ground(False, 3, steps)
+        out, failed = swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, 0.01, allowed=1e9)
+        assert not failed.any()
+        found.append(out[:, :, STRIKE])
+    errors = [np.sqrt(np.mean((f - found[-1]) ** 2)) for f in found[:-1]]
+    orders = [math.log2(errors[i] / errors[i + 1]) for i in range(2)]
+    assert all(1.6 < order < 2.6 for order in orders), (errors, orders)
+
+
+def test_newton_euler_agrees_with_lagrange() -> None:
+    """What motion asks of the hinges equals the Lagrange equations of the foot's own points, by finite differences."""
+    g = ground(True, 1)
+    joint, foot = g.legs.joint[0], g.drawn.walk.foot[0]
+    masses, points = point_masses(foot)
+    base_rows = lambda t: (0.7 * math.sin(3.0 * t), 0.2 * t * t, 0.1 * math.cos(5.0 * t))  # noqa: E731
+
+    def q_of(t: float) -> tuple[float, float]:
+        return -0.3 + 0.8 * t + 2.0 * t * t, 0.1 - 0.5 * t + 1.5 * t * t
+
+    def world(t: float, q: tuple[float, float]) -> Floats:
+        f, x, y = base_rows(t)
+        pose = np.empty(POSE_SIZE)
+        set_pose(joint, q[0], q[1], pose)
+        inside = points @ pose[9:18].reshape(3, 3).T + pose[18:21]
+        c, s = math.cos(f), math.sin(f)
+        turned = inside @ np.array([[c, -s, 0.0], [s, c, 0.0], [0.0, 0.0, 1.0]]).T
+        return np.asarray(turned + np.array([x, y, 0.0]))
+
+    e = 1e-4
+    acceleration = (world(e, q_of(e)) - 2.0 * world(0.0, q_of(0.0)) + world(-e, q_of(-e))) / e**2
+    acceleration[:, 1] += 9.80665
+    asked = []
+    for i in range(2):
+        up, down = list(q_of(0.0)), list(q_of(0.0))
+        up[i], down[i] = up[i] + e, down[i] - e
+        way = (world(0.0, (up[0], up[1])) - world(0.0, (down[0], down[1]))) / (2.0 * e)
+        asked.append(float((masses[:, None] * acceleration * way).sum()))
+    pose, base = np.empty(POSE_SIZE), np.zeros(BASE)
+    set_pose(joint, *q_of(0.0), pose)
+    base[2], base[3] = 2.1, 0.0
+    base[4], base[5] = 0.0 + 0.0, 0.0
+    ax, ay, f = 0.4, -2.5 + 9.80665, 0.0
+    base[4], base[5] = ax * math.cos(f) + ay * math.sin(f), ay * math.cos(f) - ax * math.sin(f)
+    m_aa, m_as, m_ss, c_a, c_s = foot_motion(0.8, -0.5, pose, joint, foot, base)
+    assert m_aa * 4.0 + m_as * 3.0 + c_a == pytest.approx(asked[0], rel=1e-5)
+    assert m_as * 4.0 + m_ss * 3.0 + c_s == pytest.approx(asked[1], rel=1e-5)
+
+
+def point_masses(foot: Floats) -> tuple[Floats, Floats]:
+    """Six points with the mass, centre and inertia of the foot."""
+    xx, yy, zz, xy, xz, yz = foot[4:10]
+    second = 0.5 * np.trace(np.diag([xx, yy, zz])) * np.eye(3) - np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]])
+    values, vectors = np.linalg.eigh(second)
+    one = foot[0] / 6.0
+    arms = vectors * np.sqrt(values / (2.0 * one))
+    points = np.concatenate([foot[1:4] + arms.T, foot[1:4] - arms.T])
+    return np.full(6, one), points
