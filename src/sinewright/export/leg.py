@@ -22,6 +22,7 @@ from sinewright.plan import as_sewn, find_choice
 from sinewright.reference import load
 from sinewright.results import Side
 from sinewright.solve.field import PULL_SIZE, one_tension
+from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Laid, moved_paths, pulling_paths
 from sinewright.transfer.plans import TUNNEL, WEAVE, Sewn
 from sinewright.units import m
@@ -147,20 +148,21 @@ class DrawnLeg:
         )
 
 
-def leg_of(case: Case, choice: str, draws: int, seed: int, set_stretch: float | None = None) -> DrawnLeg:
-    """The leg that is drawn for one operation; `set_stretch` [m] is that of a weighing, None looks for it again.
+def leg_of(case: Case, choice: str, draws: int, seed: int) -> DrawnLeg:
+    """The leg that is drawn for one operation, tight as a weighing with the same draws and seed makes it.
 
     Raises InputError for an operation that is not possible here.
     """
     moved, virtual = find_choice(case, choice), draw(case, draws, seed)
-    elastic = case.plan.tendon != "rigid"
-    sewn = as_sewn(case, moved)
-    if set_stretch is not None:
-        sewn = Sewn(**{**sewn.__dict__, "stretch": set_stretch})
-    elif case.plan.set_stretch_mm is None:
+    elastic, sewn = case.plan.tendon != "rigid", as_sewn(case, moved)
+    if case.plan.set_stretch_mm is None:
         sewn = choose_stretch(virtual.legs, [sewn], elastic)[0]
-    sizes = np.median(
-        draw_sizes(case.person.sex or "male", measured_sizes(case), SIZE_DRAWS, np.random.default_rng(seed)), axis=0
-    )
+    return drawn_leg(case, sewn, virtual.legs, elastic, seed)
+
+
+def drawn_leg(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> DrawnLeg:
+    """The middle leg of a patient: measured sizes where given, else their middle, and the middle of all muscles."""
+    drawn = draw_sizes(case.person.sex or "male", measured_sizes(case), SIZE_DRAWS, np.random.default_rng(seed))
+    sizes = np.median(drawn, axis=0)
     skeleton = clear_pulleys(build(sizes[None], reference_joint_axes(load())), pulling_paths())
-    return DrawnLeg(case.side, sizes, skeleton, np.median(virtual.legs.muscles, axis=0), sewn, elastic)
+    return DrawnLeg(case.side, sizes, skeleton, np.median(legs.muscles, axis=0), sewn, elastic)

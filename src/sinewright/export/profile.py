@@ -24,8 +24,8 @@ from sinewright.units import deg, m, mm, rad
 
 Floats = NDArray[np.float64]
 
-FRONT_AT = 332.0  # from the side view's ankle axis to the front view's, on paper [mm]
-LEFT_EDGE, RIGHT_EDGE = -158.0, 398.0
+FRONT_AT = 350.0  # from the side view's ankle axis to the front view's, on paper [mm]
+LEFT_EDGE, BARE_EDGE, RIGHT_EDGE = -158.0, -82.0, 416.0
 HEAD, FOOT = 40.0, 34.0  # room above and below the leg
 
 
@@ -52,10 +52,10 @@ def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
     sign = 1.0 if leg.side == "right" else -1.0
     views = [see(leg, pose, Eye(name, leg.side)) for name in ("side", "front")]
     low = max(lowest(view.skin) for view in views)
-    high = -shown.top_mm - (HEAD if shown.headed else 6.0)
+    high = -shown.top_mm - (HEAD if shown.headed else 15.0)
     hangs = lowest_of_gauge(leg, shown.expected, shown.size) if shown.expected is not None else 0.0
     bottom = max(low + (FOOT if shown.labelled else 14.0), hangs)
-    left = LEFT_EDGE if shown.labelled else -84.0
+    left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons) else BARE_EDGE
     edges = sorted((sign * left, sign * RIGHT_EDGE))
     picture = Picture(edges[0], high, edges[1] - edges[0], bottom - high, _title(leg), _told(leg, shown, tendons))
     picture.rect((edges[0], high), edges[1] - edges[0], bottom - high, fill=PAPER)
@@ -119,19 +119,28 @@ def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[T
     """Words of the side view: behind the leg, in front of it over the foot, and under the sole."""
     sign = 1.0 if leg.side == "right" else -1.0
     low = lowest(views[0].skin)
-    behind: list[Label] = []
-    ahead: list[Label] = []
-    under: list[Label] = []
-    for label in {(one.bold, one.plain): one for one in _all_labels(leg, views[0], tendons)}.values():
-        x = sign * label.at[0]
-        group = under if label.at[1] > 22.0 and x < 120.0 else ahead if x > 6.0 else behind
-        group.append(label)
+    behind, ahead, under = _grouped(leg, views[0], tendons)
     top = max(_highest(views[0].skin, sign) - 8.0, -shown.top_mm)
     right: Anchor = "start" if sign > 0.0 else "end"
     far: Anchor = "end" if sign > 0.0 else "start"
     place_labels(picture, behind, Column(sign * -74.0, 84.0, -shown.top_mm, low - 12.0, far, shown.size))
     place_labels(picture, ahead, Column(sign * 78.0, 178.0, -shown.top_mm + 2.0, top, right, shown.size))
     place_labels(picture, under, Column(sign * 16.0, 150.0, low + 4.0, low + FOOT, right, shown.size), sign)
+
+
+def _grouped(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> tuple[list[Label], list[Label], list[Label]]:
+    """Labels that stand behind the leg, ahead of it and under the sole; the same words only once."""
+    sign = 1.0 if leg.side == "right" else -1.0
+    groups: tuple[list[Label], list[Label], list[Label]] = ([], [], [])
+    for label in {(one.bold, one.plain): one for one in _all_labels(leg, view, tendons)}.values():
+        x = sign * label.at[0]
+        groups[2 if label.at[1] > 22.0 and x < 120.0 else 1 if x > 6.0 else 0].append(label)
+    return groups
+
+
+def _behind(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> bool:
+    """True when words stand behind the leg, so that the picture must be wider there."""
+    return bool(_grouped(leg, view, tendons)[0])
 
 
 def lowest(shapes: tuple[Shape, ...]) -> float:

@@ -1,0 +1,236 @@
+"""The theatre page: one side, to be read at arm's length. A content and a build function; nothing is pre-ticked."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sinewright.errors import InputError
+from sinewright.export.findings import five_lines
+from sinewright.export.gauge import Expected
+from sinewright.export.planned import Planned
+from sinewright.export.print_text import print_text
+from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.stamp import stamp
+from sinewright.export.typeset import PAPERS, Format, Paper, typeset
+from sinewright.export.words import angle_words, range_words, stretch_words
+from sinewright.results import Spread
+from sinewright.units import deg, mm
+
+MASTER = (
+    "Side, site and counts: your hospital's checklist is the master and comes first. Nothing here is ticked for you."
+)
+OWN_LINES, OWN_LENGTH = 4, 110
+CAUTIONS = 6
+LEAST_SLOPE = 0.1  # degrees of rest for each millimetre, below which tension does not set the resting angle
+
+
+def theatre_page(
+    planned: Planned, paper: Paper = "a4", own_lines: Sequence[str] = (), large: bool = False, kind: Format = "pdf"
+) -> list[bytes]:
+    """The theatre page as PDF bytes. `own_lines` are typed by the surgeon for this page.
+
+    Raises InputError when a line cannot be printed or the page would need a second side.
+    """
+    return typeset("theatre", theatre_content(planned, paper, own_lines, large), planned.made_at, kind, sides=1)
+
+
+def theatre_content(planned: Planned, paper: Paper, own_lines: Sequence[str], large: bool) -> dict[str, Any]:
+    """Everything that stands on the page."""
+    case, choice, leg = planned.case, planned.outcome.choice, planned.leg
+    rest = planned.outcome.spread("rest_on_table_deg")
+    if rest is None:
+        raise InputError("choice", choice.id, "an operation with a computed resting angle", "choose another one")
+    picture = draw_profile(
+        leg, Shown(float(deg(leg.sewn.ankle)), headed=False, size=10.6, top_mm=158.0, expected=Expected(rest))
+    )
+    return {
+        **stamp(planned),
+        "paper": PAPERS[paper],
+        "large": large,
+        "title": choice.title,
+        "subtitle": choice.subtitle,
+        "svg": picture,
+        "alt": f"{case.side} leg from the outer side and from in front with the operation drawn to scale",
+        "found": five_lines(case, tuple(choice.donor.split(" + "))),
+        "why": _why(planned),
+        "tiles": _tiles(planned, rest),
+        "steps": _steps(planned, own_lines, rest),
+        "wrong": _wrong(planned, rest),
+        "expected": _expected(planned),
+        "reserve": _reserve(planned),
+        "cautions": cautions_of(planned, CAUTIONS),
+    }
+
+
+def _why(planned: Planned) -> str:
+    outcome = planned.outcome
+    how = "Chosen by the surgeon." if planned.by_hand else "First under the patient's weights; not yet chosen by hand."
+    parts = [how]
+    if outcome.standing is not None:
+        shared = sum(
+            1 for each in planned.weighing.outcomes if each.standing and each.standing.rank == outcome.standing.rank
+        )
+        parts.append(
+            f"Goals met {100.0 * outcome.standing.mean:.0f} of 100"
+            + (f"; the numbers do not tell it from {shared - 1} others." if shared > 1 else ".")
+        )
+    if outcome.reason:
+        parts.append(
+            outcome.reason if outcome.status == "workable" else f"{outcome.status.capitalize()}: {outcome.reason}"
+        )
+    return " ".join(parts)
+
+
+def _tiles(planned: Planned, rest: Spread) -> list[dict[str, Any]]:
+    """The four numbers of the operation, large; a second donor adds its own free tendon."""
+    leg, outcome = planned.leg, planned.outcome
+    tendons = leg.tendons(leg.fixing)
+    reach = outcome.spread("reach_margin_mm")
+    free = [
+        {
+            "big": f"{mm(one.free):.0f} mm",
+            "small": f"free tendon from mark to cut, {one.laid.donor.title} divided {one.laid.donor.cut_at}",
+        }
+        for one in tendons
+    ]
+    tiles: list[dict[str, Any]] = [*free]
+    if reach is not None:
+        word = "to spare" if reach.p50 >= 0.0 else "too short"
+        used = f"{mm(tendons[0].overlap):.0f} mm {'tunnel' if tendons[0].laid.recipient.bone else 'weave'}"
+        tiles.append(
+            {
+                "big": f"{abs(reach.p50):.0f} mm",
+                "small": f"{word} after a {used} (nine of ten: {_reach(reach.p05)} to {_reach(reach.p95)})",
+            }
+        )
+    sewn = outcome.choice.set_stretch_mm
+    posture = _posture(planned)
+    tiles.append({"big": _short(sewn), "small": f"mark {stretch_words(sewn)}; {posture}", "strong": True})
+    low, high = planned.ruler.low_mm, planned.ruler.high_mm
+    tiles[-1]["small"] += f". Most of the lift is kept from {_short(low)} to {_short(high)}"
+    tiles.append(
+        {
+            "big": angle_words(rest.p50),
+            "small": f"foot should rest when let go, {_knee(planned)} (nine of ten: {range_words(rest)})",
+            "strong": True,
+        }
+    )
+    return tiles
+
+
+def _reach(value: float) -> str:
+    return f"{value:.0f}" if value >= 0.0 else f"{-value:.0f} short"
+
+
+def _short(millimetres: float) -> str:
+    whole = f"{abs(millimetres):.0f}"
+    return "0 mm" if whole == "0" else f"{whole} mm {'past' if millimetres > 0 else 'short'}"
+
+
+def _knee(planned: Planned) -> str:
+    return f"knee {deg(planned.leg.sewn.knee):.0f}°"
+
+
+def _posture(planned: Planned) -> str:
+    sewn = planned.leg.sewn
+    tilt = float(deg(sewn.subtalar))
+    side = "straight" if abs(tilt) < 0.5 else f"{abs(tilt):.0f}° turned {'in' if tilt > 0 else 'out'}"
+    return f"foot held {angle_words(float(deg(sewn.ankle)))}, heel {side}, {_knee(planned)}"
+
+
+def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread) -> list[str]:
+    case, leg = planned.case, planned.leg
+    calf = case.plan.calf_procedure
+    steps = [f"{case.side.upper()} side and site confirmed on the hospital's checklist."]
+    if calf and calf != "none":
+        gain = f", {case.plan.calf_gain_deg:g}° expected" if case.plan.calf_gain_deg is not None else ""
+        steps.append(f"First the calf: {calf}{gain}. Passive angle after it, knee straight: ____°")
+    steps.append(
+        "Before dividing: muscle relaxed, ankle neutral, knee 30°. "
+        "Stitch at the muscle-tendon mark; to fixed point ____ mm"
+    )
+    for one in leg.tendons(leg.fixing):
+        steps.append(
+            f"{one.laid.donor.title} divided {one.laid.donor.cut_at}. "
+            f"Mark to cut end ____ mm (expected {mm(one.free):.0f})"
+        )
+        steps.append(f"Led {one.laid.route.title}; glides freely, nothing caught.")
+    for one in {one.laid.recipient.name: one for one in leg.tendons(leg.fixing)}.values():
+        how = "Tunnel" if one.laid.recipient.bone else "Weave"
+        steps.append(
+            f"{_posture(planned)[0].upper()}{_posture(planned)[1:]}: pull until the mark lies "
+            f"{stretch_words(planned.outcome.choice.set_stretch_mm)}. "
+            f"{how} {mm(one.overlap):.0f} mm, {one.laid.recipient.title}."
+        )
+    steps.append(f"Let go. Foot rests at ____°. Outside {range_words(rest)}: see right.")
+    return steps + own(own_lines)
+
+
+def own(lines: Sequence[str]) -> list[str]:
+    """Lines that the surgeon typed for this page, checked. Raises InputError for too many or too long ones."""
+    if len(lines) > OWN_LINES:
+        raise InputError("--line", f"{len(lines)} lines", f"at most {OWN_LINES}", "put the rest on a sheet of your own")
+    return [print_text("--line", line, OWN_LENGTH) for line in lines]
+
+
+def _wrong(planned: Planned, rest: Spread) -> list[list[str]]:
+    """What to do when the foot rests outside the expected angles; the slope is that of the ruler."""
+    loose, tight = planned.ruler.loose, planned.ruler.tight
+    span = tight.stretch_mm - loose.stretch_mm
+    slope = (tight.quantities["rest_on_table_deg"].p50 - loose.quantities["rest_on_table_deg"].p50) / span
+    stuck = ["does not move either way", "look for a caught tendon before the stitch"]
+    if slope < LEAST_SLOPE:
+        return [["outside the angles above", "tension hardly sets this angle: check mark, posture and glide"], stuck]
+    rate = f"{1.0 / slope:.1f} mm for each degree"
+    return [
+        [f"lower than {_plain(rest.p05)}", f"tighten {rate}"],
+        [f"higher than {_plain(rest.p95)}", f"slacken {rate}"],
+        stuck,
+    ]
+
+
+def _plain(degrees: float) -> str:
+    return angle_words(degrees).removeprefix("at ")
+
+
+def _expected(planned: Planned) -> list[str]:
+    outcome = planned.outcome
+    lift, push = outcome.spread("lift_deg"), outcome.spread("pushdown_deg")
+    out = []
+    if lift is not None:
+        out.append(f"Lift, knee straight: {angle_words(lift.p50)} ({range_words(lift)}).")
+    if push is not None:
+        out.append(f"Push-down kept to {angle_words(push.p50)} ({range_words(push)}).")
+    if outcome.standing is not None:
+        names = [goal.name for goal in planned.weighing.goals]
+        share = outcome.standing.met[names.index("no_brace")]
+        out.append(
+            f"To neutral or above and reaching: {100.0 * share:.0f} of 100 virtual legs. "
+            "Slap at heel strike mostly stays."
+        )
+    return out
+
+
+def _reserve(planned: Planned) -> str:
+    standing = planned.outcome.standing
+    title = planned.title_of(standing.reserve) if standing and standing.reserve else ""
+    return (
+        f"If it cannot be done or fails: {title}."
+        if title
+        else "No second operation of the list is left: stop and think."
+    )
+
+
+def cautions_of(planned: Planned, most: int) -> list[str]:
+    """Short cautions of this operation, then of the case; how many are left out is said, never hidden."""
+    outcome = planned.outcome
+    said = [rule.text for rule in (*outcome.rules, *planned.weighing.rules)]
+    said += [f"Overridden in writing: {rule.override}" for rule in outcome.rules if rule.override]
+    said += list(outcome.balance.flags) if outcome.balance is not None else []
+    said += [warning.text for warning in planned.weighing.warnings]
+    unique = [f"{text[0].upper()}{text[1:]}" for text in dict.fromkeys(said)]
+    rest = len(unique) - most
+    if rest > 0:
+        return [*unique[:most], f"{rest} more cautions stand in the weighing: read them before this page."]
+    return unique or ["No rule spoke about this operation: that is not a proof of safety."]
