@@ -1,0 +1,182 @@
+"""What the invented examples are there to show, from the case file to the answer."""
+
+from __future__ import annotations
+
+from functools import cache
+
+import numpy as np
+import pytest
+
+from sinewright.case import Case, changed
+from sinewright.choose.asking import Answered, ask
+from sinewright.choose.order import order
+from sinewright.choose.ruler import KEPT, lay_ruler, stretches
+from sinewright.doubt.virtual import draw
+from sinewright.errors import DoubtError, InputError
+from sinewright.muscle.names import LEG_MUSCLES
+from sinewright.plan import able_of, rule_out, weigh, work
+from sinewright.results import Outcome, Weighing
+from sinewright.solve import answer as a
+from sinewright.units import deg
+
+from ..virtual_people import EXAMPLES, example, people, plan
+
+DRAWS = 200
+DONOR = LEG_MUSCLES.index("tibialis_posterior")
+ROUND = "tibialis_posterior.round_tibia.navicular_dorsum"
+READINGS = ("force_N", "lever_mm", "other_side_force_N", "other_side_lever_mm")
+
+
+@cache
+def weighed(stem: str, procedure: str = "none") -> Weighing:
+    case = example(stem)
+    return weigh(case if procedure == "none" else changed(case, {"plan.calf_procedure": procedure}), DRAWS, 1)
+
+
+def outcome(weighing: Weighing, id: str) -> Outcome:
+    return next(each for each in weighing.outcomes if each.choice.id == id)
+
+
+def by_hand_alone() -> Case:
+    """The borderline donor as it was before the dynamometer: grade 5 by hand and nothing read."""
+    return changed(example("borderline_donor"), {f"muscles.tibialis_posterior.{name}": None for name in READINGS})
+
+
+def questions_of(case: Case, draws: int = 600) -> tuple[Answered, ...]:
+    worked = work(case, draws, 1)
+    able = able_of(worked.outcomes())
+    met = worked.met(able)
+    first = able[order(met).places[0]]
+    lift = np.where(worked.failed[:, first] == 0, deg(worked.answers[:, first, a.LIFT]), np.nan)
+    return ask(case, worked.virtual.legs, met, lift, 1)
+
+
+def test_a_grade_leaves_a_donor_in_wide_doubt_and_a_dynamometer_narrows_it() -> None:
+    graded, measured = (
+        draw(case, DRAWS, 1).legs.ceiling[:, DONOR] for case in (by_hand_alone(), example("borderline_donor"))
+    )
+    low, middle, high = np.percentile(measured, [5, 50, 95])
+    wide_low, wide_middle, wide_high = np.percentile(graded, [5, 50, 95])
+    assert wide_high - wide_low > 1.5 * (high - low)
+    assert middle < 0.5 < wide_middle  # felt strong, measured weak
+    assert wide_low < 0.5  # the doubt of a grade holds the truth that the reading shows
+    assert np.mean(graded < high) > 0.05
+
+
+def test_the_dynamometer_is_the_thing_to_measure_when_it_is_missing() -> None:
+    first = questions_of(by_hand_alone())[0]
+    assert first.title == "Strength of the tibialis posterior"
+    assert first.how.startswith("A dynamometer on the tibialis posterior")
+    assert first.narrows > 0.1
+    assert "Strength of the tibialis posterior" not in [
+        each.title for each in questions_of(example("borderline_donor"))
+    ]
+
+
+def test_a_tight_calf_is_named_and_its_lengthening_lifts_the_foot() -> None:
+    usual = weighed("stiff_calf")
+    told = [rule.text for rule in usual.rules if rule.code == "tight_calf"]
+    assert len(told) == 1 and "lengthen before tensioning" in told[0]
+    before = outcome(usual, ROUND)
+    for procedure in ("gastrocnemius recession", "achilles lengthening"):
+        after = outcome(weighed("stiff_calf", procedure), ROUND)
+        assert after.quantities["lift_deg"].p50 > before.quantities["lift_deg"].p50 + 4.0
+        assert before.standing is not None and after.standing is not None
+        assert after.standing.met[0] > before.standing.met[0] + 0.2  # the chance to clear without a brace
+
+
+def test_a_supple_calf_is_not_told_to_be_lengthened() -> None:
+    assert "tight_calf" not in [rule.code for rule in weighed("knee_dislocation_common_peroneal").rules]
+
+
+def test_in_a_lost_front_compartment_bone_or_the_common_mass_is_left_and_reach_decides() -> None:
+    weighing = weighed("front_compartment_loss")
+    left = [each for each in weighing.outcomes if each.status != "set aside"]
+    assert left
+    assert all("dorsum" in each.choice.recipient or "extensor_mass" in each.choice.recipient for each in left)
+    assert any("extensor_mass" in each.choice.recipient for each in left)
+    short = [each for each in left if each.quantities["reach_margin_mm"].p50 < 0.0]
+    assert short and all(each.status == "doubtful" and "short" in each.reason for each in short)
+    reaching = [each for each in left if each.quantities["reach_margin_mm"].p05 > 0.0]
+    assert min(each.standing.place for each in reaching if each.standing) < min(
+        each.standing.place for each in short if each.standing
+    )
+    alone = [each for each in weighing.outcomes if each.choice.recipient == "anterior_tibial_below"]
+    assert alone and all(each.status == "set aside" and each.reason for each in alone)
+
+
+@pytest.mark.parametrize("stem", EXAMPLES)
+def test_a_resting_angle_with_the_wrong_sign_is_refused_and_named(stem: str) -> None:
+    case = example(stem)
+    hanging = case.range.affected.resting_hanging_deg
+    assert hanging is not None and hanging.value < 0.0
+    with pytest.raises((DoubtError, InputError), match=r"resting.angle.*hanging|resting_hanging_deg"):
+        draw(changed(case, {"range.affected.resting_hanging_deg": -hanging.value}), DRAWS, 1)
+
+
+def test_weights_of_the_patient_turn_the_order() -> None:
+    """Who asks for push-off alone gets the choice with the most push-off; who asks for lift, the most lift."""
+    for goal, at in (("push_off", 2), ("lift", 1)):
+        names = [each.name for each in weighed("deep_branch_strong_peroneals").goals]
+        only = {f"goals.{name}": 10.0 * (name == goal) for name in names}
+        found = weigh(changed(example("deep_branch_strong_peroneals"), only), DRAWS, 1)
+        standings = [each.standing for each in found.outcomes if each.standing]
+        best = min(standings, key=lambda each: each.place)
+        assert best.met[at] == max(each.met[at] for each in standings)
+
+
+@pytest.mark.parametrize("stem", ["deep_branch_strong_peroneals", "borderline_donor"])
+def test_no_choice_in_front_is_beaten_in_every_goal_and_no_reserve_is_spent(stem: str) -> None:
+    weighing = weighed(stem)
+    placed = {each.choice.id: each for each in weighing.outcomes if each.standing}
+    weighed_goals = [at for at, goal in enumerate(weighing.goals) if goal.weight > 0.0]
+    for each in placed.values():
+        assert each.standing is not None
+        for other in placed.values():
+            assert other.standing is not None
+            pairs = [(other.standing.met[at], each.standing.met[at]) for at in weighed_goals]
+            beaten = all(x >= y - 1e-9 for x, y in pairs) and any(x > y + 1e-9 for x, y in pairs)
+            assert not (each.standing.front and beaten)
+        if each.standing.reserve:
+            assert not set(each.choice.donor.split(" + ")) & set(
+                placed[each.standing.reserve].choice.donor.split(" + ")
+            )
+
+
+def test_the_ruler_holds_the_same_numbers_as_the_ladder() -> None:
+    id = "peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum"
+    ruler = rule_out(example("deep_branch_strong_peroneals"), "peroneus_l.front_of_fibula_over.medial", DRAWS, 1)
+    same = outcome(weighed("deep_branch_strong_peroneals"), id)
+    assert ruler.choice == same.choice
+    assert ruler.chosen.quantities["lift_deg"].as_tuple() == pytest.approx(same.quantities["lift_deg"].as_tuple())
+
+
+def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -> None:
+    legs = people("deep_branch_strong_peroneals", 100)
+    ruler = lay_ruler(legs, plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum", 4.0), True)
+    rest, push = ([mark.quantities[name].p50 for mark in ruler.marks] for name in ("rest_deg", "pushdown_deg"))
+    assert np.all(np.diff(rest) > 0.0)
+    assert np.all(np.diff(push) > 0.0)
+    moment = {mark.stretch_mm: mark.quantities["moment_neutral_Nm"].p50 for mark in ruler.marks}
+    best = max(moment.values())
+    inside = [at for at in moment if ruler.low_mm <= at <= ruler.high_mm]
+    assert all(moment[at] >= KEPT * best for at in inside)
+    for beyond in (ruler.low_mm - 2.0, ruler.high_mm + 2.0):
+        assert moment.get(beyond, 0.0) < KEPT * best
+    assert ruler.loose.stretch_mm == -1.0 and ruler.tight.stretch_mm == 9.0
+    assert "4 mm past its own resting place" in " ".join(ruler.sentences)
+
+
+@pytest.mark.parametrize(("here", "ends"), [(0.0, (-12.0, 16.0)), (13.0, (-12.0, 20.0)), (-11.0, (-18.0, 16.0))])
+def test_the_ruler_reaches_beyond_the_plan_on_both_sides(here: float, ends: tuple[float, float]) -> None:
+    marks = stretches(here)
+    assert (marks[0], marks[-1]) == ends
+    assert 0.0 in marks
+    assert np.all(np.diff(marks) == 2.0)
+
+
+def test_a_choice_that_is_set_aside_has_no_ruler() -> None:
+    with pytest.raises(InputError, match="set aside for this patient"):
+        rule_out(
+            example("front_compartment_loss"), "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum", DRAWS, 1
+        )
