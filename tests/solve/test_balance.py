@@ -66,10 +66,13 @@ def test_a_search_by_halving_along_the_ankle_finds_the_rest() -> None:
         assert leg.balance(-0.3, 0.0, BENT, HANGING)[0] == pytest.approx(found, abs=1e-7), (stem, i, c)
 
 
-def test_rest_does_not_depend_on_where_the_search_begins() -> None:
-    for stem, i, c in some()[::2]:
-        leg = laid(stem, i, c, False, False)
-        ends = [leg.balance(a, t, BENT, HANGING) for a, t in ((-0.9, 0.0), (0.3, 0.2), (0.0, -0.3))]
+@pytest.mark.parametrize(("lift", "push", "knee", "down"), QUESTIONS)
+def test_the_answer_does_not_depend_on_where_the_search_begins(
+    lift: bool, push: bool, knee: float, down: Floats
+) -> None:
+    for stem, i, c in some():
+        leg = laid(stem, i, c, lift, push)
+        ends = [leg.balance(a, t, knee, down) for a, t in ((-0.9, 0.0), (0.3, 0.2), (0.0, -0.3))]
         assert all(end[4] == BALANCED for end in ends)
         assert np.ptp([end[:2] for end in ends], axis=0) == pytest.approx([0.0, 0.0], abs=1e-7), (stem, i, c)
 
