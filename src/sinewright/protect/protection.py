@@ -1,0 +1,280 @@
+"""From a case and a choice to the weeks after: legs -> loads -> strength over weeks -> stages with their numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from math import ceil, isfinite
+
+import numpy as np
+
+from sinewright import __version__
+from sinewright.case import Case, cautions
+from sinewright.choose.present import assumptions_of, caution, choice_of, sources_of
+from sinewright.choose.tension import choose_stretch
+from sinewright.doubt.virtual import draw
+from sinewright.errors import InputError
+from sinewright.plan import as_sewn, find_choice
+from sinewright.protect import result as r
+from sinewright.protect.constructs import Strength, Tests, find_construct, strength_of
+from sinewright.protect.healing import LAST_WEEK, Healing, heal
+from sinewright.protect.load import Activity, Held, Load, hold, loads, set_tension
+from sinewright.protect.patient import Patient, patient_of
+from sinewright.protect.stages import (
+    HOLD_TITLES,
+    KEYS,
+    STAGES,
+    Hold,
+    Kept,
+    Pace,
+    Stage,
+    check_own_weeks,
+    kept_at,
+    margin_week,
+    published_weeks,
+    scheduled_week,
+)
+from sinewright.protect.watch import signs
+from sinewright.reference import load
+from sinewright.results import Caution, Spread
+from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE
+from sinewright.units import deg, m, mm, rad
+
+MARGINS, CHANCES = (1.0, 4.0), (0.001, 0.5)
+SHOWN_WEEKS = (0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0)
+USUAL_DRAWS = 1000  # of ``weigh``
+
+
+@dataclass(frozen=True)
+class Wish:
+    """What the surgeon chose. ``passes`` and ``overlap_mm`` of the junction; ``margin`` and ``chance`` None for the
+    usual ones; ``cast_deg`` None for the posture of fixing; ``own_weeks`` by stage; angles up positive."""
+
+    construct: str
+    tests: Tests = "usual"
+    passes: int | None = None
+    overlap_mm: float | None = None
+    hold: Hold = "cast"
+    pace: Pace = "usual"
+    own_weeks: Mapping[str, float] | None = None
+    margin: float | None = None
+    chance: float | None = None
+    cast_deg: float | None = None
+    stretch_limit_deg: float | None = None
+    operated_on: date | None = None
+    planned_mm: float | None = None
+
+
+@dataclass(frozen=True)
+class _Ground:
+    """Everything that every line needs."""
+
+    wish: Wish
+    patient: Patient
+    healing: Healing
+    loads: Mapping[Activity, Load]
+    margin: float
+    chance: float
+
+
+def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, seed: int = 1) -> r.Protection:
+    """The weeks after one operation. The same case, wish, draws and seed give the same result.
+
+    Raises InputError for a wish that cannot be, DoubtError when too few legs agree with the examination.
+    """
+    moved, construct, patient = find_choice(case, choice), find_construct(wish.construct), patient_of(case)
+    own = dict(wish.own_weeks or {})
+    check_own_weeks(own)
+    margin = _within("--margin", wish.margin, MARGINS, "own-protect-margin")
+    chance = _within("--chance", wish.chance, CHANCES, "own-protect-chance")
+    strength = strength_of(construct, wish.tests, wish.passes, wish.overlap_mm, patient.soft_bone)
+    virtual = draw(case, draws, seed)
+    elastic, sewn = case.plan.tendon != "rigid", as_sewn(case, moved)
+    if wish.planned_mm is not None:
+        sewn = replace(sewn, stretch=m(wish.planned_mm))
+    elif case.plan.set_stretch_mm is None:
+        legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
+        sewn = choose_stretch(legs, [sewn], elastic)[0]
+    held = hold(case, virtual.legs, sewn, elastic, seed, _rad(wish.cast_deg), _rad(wish.stretch_limit_deg))
+    found = {each.activity: each for each in loads(held)}
+    ground = _Ground(wish, patient, heal(strength, patient.slow), found, margin, chance)
+    lines = _lines(ground, own)
+    tension = _tension(held, construct.in_bone)
+    rows = dict.fromkeys((*virtual.rows, *held.numbers.used, *strength.rows, *ground.healing.curve.rows))
+    rows |= dict.fromkeys([*(factor.row for factor in patient.factors), *(stage.published for stage in STAGES)])
+    rows |= dict.fromkeys(["own-protect-margin", "own-protect-chance", "own-protect-native-strength"])
+    return r.Protection(
+        version=__version__,
+        seed=seed,
+        draws=draws,
+        side=case.side,
+        pseudonym=case.pseudonym,
+        choice=choice_of(sewn),
+        hold=wish.hold,
+        pace=wish.pace,
+        margin=margin,
+        most_chance=chance,
+        operated_on=wish.operated_on,
+        cast_deg=round(deg(held.cast), 6),
+        stretch_limit_deg=round(deg(held.stretch), 6),
+        sewn=_sewn(strength),
+        tension=tension,
+        carried=tuple(_carried(each) for each in found.values()),
+        weeks=tuple(r.Week(w, ground.healing.p05(w), ground.healing.p50(w)) for w in SHOWN_WEEKS),
+        factors=tuple(r.Factor(f.what, f.by, f.reason, f.row) for f in patient.factors),
+        lines=lines,
+        signs=signs(case, construct, wish.hold),
+        green=all(line.green for line in lines),
+        sentences=_sentences(lines, ground, strength),
+        warnings=(*cautions(case), *(caution(text) for text in virtual.warnings), *_mismatch(held, strength)),
+        assumptions=assumptions_of(tuple(rows)),
+        sources=sources_of(tuple(rows)),
+    )
+
+
+def _within(field: str, given: float | None, ends: tuple[float, float], row: str) -> float:
+    if given is None:
+        return load().fit_value(row)
+    if not ends[0] <= given <= ends[1]:
+        raise InputError(field, f"{given:g}", f"{ends[0]:g} to {ends[1]:g}", "choose a value inside")
+    return given
+
+
+def _rad(value: float | None) -> float | None:
+    return None if value is None else rad(value)
+
+
+def _sewn(strength: Strength) -> r.Sewn:
+    construct = strength.construct
+    told = "; ".join(filter(None, [strength.told, construct.note]))
+    return r.Sewn(
+        construct.name,
+        construct.title,
+        strength.tests,
+        told,
+        strength.middle,
+        strength.p05,
+        strength.n,
+        strength.source,
+    )
+
+
+def _tension(held: Held, in_bone: bool) -> r.Tension:
+    found = set_tension(held)
+    creep = mm(held.legs.losses[:, SETTLING_BONE if in_bone else SETTLING_WEAVE])
+    parts = (found.at_once, found.after_relaxation, found.settled, creep)
+    return r.Tension(*[Spread.of(part) for part in parts])
+
+
+def _carried(each: Load) -> r.Carried:
+    good = np.isfinite(each.tension)
+    spread = Spread.of(each.tension[good])
+    return r.Carried(each.activity, each.title, each.setup, spread, float(np.mean(~good)))
+
+
+def _mismatch(held: Held, strength: Strength) -> tuple[Caution, ...]:
+    """A construct in bone for an operation that sews to tendon, or the other way round."""
+    moved = held.sewn.moved
+    assert moved is not None
+    bony = {part.recipient.bone for part in moved.parts}
+    if strength.construct.in_bone in bony:
+        return ()
+    wants = "bone" if True in bony else "tendon"
+    text = f"This operation ends in {wants}, but {strength.construct.title} was named: check choice and construct."
+    return (caution(text),)
+
+
+def _lines(ground: _Ground, own: Mapping[str, float]) -> tuple[r.Line, ...]:
+    done: dict[str, r.Line] = {}
+    for stage in STAGES:
+        done[stage.key] = _line(ground, stage, scheduled_week(stage, ground.wish.pace, own), done)
+    return tuple(done[key] for key in KEYS)
+
+
+def _line(ground: _Ground, stage: Stage, scheduled: float, before: Mapping[str, r.Line]) -> r.Line:
+    """One stage: the hardest of its activities decides."""
+    needed = ground.margin * (ground.patient.margin if stage.loaded else 1.0)
+    tried = []
+    for activity in stage.activities:
+        tension = ground.loads[activity].tension
+        kept = kept_at(ground.healing, tension, scheduled, needed, ground.chance)
+        tried.append((margin_week(ground.healing, tension, needed, ground.chance), kept, ground.loads[activity]))
+    week, kept, hardest = max(tried, key=lambda one: (one[0] is None, one[0] or 0.0, one[1].chance))
+    low, high = published_weeks(stage)
+    green = week is not None and week <= scheduled
+    printed, longer = _longer(stage, scheduled, week, before)
+    tension = hardest.tension[np.isfinite(hardest.tension)]
+    on = ground.wish.operated_on
+    return r.Line(
+        key=stage.key,
+        title=HOLD_TITLES[ground.wish.hold] if stage.key == "hold" else stage.title,
+        what=stage.what,
+        published_low_week=low,
+        published_high_week=high,
+        published_source=f"{stage.published}: {load().source(load().row(stage.published).source).citation}",
+        scheduled_week=scheduled,
+        margin_week=week,
+        week=printed,
+        longer=longer,
+        on=on + timedelta(days=ceil(7.0 * printed)) if on and printed is not None else None,
+        green=green,
+        activity=hardest.title,
+        load_p50_N=float(np.median(tension)),
+        load_p95_N=float(np.percentile(tension, 95.0)),
+        strength_p05_N=kept.p05_N,
+        ratio=kept.ratio if isfinite(kept.ratio) else 999.0,
+        needed=needed,
+        chance=kept.chance,
+        reason="" if green else _reason(stage, scheduled, week, kept, float(np.median(tension))),
+        released_by=stage.released_by,
+        look_first=stage.look_first,
+    )
+
+
+def _longer(
+    stage: Stage, scheduled: float, week: float | None, before: Mapping[str, r.Line]
+) -> tuple[float | None, str]:
+    """The week to print and what it waits for."""
+    earlier = [before[key] for key in stage.after]
+    stuck = [line for line in earlier if line.week is None]
+    if week is None:
+        return None, "healing: not within the curve"
+    if stuck:
+        return None, f"the stage before: {stuck[0].title}"
+    waits = max(earlier, key=lambda line: line.week or 0.0, default=None)
+    latest = max(scheduled, week)
+    if waits is not None and (waits.week or 0.0) > latest:
+        return waits.week, f"the stage before: {waits.title}"
+    return latest, "healing" if week > scheduled else "schedule"
+
+
+def _reason(stage: Stage, scheduled: float, week: float | None, kept: Kept, middle: float) -> str:
+    """Why a stage is refused a green line, with the numbers."""
+    told = (
+        f"at week {scheduled:g} the weakest twentieth of such junctions holds {kept.p05_N:.0f} N or less against a "
+        f"middle load of {middle:.0f} N: {kept.ratio:.1f} times, {kept.needed:.1f} wanted; {100.0 * kept.chance:.0f} of 100 "
+        f"would give way, {100.0 * kept.most_chance:.0f} allowed"
+    )
+    if kept.green:
+        told += ", but it gets weaker after that"
+    later = (
+        f"kept from week {week:g} on" if week is not None else f"not kept by week {LAST_WEEK:g}, where the curve ends"
+    )
+    return f"{told}; {later}"
+
+
+def _sentences(lines: tuple[r.Line, ...], ground: _Ground, strength: Strength) -> tuple[str, ...]:
+    refused = [line for line in lines if not line.green]
+    out = []
+    if refused:
+        names = ", ".join(line.title[0].lower() + line.title[1:] for line in refused)
+        out.append(f"No green line: with this junction the schedule does not keep the margin for: {names}.")
+    else:
+        out.append("Every stage keeps the chosen margin at its scheduled week.")
+    if strength.tests == "usual":
+        out.append("The usual tests are the kinder ones; see what the pessimistic set says before deciding.")
+    if ground.patient.factors:
+        out.append("Tightened for this patient: " + "; ".join(f.reason for f in ground.patient.factors) + ".")
+    out.append("A stage is released by a clinician who has looked, never by its date.")
+    return tuple(out)
