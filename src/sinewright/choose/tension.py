@@ -1,6 +1,6 @@
 """How tight each operation is sewn when the plan does not say: a search on some of the virtual legs.
 
-Rule: the tightest stretch at which the donor still gives nine tenths of the best lifting moment that any stretch gives
+Rule: the tightest stretch at which the donor still gives 95 in 100 of the best lifting moment that any stretch gives
 at neutral (middle leg, after settling). Slacker loses lift; tighter turns a working muscle into a tether:
 over-stretching is the classic error (Friden and Lieber 1998). The interval and its price belong to the surgeon.
 """
@@ -20,7 +20,7 @@ Floats = NDArray[np.float64]
 
 STRETCHES_MM = tuple(float(s) for s in range(-14, 33, 2))
 LEGS = 128  # of the virtual legs: enough to place a rule that moves in 2 mm steps
-KEPT = 0.9  # of the best lifting moment; own choice
+KEPT = 0.95  # of the best lifting moment; own choice
 
 
 def choose_stretch(legs: Legs, operations: Sequence[Sewn], elastic: bool) -> list[Sewn]:
