@@ -5,6 +5,7 @@ case -> virtual legs -> operations that this patient allows -> set stretch -> an
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,6 +29,7 @@ from sinewright.choose.present import (
 )
 from sinewright.choose.ruler import Ruler, lay_ruler
 from sinewright.choose.screen import reason_against
+from sinewright.choose.swinging import SwingPage, Swings, swing_page, swings_of, usual_margin_mm
 from sinewright.choose.tension import choose_stretch
 from sinewright.doubt.sensitivity import Effect, effects
 from sinewright.doubt.virtual import Virtual, draw
@@ -44,6 +46,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 Progress = Callable[[int, int], None]
 
+MOST_MARGIN_MM = 100.0
 LEADERS, PAIRS = 3, 384  # choices whose fragility is shown; pairs of draws for each doubt
 
 
@@ -59,8 +62,13 @@ class Worked:
     elastic: bool
     seed: int
 
+    @cached_property
+    def swings(self) -> Swings:
+        """The swing of every operation, computed when first asked for."""
+        return swings_of(self.case, self.virtual, self.plans, self.answers, self.failed, self.seed)
+
     def outcomes(self) -> list[Outcome]:
-        """Every operation in words."""
+        """Every operation in words, without its swing."""
         legs = self.virtual
         return [outcome_of(legs, p, self.answers[:, i], self.failed[:, i]) for i, p in enumerate(self.plans)]
 
@@ -103,7 +111,9 @@ def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | Non
 
 def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
-    case, virtual = worked.case, worked.virtual
+    case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
+    swung = worked.swings.drawn.rows if "swings" in vars(worked) else ()
+    rows = tuple(dict.fromkeys((*virtual.rows, *swung)))
     weighing = Weighing(
         version=__version__,
         seed=worked.seed,
@@ -111,9 +121,9 @@ def weighing_of(worked: Worked) -> Weighing:
         side=case.side,
         pseudonym=case.pseudonym,
         warnings=(*cautions(case), *(caution(text) for text in virtual.warnings)),
-        sources=sources_of(virtual.rows),
-        assumptions=assumptions_of(virtual.rows),
-        outcomes=outcomes_of(worked),
+        sources=sources_of(rows),
+        assumptions=assumptions_of(rows),
+        outcomes=outcomes,
         tendon="elastic" if worked.elastic else "rigid",
         goals=goals_in_words(weights_of(case)),
         agreeing=virtual.effective,
@@ -126,6 +136,7 @@ def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
     case, found = worked.case, worked.outcomes()
     able = able_of(found)
     if able:
+        found = [worked.swings.add_to(outcome, i) for i, outcome in enumerate(found)]
         met = worked.met(able)
         for i, standing in zip(able, standings([worked.plans[i] for i in able], met, order(met)), strict=True):
             found[i] = replace(found[i], standing=standing)
@@ -185,6 +196,30 @@ def ruler_of(case: Case, moved: Moved, legs: Legs) -> Ruler:
     if case.plan.set_stretch_mm is None:
         plan = choose_stretch(legs, [plan], elastic)[0]
     return lay_ruler(legs, plan, elastic)
+
+
+def swing_out(
+    case: Case,
+    choice: str,
+    draws: int = 1000,
+    seed: int = 1,
+    speed: float | None = None,
+    margin_mm: float | None = None,
+) -> SwingPage:
+    """The swing of one choice beside other feet, on the same legs as ``weigh`` with these draws and seed.
+
+    ``speed`` [m/s] and ``margin_mm``: none for the usual ones. Raises InputError for a choice, speed or margin that is
+    not possible.
+    """
+    moved, virtual = find_choice(case, choice), draw(case, draws, seed)
+    plan = as_sewn(case, moved)
+    if case.plan.set_stretch_mm is None:
+        plan = choose_stretch(virtual.legs, [plan], case.plan.tendon != "rigid")[0]
+    margin = usual_margin_mm() if margin_mm is None else margin_mm
+    if not 0.0 <= margin <= MOST_MARGIN_MM:
+        allowed = f"0 to {MOST_MARGIN_MM:g} mm"
+        raise InputError("--margin-mm", f"{margin:g} mm", allowed, "Give the clearance under the sole to ask for.")
+    return swing_page(case, virtual, plan, choice_of(plan), seed, speed, margin)
 
 
 def ask_next(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Asked:

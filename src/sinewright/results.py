@@ -41,13 +41,22 @@ QUANTITIES: tuple[str, ...] = (
     "hindfoot_in_lift_deg",
     "reach_margin_mm",
     "junction_pull_N",
+    "swing_ankle_deg",
+    "heel_strike_deg",
+    "steppage_hip_deg",
 )
 """The keys of `Outcome.quantities`; a quantity that was not computed is absent, never a placeholder number.
 
 `lift_deg`, `lift_knee_bent_deg`, `rest_deg`, `rest_on_table_deg`, `pushdown_deg`: ankle angles, dorsiflexion +, so a
 foot that can still be pushed 20 deg down has `pushdown_deg` = -20. `moment_neutral_Nm`: + lifts the foot.
 `share_of_normal`: fraction, 1 = normal. `hindfoot_in_lift_deg`: inversion +. `reach_margin_mm`: + = to spare.
+`swing_ankle_deg`, `heel_strike_deg`: ankle at mid-swing and at heel strike. `steppage_hip_deg`: extra hip flexion that
+would clear the floor, 0 where nothing extra is needed.
 """
+
+CHANCES: tuple[str, ...] = ("clears_swing", "lets_heel_down")
+"""The keys of `Outcome.chances`: the sole passes the floor with the margin asked for, without a brace; the lifting
+moment at heel strike is at least what the floor asks for, so that the foot is let down and does not slap."""
 
 PERCENTILES = (5.0, 25.0, 50.0, 75.0, 95.0)
 
@@ -128,6 +137,39 @@ def _weighted_percentiles(values: FloatArray, weights: FloatArray) -> FloatArray
     sorted_values, sorted_weights = values[order], weights[order]
     middle = (np.cumsum(sorted_weights) - 0.5 * sorted_weights) / sorted_weights.sum()
     return np.interp(np.asarray(PERCENTILES) / 100.0, middle, sorted_values)
+
+
+@dataclass(frozen=True)
+class Chance:
+    """Share of virtual patients in which something happens, with the doubt that comes from their number alone.
+
+    `low` to `high` is Wilson's 95 % interval of a share of `draws`; how right the model is lies not in it.
+    """
+
+    share: float
+    low: float
+    high: float
+    draws: int
+
+    def __post_init__(self) -> None:
+        if not 0.0 <= self.low <= self.share <= self.high <= 1.0:
+            raise ValueError(f"Chance must hold 0 <= low <= share <= high <= 1, given {self}")
+        if self.draws < 1:
+            raise ValueError(f"Chance.draws is {self.draws}: at least one is needed")
+
+    @staticmethod
+    def of(count: int, draws: int) -> Chance:
+        """Chance from a count out of `draws`.
+
+        >>> Chance.of(50, 100).low.__round__(3)
+        0.404
+        """
+        z = 1.959964
+        share = count / draws
+        middle, half = share + z * z / (2 * draws), z * (share * (1 - share) / draws + (z / (2 * draws)) ** 2) ** 0.5
+        scale = 1 + z * z / draws
+        low, high = max((middle - half) / scale, 0.0), min((middle + half) / scale, 1.0)
+        return Chance(share, min(low, share), max(high, share), draws)
 
 
 @dataclass(frozen=True)
@@ -288,7 +330,7 @@ class Outcome:
     (`share_of_normal` is a fraction, 1 = a normal ankle's lifting moment); absent = not computed.
     `failed_share` [0..1] is the share of draws whose solution failed and which the spreads leave out.
     `rules` are those that spoke about this operation, `balance` what is left to turn the foot in and out, `standing`
-    its place under the patient's weights (None when set aside).
+    its place under the patient's weights (None when set aside); `chances` maps keys of `CHANCES` to a Chance.
     """
 
     choice: Choice
@@ -299,6 +341,7 @@ class Outcome:
     rules: tuple[Fired, ...] = ()
     balance: Balance | None = None
     standing: Standing | None = None
+    chances: Mapping[str, Chance] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
@@ -306,15 +349,20 @@ class Outcome:
         unknown = sorted(set(self.quantities) - set(QUANTITIES))
         if unknown:
             raise ValueError(f"Outcome.quantities has unknown keys: {', '.join(unknown)}")
+        unknown = sorted(set(self.chances) - set(CHANCES))
+        if unknown:
+            raise ValueError(f"Outcome.chances has unknown keys: {', '.join(unknown)}")
         if not 0.0 <= self.failed_share <= 1.0:
             raise ValueError(f"Outcome.failed_share is {self.failed_share}, allowed: 0 to 1")
         if self.status != "workable" and not self.reason.strip():
             raise ValueError(f"Outcome.reason is empty but the status is {self.status!r}")
         object.__setattr__(self, "quantities", MappingProxyType(dict(self.quantities)))
+        object.__setattr__(self, "chances", MappingProxyType(dict(self.chances)))
 
     def __reduce__(self) -> tuple[type[Outcome], tuple[object, ...]]:
-        """Lets an Outcome travel between processes and be copied, although its mapping is read-only."""
-        given = {each.name: getattr(self, each.name) for each in fields(self)} | {"quantities": dict(self.quantities)}
+        """Lets an Outcome travel between processes and be copied, although its mappings are read-only."""
+        given = {each.name: getattr(self, each.name) for each in fields(self)}
+        given |= {"quantities": dict(self.quantities), "chances": dict(self.chances)}
         return (Outcome, tuple(given.values()))
 
     def spread(self, key: str) -> Spread | None:

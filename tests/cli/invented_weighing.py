@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing, Weighing
+from sinewright.results import Caution, Chance, Choice, Goal, Outcome, Posture, Spread, Standing, Weighing
 
 SEWN = Posture(ankle_deg=10.0, subtalar_deg=-2.0, knee_deg=30.0)
 
@@ -38,8 +38,13 @@ def workable(key: str, title: str, subtitle: str, lift: float, reach: float, sta
         "hindfoot_in_lift_deg": around(2.0, 2.0, 7.0),
         "reach_margin_mm": around(reach, 3.0, 8.0),
         "junction_pull_N": around(120.0, 20.0, 60.0),
+        "swing_ankle_deg": around(lift - 4.0, 3.0, 9.0),
+        "heel_strike_deg": around(lift - 2.0, 3.0, 8.0),
+        "steppage_hip_deg": Spread(0.0, 0.0, 2.0, 4.0, 9.0),
     }
-    return Outcome(choice(key, title, subtitle), "workable", "", quantities, failed_share=0.0, standing=stands)
+    chances = {"clears_swing": Chance.of(190, 300), "lets_heel_down": Chance.of(6, 300)}
+    named = choice(key, title, subtitle)
+    return Outcome(named, "workable", "", quantities, failed_share=0.0, standing=stands, chances=chances)
 
 
 FIRST = workable(

@@ -122,7 +122,7 @@ def test_what_does_not_fit_is_told_in_words_in_the_same_order() -> None:
         places = [told.find(f"{label} ", len(heads)) for label in labels[len(beside) :]]
         assert places == sorted(places)
         assert -1 not in places
-    assert len([column for column in LADDER_COLUMNS if column.heading[0] in " ".join(drawn(200)[:2])]) == 7
+    assert len([column for column in LADDER_COLUMNS if column.heading[0] in " ".join(drawn(200)[:2])]) >= 7
 
 
 def test_a_choice_without_a_lift_has_its_reason_and_no_bar() -> None:

@@ -181,6 +181,42 @@ def ruler(
     _show(ruler_lines(found, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
 
 
+@app.command(short_help="Walk one choice from toe-off to heel strike.")
+def swing(
+    case: CaseText,
+    choice: Annotated[
+        str, typer.Option("--choice", metavar="ID", help="A choice by the id that weigh prints, or an abbreviation.")
+    ],
+    speed: Annotated[
+        float | None, typer.Option("--speed", metavar="M/S", help="Walking speed; else an unhurried walk, 1.1 m/s.")
+    ] = None,
+    margin_mm: Annotated[
+        float | None, typer.Option("--margin-mm", metavar="MM", help="Clearance asked for under the sole; else 5 mm.")
+    ] = None,
+    draws: Draws = 1000,
+    seed: Seed = 1,
+    json_file: JsonFile = None,
+    store: StoreOption = None,
+) -> None:
+    """Walk one choice from toe-off to heel strike beside other feet: clearance, steppage, letting the heel down."""
+    from sinewright.cli.case_argument import case_from
+    from sinewright.cli.safe_file import check_target, write_whole
+    from sinewright.cli.swing_page import swing_lines
+
+    read = case_from(case, store)
+    target = check_target(json_file, keep=Path(case)) if json_file else None
+    from sinewright.plan import swing_out
+
+    with _progress("walking"):
+        page = swing_out(read, choice, draws, seed, speed, margin_mm)
+    if target:
+        from sinewright.cli.swing_document import swing_text
+
+        write_whole(target, swing_text(page, __version__, seed, draws, read.side, read.pseudonym))
+    screen = _screen()
+    _show(swing_lines(page, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+
+
 @app.command(short_help="Say what to measure next, and what the leading choices hang on.")
 def ask(
     case: CaseText,

@@ -12,8 +12,10 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field
 
 from sinewright.results import (
+    CHANCES,
     QUANTITIES,
     Balance,
+    Chance,
     Fired,
     Goal,
     Kind,
@@ -46,6 +48,15 @@ class SpreadPart(Part):
     p50: Rounded
     p75: Rounded
     p95: Rounded
+
+
+class ChancePart(Part):
+    """Share of the virtual patients [0..1]; low to high: 95 % interval of the count alone (Wilson)."""
+
+    share: Rounded
+    low: Rounded
+    high: Rounded
+    draws: int
 
 
 class FixingPart(Part):
@@ -151,6 +162,11 @@ class ChoicePart(Part):
     hindfoot_in_lift_deg: SpreadPart | None = Field(description="subtalar angle in lift; inversion +")
     reach_margin_mm: SpreadPart | None = Field(description="tendon to spare at the recipient; - falls short")
     junction_pull_N: SpreadPart | None = Field(description="pull across the junction")
+    swing_ankle_deg: SpreadPart | None = Field(description="ankle angle at mid-swing, unhurried walk; dorsiflexion +")
+    heel_strike_deg: SpreadPart | None = Field(description="ankle angle at heel strike; dorsiflexion +")
+    steppage_hip_deg: SpreadPart | None = Field(description="extra hip flexion that would clear the floor; 0 = none")
+    clears_swing: ChancePart | None = Field(description="the sole passes the floor with the usual margin, no brace")
+    lets_heel_down: ChancePart | None = Field(description="moment at heel strike is at least what the floor asks for")
     rules: tuple[RulePart, ...] = Field(description="rules that spoke about this operation, blocks first")
     balance: BalancePart | None = Field(description="stance balance before and after; null when it was not computed")
     standing: StandingPart | None = Field(description="place under the weights; null when set aside")
@@ -267,8 +283,13 @@ def _choice(outcome: Outcome, goals: Sequence[Goal]) -> ChoicePart:
         rules=_rules(outcome.rules),
         balance=_balance(outcome.balance),
         standing=_standing(outcome.standing, goals),
-        **{key: _spread(outcome.spread(key)) for key in QUANTITIES},
+        **_numbers(outcome),
     )
+
+
+def _numbers(outcome: Outcome) -> dict[str, Any]:
+    spreads = {key: _spread(outcome.spread(key)) for key in QUANTITIES}
+    return {**spreads, **{key: chance_part(outcome.chances.get(key)) for key in CHANCES}}
 
 
 def fixing_part(posture: Posture) -> FixingPart:
@@ -321,6 +342,14 @@ def spread_part(spread: Spread) -> SpreadPart:
 
 def _spread(spread: Spread | None) -> SpreadPart | None:
     return None if spread is None else spread_part(spread)
+
+
+def chance_part(chance: Chance | None) -> ChancePart | None:
+    """A chance, or null when it was not computed."""
+    if chance is None:
+        return None
+    share, low, high = (rounded(each) for each in (chance.share, chance.low, chance.high))
+    return ChancePart(share=share, low=low, high=high, draws=chance.draws)
 
 
 def rounded(value: float) -> float:

@@ -11,7 +11,7 @@ from rich.text import Text
 from sinewright.cli.goals_part import Worths, standing_lines
 from sinewright.cli.parts import wrapped
 from sinewright.cli.screen import BLUE, GREEN, VERMILLION, Marks, Screen
-from sinewright.cli.words import BENT, IN_OUT, LADDER_COLUMNS, STRETCH, UP_DOWN, Column, percent
+from sinewright.cli.words import BENT, IN_OUT, LADDER_COLUMNS, STRETCH, UP_DOWN, Column, in_hundred, percent
 from sinewright.results import Outcome, Spread
 
 GAP = 2
@@ -189,6 +189,10 @@ def _details(row: Outcome, grid: Grid, screen: Screen) -> list[Text]:
         if (spread := row.spread(column.key))
         for middle, nine_tenths in [column.cell(spread, degree)]
     ]
+    if clears := row.chances.get("clears_swing"):
+        told.insert(0, f"clears the floor in swing, without a brace, {in_hundred(clears)}")
+    if lets := row.chances.get("lets_heel_down"):
+        told.insert(1, f"lets the foot down without a slap {in_hundred(lets)}")
     if row.spread("lift_deg"):
         told.append(f"sewn {STRETCH.one(row.choice.set_stretch_mm)}")
     if row.failed_share > 0.0:

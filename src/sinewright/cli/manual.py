@@ -16,16 +16,18 @@ _HEAD = """\
 
 *This page is generated from the program; a test fails when it is stale.*
 
-`check`, `weigh`, `ruler`, `ask`, `evidence` and `case-help` print to the terminal and write nothing, except to
-the file you name with `--json`. `case`, `store` and `key` keep the record; [store.md](store.md) says how. A
+`check`, `weigh`, `ruler`, `swing`, `ask`, `evidence` and `case-help` print to the terminal and write nothing,
+except to the file you name with `--json`. `case`, `store` and `key` keep the record; [store.md](store.md) says how. A
 file that is written is whole or not there at all, is readable by its owner only, and never replaces the case. The JSON
-documents are defined by [weigh.schema.json](weigh.schema.json), [ruler.schema.json](ruler.schema.json) and
-[ask.schema.json](ask.schema.json); they carry no date, so the same case, draws and seed give the same bytes.
+documents are defined by [weigh.schema.json](weigh.schema.json), [ruler.schema.json](ruler.schema.json),
+[swing.schema.json](swing.schema.json) and [ask.schema.json](ask.schema.json); they carry no date, so the same
+case, draws and seed give the same bytes.
 
 **Print.** On a UTF-8 terminal the pages are drawn with marks and colour. In a pipe, with `NO_COLOR` or in
 another encoding they are plain ASCII without escape codes. `COLUMNS` sets the width (60 to 200; 100 in a
 pipe). The columns stand in the order lift, at rest, push-down kept, moment, share of the normal moment,
-hindfoot, reach; those that do not fit are told in words under each choice, in the same order.
+hindfoot, reach, ankle in mid-swing, at heel strike, what the hip must add; those that do not fit are told in
+words under each choice, in the same order.
 
 **Words for signs.** Up and down are dorsiflexion and plantarflexion from neutral (sole square to the
 shank); inward and outward are inversion and eversion; spare and short say whether the tendon reaches.

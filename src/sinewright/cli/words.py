@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sinewright.results import Spread
+from sinewright.results import Chance, Spread
 
 SMALL_NUMBERS = (
     "no",
@@ -94,6 +94,7 @@ UP_DOWN = Direction(plus="up", minus="down", zero="neutral", unit="deg")
 IN_OUT = Direction(plus="inward", minus="outward", zero="straight", unit="deg", brief=("in", "out"))
 MOMENT = Direction(plus="", minus="down", unit="Nm", decimals=1)
 PULL = Direction(plus="", minus="pushed", unit="N")
+MORE = Direction(plus="more", minus="less", zero="no more", unit="deg")
 PERCENT = Direction(plus="", minus="down", unit="%")
 REACH = Direction(plus="spare", minus="short", zero="just enough", unit="mm")
 STRETCH = Direction(plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm")
@@ -123,6 +124,12 @@ def percent(fraction: float) -> float:
     return 100.0 * fraction
 
 
+def in_hundred(chance: Chance) -> str:
+    """``63 in 100 (60 to 66)``: the interval is that of the count alone."""
+    low, middle, high = (percent(each) for each in (chance.low, chance.share, chance.high))
+    return f"{middle:.0f} in 100 ({low:.0f} to {high:.0f})"
+
+
 LADDER_COLUMNS: Sequence[Column] = (
     Column("lift_deg", ("lift,", "knee straight"), "lift", "deg", UP_DOWN),
     Column("rest_deg", ("at rest,", "hanging"), "at rest hanging", "deg", UP_DOWN),
@@ -131,6 +138,9 @@ LADDER_COLUMNS: Sequence[Column] = (
     Column("share_of_normal", ("of normal", "moment"), "of a normal moment", "", PERCENT, percent),
     Column("hindfoot_in_lift_deg", ("hindfoot", "in lift"), "hindfoot in lift", "deg", IN_OUT),
     Column("reach_margin_mm", ("reach to", "spare"), "reach", "", REACH),
+    Column("swing_ankle_deg", ("ankle in", "mid-swing"), "ankle in mid-swing", "deg", UP_DOWN),
+    Column("heel_strike_deg", ("at heel", "strike"), "at heel strike", "deg", UP_DOWN),
+    Column("steppage_hip_deg", ("hip must", "lift"), "hip must flex", "deg", MORE),
 )
 """In the order of printing; what does not fit beside the bar is told in words under each choice."""
 

@@ -275,29 +275,3 @@ def tracks(
         for job in [pool.submit(_tracks_some, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]:
             job.result()
     return out
-
-
-@compiled
-def _held_some(
-    first: int, last: int, steps: Ints, legs: Legs, walk: Walk, ankle: Floats, tilt: Floats, margin: float, out: Floats,
-    failed: Ints,
-) -> None:  # fmt: skip
-    track, pose = np.zeros((walk.base.shape[1], 3)), np.empty(POSE_SIZE)
-    for leg in range(first, last):
-        body = Body(steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
-        track[:, 0], track[:, 1] = ankle[leg], tilt[leg]
-        failed[leg] = read_track(leg, track, walk, margin, body, pose, out[leg])
-        out[leg, PEAK] = ankle[leg]
-
-
-def held(
-    legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, margin: float
-) -> tuple[Floats, Ints]:
-    """Answers (N, 11) and what failed (N,) of a foot held at (N,) joint angles [rad] all through swing, as by a brace.
-
-    Moments and effort stay NaN: the brace gives them.
-    """
-    n = len(legs.points)
-    out, failed = np.full((n, ANSWERS), np.nan), np.zeros(n, dtype=np.int32)
-    _held_some(0, n, plans.steps, legs, walk, ankle, tilt, margin, out, failed)
-    return out, failed

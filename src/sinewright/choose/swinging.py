@@ -1,0 +1,189 @@
+"""The swing of the foot in words and spreads: for every choice of a weighing, and one choice beside other feet.
+
+Feet shown beside a choice: as it is today, held by a brace, and as it was before the injury.
+"""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.case import Case
+from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.virtual import Virtual
+from sinewright.doubt.walk import FREE, NOTHING_MOVED, Drawn, draw_walk, healthy_legs
+from sinewright.errors import SolveError
+from sinewright.reference import load
+from sinewright.results import Chance, Choice, Outcome, Spread
+from sinewright.solve import answer as a
+from sinewright.solve import swing as sw
+from sinewright.solve.leg import Legs
+from sinewright.solve.resist import TILT_NEUTRAL
+from sinewright.solve.swing_held import held, worth
+from sinewright.solve.walk import DRIVE
+from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.units import deg, m, mm
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+Progress = Callable[[int, int], None]
+JOINTS = ("ankle", "knee", "hip")
+
+
+@dataclass(frozen=True)
+class Foot:
+    """One foot in swing: angles [deg], clearance [mm], steppage [deg], moments [N.m]; None = not computed.
+
+    `clears`: the sole passes with the margin; `lets_down`: the lifting moment at heel strike covers the demand, held
+    still; `failed_share` of the virtual patients is left out.
+    """
+
+    name: str
+    title: str
+    mid_deg: Spread
+    mid_hindfoot_deg: Spread
+    strike_deg: Spread
+    strike_hindfoot_deg: Spread
+    clearance_mm: Spread
+    steppage_hip_deg: Spread
+    steppage_knee_deg: Spread
+    available_Nm: Spread | None
+    demand_Nm: Spread | None
+    clears: Chance
+    lets_down: Chance | None
+    failed_share: float
+
+
+@dataclass(frozen=True)
+class SwingPage:
+    """One choice in swing beside other feet; `per_degree_mm`: least clearance that one degree more of a joint gives."""
+
+    choice: Choice
+    speed_m_s: float
+    margin_mm: float
+    feet: tuple[Foot, ...]
+    per_degree_mm: dict[str, Spread]
+    notes: tuple[str, ...]
+    rows: tuple[str, ...]
+
+
+def usual_margin_mm() -> float:
+    """Clearance asked for when none is given (row own-swing-margin)."""
+    return load().fit_value("own-swing-margin")
+
+
+@dataclass(frozen=True)
+class Swings:
+    """Swing of every operation of a weighing: answers (N, C, 11), what failed (N, C), the walk and the margin [m]."""
+
+    answers: Floats
+    failed: Ints
+    drawn: Drawn
+    margin: float
+
+    def add_to(self, outcome: Outcome, place: int) -> Outcome:
+        """The outcome of the operation at ``place`` with its swing; unchanged when it was not solved in any leg."""
+        good = self.failed[:, place] == 0
+        if outcome.status == "set aside" or not good.any():
+            return outcome
+        found = self.answers[good, place]
+        more = {
+            "swing_ankle_deg": Spread.of(deg(found[:, sw.MID])),
+            "heel_strike_deg": Spread.of(deg(found[:, sw.STRIKE])),
+            "steppage_hip_deg": Spread.of(deg(found[:, sw.EXTRA_HIP])),
+        }
+        chances = {"clears_swing": _clears(found, self.margin), "lets_heel_down": _lets_down(found)}
+        return replace(outcome, quantities={**outcome.quantities, **more}, chances=chances)
+
+
+def swings_of(
+    case: Case, virtual: Virtual, plans: list[Sewn], answers: Floats, failed: Ints, seed: int,
+    progress: Progress | None = None,
+) -> Swings:  # fmt: skip
+    """Swing of operations whose statics (N, C, 12) are known; a leg without balance has no swing either."""
+    drawn, margin = draw_walk(case, virtual.legs, seed), m(usual_margin_mm())
+    out, bad = sw.swing(
+        virtual.legs, lay_plans(plans), drawn.walk, answers[:, :, a.PUSH], answers[:, :, a.REST_TILT], margin, progress
+    )
+    return Swings(out, np.where(failed > 0, 1, bad).astype(np.int32), drawn, margin)
+
+
+def swing_page(
+    case: Case, virtual: Virtual, sewn: Sewn, choice: Choice, seed: int, speed: float | None, margin_mm: float
+) -> SwingPage:
+    """One operation as it is sewn beside other feet. Raises InputError for an impossible speed."""
+    legs, margin = virtual.legs, m(margin_mm)
+    drawn = draw_walk(case, legs, seed, speed)
+    walk, nothing = drawn.walk, lay_plans([NOTHING_MOVED])
+    numbers = Numbers(len(legs.points), seed)
+
+    def run(who: Legs, operation: Sewn, drive: float | None = None) -> tuple[Floats, Ints]:
+        plans = lay_plans([operation])
+        found, failed = a.answer(who, plans)
+        timing = walk.timing.copy()
+        if drive is not None:
+            timing[:, DRIVE] = drive
+        tilt = found[:, :, a.REST_TILT]
+        out, bad = sw.swing(who, plans, walk._replace(timing=timing), found[:, :, a.PUSH], tilt, margin)
+        return out[:, 0], np.where(failed > 0, 1, bad)[:, 0]
+
+    before = healthy_legs(legs, numbers)
+    free, tilt = np.full((len(legs.points), 1), FREE), legs.resist[:, [TILT_NEUTRAL]]
+    sound, sound_bad = sw.swing(before, nothing, walk, free, tilt, margin)
+    brace = held(legs, nothing, walk, walk.brace, np.zeros(len(walk.brace)), margin)
+    feet = (
+        _foot("today", "As it is today", run(virtual.now, NOTHING_MOVED), drawn, margin),
+        _foot("brace", "With a stiff brace", brace, drawn, margin),
+        _foot("learned", "This choice, effort as learned", run(legs, sewn), drawn, margin),
+        _foot("untrained", "This choice, untrained: it only tethers", run(legs, sewn, 0.0), drawn, margin),
+        _foot("trained", "This choice, full effort in every step", run(legs, sewn, 1.0), drawn, margin),
+        _foot("healthy", "Before the injury", (sound[:, 0], sound_bad[:, 0]), drawn, margin),
+    )
+    gain = mm(worth(legs, walk, walk.brace)) * float(np.radians(1.0))
+    per_degree = {joint: Spread.of(gain[:, i]) for i, joint in enumerate(JOINTS)}
+    return SwingPage(choice, drawn.speed, margin_mm, feet, per_degree, NOTES, drawn.rows)
+
+
+NOTES = (
+    "Hip and knee follow published curves of healthy adults; a patient's own ways over the floor are not in them. What "
+    "they would have to add is the steppage.",
+    "Effort is learned, not corrected on the way: as much as would hold the foot square in mid-swing, never more than "
+    "there is.",
+    "Tendons give and fibres lose force with speed, whichever tendon the plan asks for.",
+    "Slap is another question than clearance: swing needs 1 to 3 Nm, letting the foot down needs about 20.",
+)
+
+
+def _clears(found: Floats, margin: float) -> Chance:
+    return Chance.of(int(np.count_nonzero(found[:, sw.CLEARANCE] >= margin)), len(found))
+
+
+def _lets_down(found: Floats) -> Chance:
+    return Chance.of(int(np.count_nonzero(found[:, sw.AVAILABLE] >= found[:, sw.DEMAND])), len(found))
+
+
+def _foot(name: str, title: str, swing: tuple[Floats, Ints], drawn: Drawn, margin: float) -> Foot:
+    """Spreads over the legs that were solved. Raises SolveError when none was."""
+    out, failed = swing
+    good = failed == 0
+    if not good.any():
+        raise SolveError(f"{title}: the swing was not solved in any virtual leg.")
+    found, knee = out[good], drawn.walk.knee_per_hip[good]
+    moments = np.isfinite(found[:, sw.AVAILABLE]).all()
+    return Foot(
+        name=name,
+        title=title,
+        mid_deg=Spread.of(deg(found[:, sw.MID])),
+        mid_hindfoot_deg=Spread.of(deg(found[:, sw.MID_TILT])),
+        strike_deg=Spread.of(deg(found[:, sw.STRIKE])),
+        strike_hindfoot_deg=Spread.of(deg(found[:, sw.STRIKE_TILT])),
+        clearance_mm=Spread.of(mm(found[:, sw.CLEARANCE])),
+        steppage_hip_deg=Spread.of(deg(found[:, sw.EXTRA_HIP])),
+        steppage_knee_deg=Spread.of(deg(found[:, sw.EXTRA_HIP] * knee)),
+        available_Nm=Spread.of(found[:, sw.AVAILABLE]) if moments else None,
+        demand_Nm=Spread.of(found[:, sw.DEMAND]) if moments else None,
+        clears=_clears(found, margin),
+        lets_down=_lets_down(found) if moments else None,
+        failed_share=float(np.mean(~good)),
+    )

@@ -1,0 +1,79 @@
+"""The swing page says every number with its doubt, keeps slap apart from clearance, and its JSON follows the schema."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+from jsonschema import Draft202012Validator
+
+from sinewright.choose.swinging import Foot, SwingPage
+from sinewright.cli.document import schema_text
+from sinewright.cli.screen import Screen
+from sinewright.cli.swing_document import SwingDocument, swing_text
+from sinewright.cli.swing_page import swing_lines
+from sinewright.results import Chance, Spread
+
+from .cli_streams import Stream
+from .invented_weighing import around, choice
+
+DOCS = Path(__file__).parents[2] / "docs"
+TODAY = Foot(
+    "today", "As it is today", around(-30.0, 3.0, 8.0), around(2.0, 2.0, 5.0), around(-12.0, 3.0, 8.0),
+    around(1.0, 2.0, 5.0), around(-50.0, 5.0, 20.0), Spread(6.0, 9.0, 12.0, 14.0, 19.0),
+    Spread(8.0, 12.0, 16.0, 18.0, 25.0), around(3.0, 0.5, 1.5), around(19.0, 2.0, 5.0), Chance.of(3, 300),
+    Chance.of(0, 300), 0.02,
+)  # fmt: skip
+BRACE = replace(TODAY, name="brace", title="With a stiff brace", available_Nm=None, demand_Nm=None, lets_down=None,
+                failed_share=0.0)  # fmt: skip
+PAGE = SwingPage(
+    choice("a", "Tibialis posterior", "through the membrane"),
+    1.1,
+    5.0,
+    (TODAY, BRACE),
+    {"ankle": around(2.5, 0.2, 0.5), "knee": around(0.4, 0.5, 1.5), "hip": around(2.7, 0.3, 1.0)},
+    ("One note.",),
+    ("own-swing-speed",),
+)
+
+
+@pytest.mark.parametrize("width", [60, 100, 200])
+def test_every_foot_is_told_with_its_doubt(width: int) -> None:
+    screen = Screen(Stream(terminal=False), width=width, full=False)
+    lines = [line.plain for line in swing_lines(PAGE, "left", "quiet-otter-58", "300 virtual patients, seed 1", screen)]
+    assert max(len(line) for line in lines) <= width
+    told = " ".join(" ".join(lines).split())
+    assert "left foot" in told
+    assert "clears 5 mm: 1 in 100 (0 to 3); least clearance 50 mm below (70 to 30 below)" in told
+    assert "mid-swing: ankle 30 deg down (38 to 22 down)" in told
+    assert "hip 12 deg more (6 to 19 more)" in told
+    assert told.count("letting the foot down") == 1
+    assert "3.0 Nm (1.5 to 4.5) of 19.0 Nm (14.0 to 24.0)" in told
+    assert "no solution in 2.0 %" in told
+
+
+def test_json_follows_its_schema() -> None:
+    schema = schema_text(SwingDocument)
+    assert (DOCS / "swing.schema.json").read_text("utf-8") == schema
+    text = swing_text(PAGE, "0.1.0", 1, 300, "left", "quiet-otter-58")
+    content = json.loads(text)
+    Draft202012Validator(json.loads(schema)).validate(content)
+    assert content["feet"][0]["clears"]["draws"] == 300
+    assert content["feet"][1]["available_Nm"] is None
+    assert swing_text(PAGE, "0.1.0", 1, 300, "left", "quiet-otter-58") == text
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "said"), [("--speed", "7", "0.3 to 2 m/s"), ("--margin-mm", "-1", "0 to 100 mm")]
+)
+def test_an_impossible_walk_is_refused(
+    run: Callable[..., object], case_file: Path, option: str, value: str, said: str
+) -> None:
+    told = run("swing", case_file, "--choice", "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum",
+               "--draws", "100", option, value)  # fmt: skip
+    assert told.code == 2  # type: ignore[attr-defined]
+    assert option in told.err  # type: ignore[attr-defined]
+    assert said in told.err  # type: ignore[attr-defined]
