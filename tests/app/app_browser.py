@@ -45,7 +45,8 @@ class Served:
                 break
         else:
             raise AssertionError("".join(self.said))
-        threading.Thread(target=self._listen, daemon=True).start()
+        self.reader = threading.Thread(target=self._listen, daemon=True)
+        self.reader.start()
 
     def _listen(self) -> None:
         assert self.process is not None
@@ -74,6 +75,9 @@ class Served:
         except subprocess.TimeoutExpired:
             self.process.kill()
             self.process.wait()
+        self.reader.join(timeout=15)
+        assert self.process.stderr is not None
+        self.process.stderr.close()
         self.process = None
 
 

@@ -12,6 +12,7 @@ from sinewright.app.serve import bound
 from sinewright.errors import InputError
 
 NAMES = own_names(8470)
+ELSEWHERE = {"sec_fetch_site": "cross-site", "sec_fetch_mode": "navigate"}
 
 
 def asked(**headers: str) -> list[tuple[bytes, bytes]]:
@@ -31,7 +32,6 @@ def test_the_socket_listens_on_the_loopback_address_alone() -> None:
 
 def test_a_taken_port_gives_another() -> None:
     with bound("127.0.0.1", 0) as first:
-        first.listen()
         with bound("127.0.0.1", first.getsockname()[1]) as second:
             assert second.getsockname()[1] != first.getsockname()[1]
 
@@ -42,9 +42,9 @@ def test_a_taken_port_gives_another() -> None:
         {"host": "127.0.0.1:8470"},
         {"host": "localhost:8470", "origin": "http://localhost:8470"},
         {"host": "127.0.0.1:8470", "sec_fetch_site": "same-origin"},
-        {"host": "127.0.0.1:8470", "sec_fetch_site": "cross-site", "sec_fetch_mode": "navigate", "sec_fetch_dest": "document"},
+        {"host": "127.0.0.1:8470", **ELSEWHERE, "sec_fetch_dest": "document"},
     ],
-)  # fmt: skip
+)
 def test_own_pages_are_answered(headers: dict[str, str]) -> None:
     assert refusal(asked(**headers), NAMES) == ""
 
@@ -62,9 +62,9 @@ def test_own_pages_are_answered(headers: dict[str, str]) -> None:
         {"host": "127.0.0.1:8470", "origin": "null"},
         {"host": "127.0.0.1:8470", "sec_fetch_site": "cross-site", "sec_fetch_mode": "no-cors"},
         {"host": "127.0.0.1:8470", "sec_fetch_site": "same-site", "sec_fetch_mode": "cors"},
-        {"host": "127.0.0.1:8470", "sec_fetch_site": "cross-site", "sec_fetch_mode": "navigate", "sec_fetch_dest": "iframe"},
+        {"host": "127.0.0.1:8470", **ELSEWHERE, "sec_fetch_dest": "iframe"},
     ],
-)  # fmt: skip
+)
 def test_pages_elsewhere_are_refused(headers: dict[str, str]) -> None:
     assert refusal(asked(**headers), NAMES)
 

@@ -24,10 +24,10 @@ def register(desk: Desk) -> None:
     from nicegui import app
 
     from sinewright.app.frame import ASSETS
-    from sinewright.app.pages import cases
+    from sinewright.app.pages import cases, findings
 
     app.add_static_files(ASSETS, HERE / "look")
-    for room in (cases,):
+    for room in (cases, findings):
         room.register(desk)
 
 
@@ -54,6 +54,7 @@ def bound(address: str, port: int) -> socket.socket:
         listening.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
         with contextlib.suppress(OSError):
             listening.bind((LOOPBACK, wanted))
+            listening.listen(128)  # whoever comes before the server is ready waits, and is not refused
             return listening
         listening.close()
     raise InputError("--port", port, "a free port of this machine", "leave the option out")

@@ -1,0 +1,233 @@
+"""The examination as fields to fill in, made from the model of the case: label, unit, range, words, meaning."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from functools import lru_cache
+from typing import Any, Literal, get_args, get_origin
+
+from pydantic.fields import FieldInfo
+
+from sinewright.case import MUSCLES, Case, entry
+from sinewright.case.fields import Finding, Section, bounds_of, unit_of
+from sinewright.case.paths import field_at, finding_type, inner_section, is_list, section_at
+
+Shown = dict[str, Any]
+_UNITS = {"deg": "°", "weight": ""}
+_ENDING = re.compile(r"_(deg|mm|cm|kg|Nm|N|months|years|deg_per_s)$")
+_WORDS = {"on": "date", "by": "instrument or method", "what": "what was done"}
+TRADE = {
+    "tibialis_anterior": "anterior tibial",
+    "extensor_hallucis_longus": "long great-toe extensor",
+    "extensor_digitorum_longus": "long toe extensors",
+    "peroneus_tertius": "third peroneal",
+    "peroneus_longus": "long peroneal",
+    "peroneus_brevis": "short peroneal",
+    "tibialis_posterior": "tibialis posterior",
+    "flexor_digitorum_longus": "long toe flexor",
+    "flexor_hallucis_longus": "great-toe flexor",
+    "soleus": "soleus",
+    "gastrocnemius_medial": "inner gastrocnemius",
+    "gastrocnemius_lateral": "outer gastrocnemius",
+    "gracilis": "gracilis",
+}
+_FIRST = ("state", "grade", "other_side_grade", "force_N", "other_side_force_N", "tested_alone")
+
+
+@dataclass(frozen=True)
+class Part:
+    """One part of the form: its place in the address, its name, the sections of the case that it shows."""
+
+    place: str
+    name: str
+    sections: tuple[str, ...]
+
+
+PARTS: tuple[Part, ...] = (
+    Part("person", "Person and leg", ("", "person", "leg")),
+    Part("angles", "Angles", ("range",)),
+    Part("muscles", "Muscles", ("muscles",)),
+    Part("torques", "Torques", ("torque",)),
+    Part("foot", "Foot, skin, bed", ("foot",)),
+    Part("history", "History", ("history",)),
+    Part("life", "Life and goals", ("brace", "shoes", "work", "goals")),
+    Part("wishes", "Wishes for the plan", ("plan", "plan.overrides")),
+)
+
+
+def part_of(path: str) -> Part:
+    """The part of the form in which an entry stands."""
+    top = path.split(".")[0].split(" ")[0]
+    return next((part for part in PARTS if top in part.sections), PARTS[0])
+
+
+def label_of(name: str) -> str:
+    """A field's name in words: without its unit, the other leg named."""
+    plain = _ENDING.sub("", name)
+    if plain in _WORDS:
+        return _WORDS[plain]
+    if plain.startswith("other_side_"):
+        return f"{plain.removeprefix('other_side_').replace('_', ' ')}, other leg"
+    if plain.startswith("other_"):
+        return f"{plain.removeprefix('other_').replace('_', ' ')}, other leg"
+    return plain.replace("_", " ")
+
+
+def path_in_words(path: str) -> str:
+    """A dotted path as a person says it."""
+    steps = path.split(".")
+    named = [TRADE.get(step, label_of(step)) for step in steps if step not in ("range", "muscles", "leg", "person")]
+    legs = {"affected": "affected leg", "other": "other leg"}
+    return ", ".join(reversed([legs.get(step, step) for step in named]))
+
+
+def field(path: str, name: str, info: FieldInfo, whose: str = "") -> Shown:
+    """One field for the page."""
+    kind, options = _kind(info)
+    low, high = bounds_of(info) or (None, None)
+    unit = unit_of(info)
+    longest = next((rule.max_length for rule in info.metadata if hasattr(rule, "max_length")), 120)
+    return {
+        "path": path, "label": label_of(name), "whose": whose, "help": _meaning(info), "unit": _UNITS.get(unit, unit),
+        "kind": kind, "options": options, "low": low, "high": high, "longest": longest,
+        "finding": finding_type(info) is not None,
+    }  # fmt: skip
+
+
+def _meaning(info: FieldInfo) -> str:
+    text = str(info.description or "").replace(", as text in quotes", "").replace("as text in quotes with - or + ", "")
+    return f"{text[:1].upper()}{text[1:]}." if text else ""
+
+
+def _kind(info: FieldInfo) -> tuple[str, list[Any]]:
+    """What sort of entry, and the words it may take."""
+    if bounds_of(info):
+        return "number", []
+    finding = finding_type(info)
+    annotation: Any = finding.model_fields["value"].annotation if finding else info.annotation
+    words = _literals(annotation)
+    if words:
+        return ("list" if is_list(info) else "word"), words
+    kinds = _bare(annotation)
+    if bool in kinds:
+        return "word", [True, False]
+    return ("date" if date in kinds else "text"), []
+
+
+def _bare(annotation: Any) -> tuple[Any, ...]:
+    return tuple(part for each in (get_args(annotation) or (annotation,)) for part in (each, *get_args(each)))
+
+
+def _literals(annotation: Any) -> list[Any]:
+    if get_origin(annotation) is Literal:
+        return list(get_args(annotation))
+    return next((found for part in get_args(annotation) if (found := _literals(part))), [])
+
+
+@lru_cache(maxsize=32)
+def groups(place: str, side: str) -> list[Shown]:
+    """The groups of fields of one part; `side` is the leg that is to be operated on."""
+    part = next(each for each in PARTS if each.place == place)
+    other = "left" if side == "right" else "right"
+    legs = [f"affected leg ({side})", f"other leg ({other})"]
+    if place in ("angles", "torques"):
+        return [_pair(part.sections[0], legs)]
+    if place == "muscles":
+        return [_muscle(name) for name in MUSCLES]
+    return [_section(path) for path in part.sections]
+
+
+def _pair(top: str, legs: list[str]) -> Shown:
+    model = section_at((top, "affected"))
+    assert model is not None
+    rows = [
+        {
+            "label": label_of(name),
+            "help": _meaning(info),
+            "cells": [field(f"{top}.{leg}.{name}", name, info, legs[i]) for i, leg in enumerate(("affected", "other"))],
+        }
+        for name, info in model.model_fields.items()
+    ]
+    title = "Angles of both legs" if top == "range" else "Torques of both legs"
+    return {"title": title, "help": "", "shape": "pair", "columns": legs, "rows": rows}
+
+
+def _muscle(name: str) -> Shown:
+    model = section_at(("muscles", name))
+    info = field_at(("muscles", name))
+    assert model is not None
+    assert info is not None
+    made = {each: field(f"muscles.{name}.{each}", each, inner) for each, inner in model.model_fields.items()}
+    more = [shown for each, shown in made.items() if each not in _FIRST]
+    title = TRADE[name][:1].upper() + TRADE[name][1:]
+    cells = [made[each] for each in _FIRST]
+    return {"title": title, "help": _act(info), "shape": "muscle", "cells": cells, "more": more}
+
+
+def _act(info: FieldInfo) -> str:
+    """What a muscle does, where its description says so."""
+    return str(info.description or "").partition(": ")[2]
+
+
+def _section(path: str) -> Shown:
+    steps = tuple(step for step in path.split(".") if step)
+    model = section_at(steps) if steps else Case
+    info = field_at(steps) if steps else None
+    assert model is not None
+    cells = []
+    for name, inner in model.model_fields.items():
+        here = f"{path}.{name}" if path else name
+        if not steps and name not in ("examined_on", "note"):
+            continue
+        nested = inner_section(inner)
+        if nested is not None and is_list(inner):
+            cells.append(_rows(here, name, inner, nested))
+        elif nested is None:
+            cells.append(field(here, name, inner))
+    title = (label_of(steps[-1]) if steps else "examination").capitalize()
+    if path == "plan":
+        title = "Fixed before planning"
+    if path == "plan.overrides":
+        title = "Rules overridden, each with a written reason"
+    told = str(info.description) if info else ""
+    return {"title": title, "help": told[:1].upper() + told[1:], "shape": "grid", "cells": cells, "more": []}
+
+
+def _rows(path: str, name: str, info: FieldInfo, model: type[Section]) -> Shown:
+    one = {"nerve_studies": "nerve study", "earlier_surgery": "earlier operation"}[name]
+    inner = [field(each, each, found) for each, found in model.model_fields.items()]
+    return {"path": path, "kind": "rows", "one": one, "label": label_of(name), "help": _meaning(info), "inner": inner}
+
+
+def values(case: Case, place: str) -> dict[str, Shown]:
+    """What the case holds for every field of one part."""
+    return {path: leaf_for_page(entry(case, path)) for path in paths(place)}
+
+
+@lru_cache(maxsize=32)
+def paths(place: str) -> tuple[str, ...]:
+    """Every path of one part."""
+    found: list[str] = []
+    for group in groups(place, "right"):
+        cells = [cell for row in group.get("rows", ()) for cell in row["cells"]]
+        found += [cell["path"] for cell in (*cells, *group.get("cells", ()), *group.get("more", ()))]
+    return tuple(found)
+
+
+def leaf_for_page(found: Any) -> Shown:
+    """A finding, word, list or nothing as the page shows it."""
+    if isinstance(found, Finding):
+        return {"value": _plain(found.value), "known": found.known}
+    return {"value": _plain(found), "known": ""}
+
+
+def _plain(found: Any) -> Any:
+    if isinstance(found, Section):
+        return {name: _plain(part) for name, part in found if part is not None and part != ()}
+    if isinstance(found, tuple):
+        return [_plain(each) for each in found]
+    if isinstance(found, float) and found.is_integer():
+        return int(found)
+    return found.isoformat() if isinstance(found, date) else found

@@ -1,0 +1,149 @@
+// A part of the examination to fill in. What is typed stays until the store has it; what is wrong is said beside the field.
+const HOW = ["measured", "estimated", "assumed"];
+
+const Cell = {
+  template: `
+    <div class="cell" :class="[f.kind, { wrong: problem }]">
+      <component :is="f.kind === 'list' ? 'span' : 'label'" :for="id" :id="id + 'n'" class="name" :class="{ sr: quiet }">{{ f.label }}<span v-if="quiet && f.whose">, {{ f.whose }}</span></component>
+      <div class="entry">
+        <input v-if="f.kind === 'number'" :id="id" inputmode="decimal" autocomplete="off" :value="shown" @input="typed($event.target.value)"
+               @blur="flush" @keydown.enter="flush" :aria-invalid="problem ? 'true' : null" :aria-describedby="described">
+        <input v-else-if="f.kind === 'date'" :id="id" type="date" :value="shown" @change="set($event.target.value || null)" :aria-describedby="described">
+        <textarea v-else-if="f.kind === 'text'" :id="id" :rows="f.longest > 200 ? 2 : 1" :value="shown" @input="typed($event.target.value)" @blur="flush"
+               :aria-invalid="problem ? 'true' : null" :aria-describedby="described"></textarea>
+        <select v-else-if="f.kind === 'word'" :id="id" :value="shown" @change="set($event.target.value === '' ? null : f.options[+$event.target.value])"
+               :aria-describedby="described">
+          <option value="">not given</option>
+          <option v-for="(o, i) in f.options" :value="String(i)">{{ o === true ? "yes" : o === false ? "no" : o }}</option>
+        </select>
+        <div v-else-if="f.kind === 'list'" class="checks" role="group" :aria-labelledby="id + 'n'">
+          <label v-for="o in f.options"><input type="checkbox" :checked="(now || []).includes(o)" @change="tick(o, $event.target.checked)">{{ o }}</label>
+        </div>
+        <span v-if="f.unit" class="unit">{{ f.unit }}</span>
+        <select v-if="f.finding && now !== null && now !== ''" class="how" :class="known" :value="known" @change="how($event.target.value)" :aria-label="f.label + ': how it is known'">
+          <option v-for="h in HOW" :value="h">{{ h }}</option>
+        </select>
+      </div>
+      <p v-if="f.help && !quiet && !bare" class="help" :id="id + 'h'">{{ f.help + (f.kind === "number" ? " " + f.low + " to " + f.high + "." : "") }}</p>
+      <p v-if="problem" class="why" :id="id + 'p'">{{ problem }}</p>
+    </div>`,
+  props: { f: Object, state: Object, problem: String, quiet: Boolean, bare: Boolean },
+  emits: ["edit"],
+  data() { return { draft: null, dirty: false, timer: 0, HOW }; },
+  computed: {
+    id() { return "f-" + this.f.path.replace(/[^a-z0-9]+/gi, "-"); },
+    now() { return this.state ? this.state.value : null; },
+    known() { return (this.state && this.state.known) || "measured"; },
+    shown() {
+      if (this.dirty) return this.draft;
+      if (this.f.kind === "word") { const i = this.f.options.indexOf(this.now); return i < 0 ? "" : String(i); }
+      return this.now === null || this.now === undefined ? "" : String(this.now);
+    },
+    described() {
+      return [this.f.help && !this.quiet && !this.bare ? this.id + "h" : "", this.problem ? this.id + "p" : ""].join(" ").trim() || null;
+    },
+  },
+  watch: {
+    state(next) { if (this.dirty && !this.timer && next && String(next.value ?? "") === String(this.parsed(this.draft) ?? "")) this.dirty = false; },
+  },
+  methods: {
+    parsed(text) {
+      const plain = String(text).trim();
+      if (plain === "") return null;
+      if (this.f.kind !== "number") return plain;
+      const number = Number(plain.replace(",", "."));
+      return Number.isNaN(number) ? plain : number;
+    },
+    typed(text) {
+      this.draft = text; this.dirty = true;
+      clearTimeout(this.timer);
+      this.timer = setTimeout(this.flush, 350);
+    },
+    flush() {
+      if (!this.timer) return;
+      clearTimeout(this.timer); this.timer = 0;
+      this.send(this.parsed(this.draft), this.known);
+    },
+    set(value) { this.send(value, this.known); },
+    how(known) { this.send(this.dirty ? this.parsed(this.draft) : this.now, known); },
+    tick(option, on) {
+      const kept = (this.now || []).filter((o) => o !== option);
+      this.send(on ? [...kept, option] : kept, null);
+    },
+    send(value, known) { this.$emit("edit", { path: this.f.path, value, known: this.f.finding ? known : null }); },
+  },
+  beforeUnmount() { this.flush(); },
+};
+
+const Rows = {
+  components: { Cell },
+  template: `
+    <div class="rows">
+      <fieldset v-for="(row, i) in list" class="group entry-row"><legend>{{ f.one }} {{ i + 1 }}</legend>
+        <div class="cells">
+          <Cell v-for="inner in f.inner" :key="i + inner.path" :f="{ ...inner, path: f.path + '.' + i + '.' + inner.path }" :state="part(row, inner)"
+                :problem="problems[f.path + '.' + i + '.' + inner.path] || ''" @edit="change(i, inner, $event)"/>
+        </div>
+        <button type="button" class="button quiet" @click="remove(i)">Remove this {{ f.one }}</button>
+      </fieldset>
+      <button type="button" class="button" @click="more">Add {{ f.one === 'nerve study' ? 'a ' : 'an ' }}{{ f.one }}</button>
+      <p v-if="problems[f.path]" class="why">{{ problems[f.path] }}</p>
+    </div>`,
+  props: { f: Object, state: Object, problems: Object },
+  emits: ["edit"],
+  data() { return { extra: false }; },
+  computed: { list() { const kept = (this.state && this.state.value) || []; return this.extra ? [...kept, {}] : kept; } },
+  watch: { state() { this.extra = false; } },
+  methods: {
+    part(row, inner) {
+      const leaf = row[inner.path];
+      return leaf && typeof leaf === "object" ? leaf : { value: leaf ?? null, known: "measured" };
+    },
+    change(i, inner, told) {
+      const next = this.list.map((row) => ({ ...row }));
+      if (told.value === null) delete next[i][inner.path];
+      else next[i][inner.path] = inner.finding ? { value: told.value, known: told.known } : told.value;
+      this.$emit("edit", { path: this.f.path, value: next.filter((row) => Object.keys(row).length), known: null });
+    },
+    remove(i) { this.$emit("edit", { path: this.f.path, value: this.list.filter((_, at) => at !== i), known: null }); },
+    more() { this.extra = true; },
+  },
+};
+
+export default {
+  components: { Cell, Rows },
+  template: `
+    <div class="fields">
+      <fieldset v-for="g in groups" :key="g.title" class="group" :class="g.shape"><legend>{{ g.title }}</legend>
+        <p v-if="g.help" class="hint">{{ g.help }}</p>
+        <table v-if="g.shape === 'pair'" class="pair">
+          <thead><tr><th scope="col">finding</th><th scope="col" v-for="c in g.columns">{{ c }}</th></tr></thead>
+          <tbody><tr v-for="r in g.rows">
+            <th scope="row">{{ r.label }}<span class="help">{{ r.help }}</span></th>
+            <td v-for="f in r.cells"><Cell :key="f.path" :f="f" quiet :state="values[f.path]" :problem="problems[f.path] || ''" @edit="$emit('edit', $event)"/></td>
+          </tr></tbody>
+        </table>
+        <div v-else class="cells">
+          <template v-for="f in g.cells" :key="f.path">
+            <Rows v-if="f.kind === 'rows'" :f="f" :state="values[f.path]" :problems="problems" @edit="$emit('edit', $event)"/>
+            <Cell v-else :f="f" :bare="g.shape === 'muscle'" :state="values[f.path]" :problem="problems[f.path] || ''" @edit="$emit('edit', $event)"/>
+          </template>
+        </div>
+        <details v-if="g.more && g.more.length" class="more" :open="open(g)"><summary>More about this muscle</summary>
+          <div class="cells"><Cell v-for="f in g.more" :key="f.path" :f="f" :state="values[f.path]" :problem="problems[f.path] || ''" @edit="$emit('edit', $event)"/></div>
+        </details>
+      </fieldset>
+    </div>`,
+  props: { groups: Array, values: Object, problems: Object },
+  emits: ["edit"],
+  methods: {
+    open(g) { return g.more.some((f) => this.problems[f.path]); },
+    async reach(path) {
+      await this.$nextTick();
+      const found = document.getElementById("f-" + path.replace(/[^a-z0-9]+/gi, "-"));
+      if (!found) return;
+      const details = found.closest("details"); if (details) details.open = true;
+      found.scrollIntoView({ block: "center" }); found.focus({ preventScroll: true });
+    },
+  },
+};

@@ -1,0 +1,137 @@
+"""The whole path in a real browser, as a user goes it, with a picture of every page; axe finds nothing grave."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from .app_browser import Served, grave_findings, new_page, pictures, settled, wide_of
+
+EXAMPLES = (
+    "Borderline donor", "Deep branch strong peroneals", "Front compartment loss", "Knee dislocation common peroneal",
+    "Stiff calf",
+)  # fmt: skip
+PARTS = ("Person and leg", "Angles", "Muscles", "Torques", "Foot, skin, bed", "History", "Life and goals",
+         "Wishes for the plan")  # fmt: skip
+
+
+def sound(page: Any, name: str) -> None:
+    """Pictures of the page; nothing grave, nothing pushed sideways, no error, no request that leaves the machine."""
+    pictures(page, name)
+    assert grave_findings(page) == []
+    for width in (1440, 768, 720, 320):  # 720 is 1440 at 200 %
+        page.set_viewport_size({"width": width, "height": 900})
+        assert wide_of(page) == 0, f"{name} at {width}"
+    page.set_viewport_size({"width": 1440, "height": 900})
+    assert page.problems == []
+    assert page.outside == []
+
+
+def opened(page: Any, served: Served, example: str) -> str:
+    """A fresh case from an example; returns its address."""
+    page.goto(served.address)
+    settled(page)
+    page.get_by_role("button", name=example, exact=True).click()
+    page.wait_for_url("**/findings*")
+    settled(page)
+    return str(page.url).rsplit("/", 1)[0]
+
+
+@pytest.mark.slow
+def test_cases_and_findings(chromium: Any, served: Served) -> None:
+    page = new_page(chromium)
+    page.goto(served.address)
+    settled(page)
+    sound(page, "cases")
+    for example in EXAMPLES:
+        opened(page, served, example)
+        page.wait_for_selector("fieldset")
+        assert page.locator(".plate .word").inner_text().endswith("foot")
+    for part in PARTS:
+        page.get_by_role("group", name="Parts of the examination").get_by_role("button", name=part).click()
+        page.wait_for_function(f"document.querySelector('[aria-pressed=true]').innerText === '{part}'")
+        page.wait_for_timeout(200)
+        sound(page, f"findings-{part.split()[0].strip(',').lower()}")
+
+
+@pytest.mark.slow
+def test_what_is_typed_is_checked_beside_its_field_and_stored(chromium: Any, served: Served) -> None:
+    page = new_page(chromium)
+    case = opened(page, served, "Stiff calf")
+    page.goto(f"{case}/findings?part=angles")
+    settled(page)
+    field = page.locator("#f-range-affected-dorsiflexion-knee-straight-deg")
+    field.fill("95")
+    why = page.locator(".cell.wrong .why")
+    why.wait_for()
+    assert "allowed is a number from -70 to 45 deg" in why.inner_text()
+    assert field.get_attribute("aria-invalid") == "true"
+    field.fill("-6")
+    page.wait_for_selector(".said:has-text('version 2')")
+    assert page.locator(".cell.wrong").count() == 0
+    page.reload()
+    settled(page)
+    assert field.input_value() == "-6"
+
+
+@pytest.mark.slow
+def test_two_tabs_and_a_server_that_is_killed_lose_nothing(chromium: Any, tmp_path: Path) -> None:
+    served = Served(tmp_path / "store" / "store.db")
+    served.start()
+    try:
+        one = new_page(chromium)
+        case = opened(one, served, "Stiff calf")
+        two = new_page(chromium)
+        for page in (one, two):
+            page.goto(f"{case}/findings?part=person")
+            settled(page)
+        one.locator("#f-leg-foot-length-mm").fill("260")
+        one.wait_for_selector(".said:has-text('version 2')")
+        two.wait_for_selector(".said:has-text('Changed elsewhere')")
+        assert two.locator("#f-leg-foot-length-mm").input_value() == "260"
+        two.locator("#f-leg-foot-breadth-mm").fill("99")
+        two.wait_for_selector(".said:has-text('version 3')")
+        served.kill()
+        served.start()
+        one.goto(f"{case}/findings?part=person")
+        settled(one)
+        values = [one.locator(f"#f-leg-{name}-mm").input_value() for name in ("foot-length", "foot-breadth")]
+        assert values == ["260", "99"]
+        one.goto(served.address)
+        settled(one)
+        assert one.locator("ul.cases li").count() == 1
+    finally:
+        served.stop()
+
+
+@pytest.mark.slow
+def test_findings_by_keyboard_alone(chromium: Any, served: Served) -> None:
+    page = new_page(chromium, reduced_motion="reduce")
+    page.goto(served.address)
+    settled(page)
+    press_to(page, "Stiff calf")
+    page.wait_for_url("**/findings*")
+    settled(page)
+    press_to(page, "Angles")
+    page.wait_for_selector("table.pair")
+    for _ in range(12):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.id") == "f-range-affected-dorsiflexion-knee-straight-deg":
+            break
+    page.keyboard.press("Control+a")
+    page.keyboard.type("-5")
+    page.keyboard.press("Enter")
+    page.wait_for_selector(".said:has-text('version 2')")
+    assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
+
+
+def press_to(page: Any, words: str, within: int = 60) -> None:
+    """Goes with the tab key to what says `words`, and presses Enter."""
+    for _ in range(within):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.innerText") == words:
+            page.keyboard.press("Enter")
+            return
+    raise AssertionError(f"{words} cannot be reached by the tab key")
