@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinewright import __version__
+from sinewright.cli.later_commands import protect, table
 from sinewright.cli.open_command import open_app
 from sinewright.cli.store_commands import StoreOption, case_app, key_app, store_app
 from sinewright.errors import SinewrightError
@@ -36,6 +37,8 @@ app = typer.Typer(
 
 for _part in (case_app, store_app, key_app):
     app.add_typer(_part)
+app.command(short_help="Weigh what was measured on the table.")(table)
+app.command(short_help="What the junction stands in the weeks after.")(protect)
 app.command("open", short_help="Open the app in the browser of this machine.")(open_app)
 
 CaseText = Annotated[

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sinewright.learn.expected import SHIFTS_MM
 from sinewright.learn.prepare import number
 from sinewright.learn.result import Advice, Expected, Speaking, Told
 from sinewright.results import Spread
@@ -55,13 +56,18 @@ def _interval(advice: Advice) -> str:
             f"No change of up to 12 mm keeps lift within {lift:g} deg, push-down within {push:g} deg and rest within "
             f"{rest:g} deg of the plan at the same time."
         )
-    where = f"Between {stretch(advice.low_mm)} and {stretch(advice.high_mm)}"
+    where = f"Between {_end(advice.low_mm)} and {_end(advice.high_mm)}"
     what = (
         f"{where} it makes no difference that matters ({lift:g} deg of lift, {push:g} deg of push-down, {rest:g} deg "
         "of rest)."
     )
     inside = advice.low_mm <= 0.0 <= advice.high_mm
     return f"{what} As it is lies {'inside' if inside else 'outside'} that interval."
+
+
+def _end(mm: float) -> str:
+    """One end of the interval; the last millimetres looked at may not be its end."""
+    return f"{stretch(mm)} (the last looked at)" if abs(mm) >= SHIFTS_MM[-1] else stretch(mm)
 
 
 def angle(value: float) -> str:

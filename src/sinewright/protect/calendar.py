@@ -41,11 +41,12 @@ def visits(found: Protection, episode: int = 1) -> tuple[Visit, ...]:
     dated = sorted(
         (line for line in found.lines if line.on is not None and line.key != "hold"), key=lambda x: x.on or 0
     )
-    out = []
-    for number, line in enumerate(dated, start=1):
-        assert line.on is not None
-        out.append(Visit(uid_of(found, line.key, episode), f"Clinic visit {number}", line.on))
-    return tuple(out)
+    days = sorted({line.on for line in dated if line.on is not None})
+    return tuple(
+        Visit(uid_of(found, line.key, episode), f"Clinic visit {days.index(line.on) + 1}", line.on)
+        for line in dated
+        if line.on is not None
+    )
 
 
 def uid_of(found: Protection, key: str, episode: int) -> str:

@@ -253,8 +253,8 @@ def _reason(stage: Stage, scheduled: float, week: float | None, kept: Kept, midd
     """Why a stage is refused a green line, with the numbers."""
     told = (
         f"at week {scheduled:g} the weakest twentieth of such junctions holds {kept.p05_N:.0f} N or less against a "
-        f"middle load of {middle:.0f} N: {kept.ratio:.1f} times, {kept.needed:.1f} wanted; {100.0 * kept.chance:.0f} of 100 "
-        f"would give way, {100.0 * kept.most_chance:.0f} allowed"
+        f"middle load of {middle:.0f} N: {kept.ratio:.1f} times, {kept.needed:.1f} wanted; "
+        f"{100.0 * kept.chance:.1f} of 100 would give way, {100.0 * kept.most_chance:.0f} allowed"
     )
     if kept.green:
         told += ", but it gets weaker after that"

@@ -1,0 +1,339 @@
+"""`sinewright table` and `sinewright protect`: on the table, and the weeks after."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from sinewright.cli.store_commands import StoreOption
+
+if TYPE_CHECKING:
+    from sinewright.case import Case
+    from sinewright.learn.entries import Entry
+    from sinewright.learn.entry_file import Owner
+
+CaseText = Annotated[
+    str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
+]
+ChoiceText = Annotated[str, typer.Option("--choice", metavar="ID", help="The operation, by the id that weigh gives.")]
+Draws = Annotated[int, typer.Option("--draws", metavar="N", min=100, help="Virtual patients; at least 100.")]
+Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same input, draws and seed: same result.")]
+JsonFile = Annotated[
+    Path | None,
+    typer.Option("--json", metavar="FILE", help="Also write the result as JSON, whole or not at all."),
+]
+Planned = Annotated[
+    str | None,
+    typer.Option(
+        "--planned", metavar="MM", help="Set stretch of the plan, such as 6tighter; else the case's, else weigh's."
+    ),
+]
+Basis = Annotated[bool, typer.Option("--sources", help="Print every assumption and source.")]
+
+
+def table(
+    case: CaseText,
+    choice: ChoiceText,
+    tendon_mm: Annotated[
+        float | None,
+        typer.Option("--tendon-mm", metavar="MM", help="Free tendon from the lowest muscle fibres to the cut."),
+    ] = None,
+    mark: Annotated[
+        str | None,
+        typer.Option("--mark", metavar="MM", help="Mark beyond its resting place: 6tighter, 2slacker, unchanged."),
+    ] = None,
+    rest: Annotated[
+        str | None, typer.Option("--rest", metavar="ANGLE", help="Resting angle: 11down, 4up or neutral.")
+    ] = None,
+    stimulated: Annotated[
+        str | None,
+        typer.Option("--stimulated", metavar="ANGLE", help="Angle with the donor stimulated: 8up, 3down, neutral."),
+    ] = None,
+    spring_n: Annotated[
+        float | None,
+        typer.Option("--spring-N", metavar="N", help="Spring scale at the tendon end at the mark, muscle relaxed."),
+    ] = None,
+    moved: Annotated[
+        str | None,
+        typer.Option("--moved", metavar="MM", help="The junction was set again: 4tighter or 3slacker. Enter it alone."),
+    ] = None,
+    knee_deg: Annotated[
+        float | None,
+        typer.Option("--knee-deg", metavar="DEG", help="Knee flexion of the angles; else the plan's while sewing."),
+    ] = None,
+    limb: Annotated[
+        str, typer.Option("--limb", metavar="POSTURE", help="lying (on the back) or hanging (shank over the edge).")
+    ] = "lying",
+    entries: Annotated[
+        Path | None,
+        typer.Option("--entries", metavar="FILE.toml", help="Keeps every entry with its time; made when missing."),
+    ] = None,
+    undo: Annotated[bool, typer.Option("--undo", help="Take back the last entry of the file; it stays there.")] = False,
+    planned: Planned = None,
+    draws: Draws = 2000,
+    seed: Seed = 1,
+    json_file: JsonFile = None,
+    store: StoreOption = None,
+    sources: Basis = False,
+) -> None:
+    """Weigh what was measured on the table: final lift now, millimetres to the plan, what contradicts.
+
+    Directions are words. Nothing is decided: the page says what each change would do.
+    """
+    from sinewright.cli.case_argument import case_from
+    from sinewright.cli.later_document import table_text
+    from sinewright.cli.safe_file import check_target, write_whole
+    from sinewright.cli.table_page import table_lines
+
+    read = case_from(case, store)
+    target = check_target(json_file, keep=Path(case)) if json_file else None
+    keep = check_target(entries, keep=Path(case), option="--entries") if entries else None
+    given = _given(tendon_mm, mark, rest, stimulated, spring_n, moved, knee_deg, limb)
+    planned_m = _planned(planned)
+    known = _known(keep, read, choice, given, undo)
+    from sinewright.learn.entry_file import entries_text
+    from sinewright.learn.prepare import prepare
+    from sinewright.learn.session import Session
+
+    with _progress("laying the table of this operation") as progress:
+        prepared = prepare(read, choice, draws, seed, planned_m, progress)
+    answer = Session(prepared, known).answer()
+    if keep and (given or undo):
+        write_whole(keep, entries_text(_owner(read, choice), known), option="--entries")
+    if target:
+        write_whole(target, table_text(answer))
+    _show(lambda screen: table_lines(answer, screen, sources))
+
+
+def _given(
+    tendon_mm: float | None, mark: str | None, rest: str | None, stimulated: str | None, spring_n: float | None,
+    moved: str | None, knee_deg: float | None, limb: str,
+) -> tuple[Entry, ...]:  # fmt: skip
+    """The entries typed on the command line, all at this moment."""
+    from sinewright.errors import InputError
+    from sinewright.learn.entries import LIMBS, Entry, angle_from, stretch_from
+
+    if limb not in LIMBS:
+        raise InputError("--limb", f'"{limb}"', ", ".join(LIMBS), "say how the shank lay")
+    now = datetime.now().replace(microsecond=0)
+    out: list[Entry] = []
+    if tendon_mm is not None:
+        out.append(Entry("tendon", tendon_mm, now))
+    if mark is not None:
+        out.append(Entry("mark", stretch_from("--mark", mark), now))
+    if rest is not None:
+        out.append(Entry("rest", angle_from("--rest", rest), now, knee_deg, limb))
+    if stimulated is not None:
+        out.append(Entry("stimulated", angle_from("--stimulated", stimulated), now, knee_deg, limb))
+    if spring_n is not None:
+        out.append(Entry("spring", spring_n, now))
+    if moved is not None and out:
+        advice = "enter the change first, then what is read after it"
+        raise InputError("--moved", moved, "alone, without readings in the same command", advice)
+    if moved is not None:
+        out.append(Entry("moved", stretch_from("--moved", moved), now))
+    if knee_deg is not None and rest is None and stimulated is None:
+        raise InputError("--knee-deg", f"{knee_deg:g} deg", "only with --rest or --stimulated", "name the angle too")
+    return tuple(out)
+
+
+def _planned(planned: str | None) -> float | None:
+    """Set stretch of the plan [m]."""
+    if planned is None:
+        return None
+    from sinewright.learn.entries import stretch_from
+    from sinewright.units import m
+
+    return m(stretch_from("--planned", planned))
+
+
+def _known(keep: Path | None, case: Case, choice: str, given: tuple[Entry, ...], undo: bool) -> tuple[Entry, ...]:
+    """Entries of the file, if there is one, with the new ones or without the last."""
+    from sinewright.errors import InputError
+    from sinewright.learn.entries import take_back
+    from sinewright.learn.entry_file import read_entries
+
+    if undo and (given or keep is None):
+        raise InputError("--undo", "with new entries or without a file", "alone with --entries", "undo first")
+    old = read_entries(keep, _owner(case, choice)) if keep is not None and keep.exists() else ()
+    return take_back(old, datetime.now().replace(microsecond=0)) if undo else (*old, *given)
+
+
+def _owner(case: Case, choice: str) -> Owner:
+    from sinewright.learn.entry_file import Owner
+
+    return Owner(case.pseudonym, case.side, choice)
+
+
+def protect(
+    case: CaseText,
+    choice: ChoiceText,
+    construct: Annotated[
+        str,
+        typer.Option(
+            "--construct",
+            metavar="NAME",
+            help="weave, side_to_side_woven, side_to_side_simple, tunnel_sutured, tunnel_button, screw, "
+            "screw_thin_tendon or anchor.",
+        ),
+    ],
+    tests: Annotated[
+        str, typer.Option("--tests", metavar="SET", help="Strength tests: usual or pessimistic.")
+    ] = "usual",
+    passes: Annotated[int | None, typer.Option("--passes", metavar="N", help="Passes of a weave; else three.")] = None,
+    overlap_mm: Annotated[
+        float | None, typer.Option("--overlap-mm", metavar="MM", help="Overlap of tendon with tendon.")
+    ] = None,
+    hold: Annotated[str, typer.Option("--hold", metavar="KIND", help="cast, boot or frame.")] = "cast",
+    pace: Annotated[
+        str, typer.Option("--pace", metavar="PACE", help="Schedule from published weeks: early, usual or late.")
+    ] = "usual",
+    week: Annotated[
+        list[str] | None,
+        typer.Option("--week", metavar="STAGE=W", help="Your own week of a stage, such as motion=3; may be repeated."),
+    ] = None,
+    margin: Annotated[
+        float | None, typer.Option("--margin", metavar="X", help="Fifth percentile of strength over middle load.")
+    ] = None,
+    chance: Annotated[
+        float | None, typer.Option("--chance", metavar="P", help="Highest chance of giving way that stays green.")
+    ] = None,
+    cast: Annotated[
+        str | None,
+        typer.Option("--cast", metavar="ANGLE", help="Ankle in the hold: 5up, 5down, neutral; else as sewn."),
+    ] = None,
+    stretch_limit: Annotated[
+        str | None, typer.Option("--stretch-limit", metavar="ANGLE", help="How far down the therapist may bring it.")
+    ] = None,
+    operated_on: Annotated[
+        datetime | None,
+        typer.Option("--operated-on", metavar="DATE", formats=["%Y-%m-%d"], help="Date of the operation, 2026-03-05."),
+    ] = None,
+    calendar: Annotated[
+        Path | None,
+        typer.Option(
+            "--calendar", metavar="FILE.ics", help="Write the dates as iCalendar: neutral titles, no diagnosis."
+        ),
+    ] = None,
+    episode: Annotated[
+        int, typer.Option("--episode", metavar="N", min=1, help="2 for a second operation of this leg: other events.")
+    ] = 1,
+    planned: Planned = None,
+    draws: Draws = 1000,
+    seed: Seed = 1,
+    json_file: JsonFile = None,
+    store: StoreOption = None,
+    sources: Basis = False,
+) -> None:
+    """Hold what the junction carries against what it stands as it heals: stages, dates, signs to watch.
+
+    A stage is released by a clinician who has looked, never by its date.
+    """
+    from sinewright.cli.case_argument import case_from
+    from sinewright.cli.later_document import protect_text
+    from sinewright.cli.protect_page import protect_lines
+    from sinewright.cli.safe_file import check_target, write_whole
+
+    read = case_from(case, store)
+    target = check_target(json_file, keep=Path(case)) if json_file else None
+    ics = check_target(calendar, keep=Path(case), option="--calendar") if calendar else None
+    wish = _wish(locals())
+    from sinewright.protect.protection import protection
+
+    with _progress("loading the junction"):
+        found = protection(read, choice, wish, draws, seed)
+    if ics:
+        _write_calendar(ics, found, episode)
+    if target:
+        write_whole(target, protect_text(found))
+    _show(lambda screen: protect_lines(found, screen, sources))
+
+
+def _wish(typed: dict[str, Any]) -> Any:
+    """What was typed, checked word by word."""
+    from sinewright.learn.entries import angle_from, stretch_from
+    from sinewright.protect.constructs import TESTS
+    from sinewright.protect.protection import Wish
+    from sinewright.protect.stages import HOLDS, PACES
+
+    for name, allowed in (("tests", TESTS), ("hold", HOLDS), ("pace", PACES)):
+        _one_of(f"--{name}", typed[name], allowed)
+    limit, cast, day = typed["stretch_limit"], typed["cast"], typed["operated_on"]
+    if typed["calendar"] is not None and day is None:
+        from sinewright.errors import InputError
+
+        raise InputError("--calendar", "no operation date", "a date with --operated-on", "give the operation date")
+    return Wish(
+        construct=typed["construct"],
+        tests=typed["tests"],
+        passes=typed["passes"],
+        overlap_mm=typed["overlap_mm"],
+        hold=typed["hold"],
+        pace=typed["pace"],
+        own_weeks=_own_weeks(typed["week"] or []),
+        margin=typed["margin"],
+        chance=typed["chance"],
+        cast_deg=None if cast is None else angle_from("--cast", cast),
+        stretch_limit_deg=None if limit is None else angle_from("--stretch-limit", limit),
+        operated_on=None if day is None else day.date(),
+        planned_mm=None if typed["planned"] is None else stretch_from("--planned", typed["planned"]),
+    )
+
+
+def _one_of(field: str, given: str, allowed: tuple[str, ...]) -> None:
+    from sinewright.errors import InputError
+
+    if given not in allowed:
+        raise InputError(field, f'"{given}"', ", ".join(allowed), "write one of these words")
+
+
+def _own_weeks(texts: list[str]) -> dict[str, float]:
+    """``motion=3`` as a table. Raises InputError for anything else."""
+    from sinewright.errors import InputError
+
+    out: dict[str, float] = {}
+    for text in texts:
+        key, _, week = text.partition("=")
+        try:
+            out[key.strip()] = float(week)
+        except ValueError:
+            raise InputError("--week", f'"{text}"', "STAGE=WEEKS", "write for instance --week motion=3") from None
+    return out
+
+
+def _write_calendar(path: Path, found: Any, episode: int) -> None:
+    from datetime import UTC
+
+    from sinewright.cli.safe_file import write_whole
+    from sinewright.protect.calendar import calendar_text, read_before, visits
+
+    text = calendar_text(visits(found, episode), read_before(path), datetime.now(UTC))
+    write_whole(path, text, option="--calendar")
+
+
+def _show(page: Callable[[Any], list[Any]]) -> None:
+    from sinewright.cli.screen import screen_for
+
+    screen = screen_for(sys.stdout)
+    screen.show(page(screen))
+    sys.stdout.flush()
+
+
+@contextmanager
+def _progress(what: str) -> Iterator[Callable[[int, int], None] | None]:
+    """A moving bar on stderr when a person watches it, else nothing at all."""
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as shown:
+        task = shown.add_task(what, total=None)
+        yield lambda done, total: shown.update(task, completed=done, total=total)
