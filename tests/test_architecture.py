@@ -25,7 +25,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
     ("store", "export", "app", "cli"),
 )
 STEP_OF = {room: step for step, rooms in enumerate(STEPS) for room in rooms}
-NEIGHBOURS = {("results", "errors"), ("results", "units"), ("cli", "store"), ("cli", "app")}
+NEIGHBOURS = {("results", "errors"), ("results", "units"), ("cli", "store"), ("cli", "app"), ("cli", "export")}
 NEIGHBOURS |= {("app", "store"), ("app", "export"), ("app", "cli")}  # the app keeps, draws, and says numbers alike
 
 

@@ -29,8 +29,8 @@ def _same(one: Path, other: Path) -> bool:
     return one == other.resolve() or (one.exists() and other.exists() and os.path.samefile(one, other))
 
 
-def write_whole(path: Path, text: str, option: str = "--json") -> None:
-    """Writes `text` (UTF-8) to a new file beside `path`, for its owner only, then renames it over `path`.
+def write_whole(path: Path, content: str | bytes, option: str = "--json") -> None:
+    """Writes `content` (text as UTF-8) to a new file beside `path`, for its owner only, then renames it over `path`.
 
     Raises InputError when the folder does not allow it; whatever goes wrong, no half-written file stays.
     """
@@ -39,8 +39,8 @@ def write_whole(path: Path, text: str, option: str = "--json") -> None:
     except OSError as problem:
         raise _refused(path, problem, option) from problem
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content.encode("utf-8") if isinstance(content, str) else content)
             stream.flush()
             os.fsync(stream.fileno())
         os.replace(name, path)

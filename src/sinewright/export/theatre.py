@@ -12,7 +12,7 @@ from sinewright.export.planned import Planned
 from sinewright.export.print_text import print_text
 from sinewright.export.profile import Shown, draw_profile
 from sinewright.export.stamp import stamp
-from sinewright.export.typeset import PAPERS, Format, Paper, typeset
+from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.export.words import angle_words, range_words, stretch_words
 from sinewright.results import Spread
 from sinewright.units import deg, mm
@@ -26,7 +26,7 @@ LEAST_SLOPE = 0.1  # degrees of rest for each millimetre, below which tension do
 
 
 def theatre_page(
-    planned: Planned, paper: Paper = "a4", own_lines: Sequence[str] = (), large: bool = False, kind: Format = "pdf"
+    planned: Planned, paper: str = "a4", own_lines: Sequence[str] = (), large: bool = False, kind: Format = "pdf"
 ) -> list[bytes]:
     """The theatre page as PDF bytes. `own_lines` are typed by the surgeon for this page.
 
@@ -35,7 +35,7 @@ def theatre_page(
     return typeset("theatre", theatre_content(planned, paper, own_lines, large), planned.made_at, kind, sides=1)
 
 
-def theatre_content(planned: Planned, paper: Paper, own_lines: Sequence[str], large: bool) -> dict[str, Any]:
+def theatre_content(planned: Planned, paper: str, own_lines: Sequence[str], large: bool) -> dict[str, Any]:
     """Everything that stands on the page."""
     case, choice, leg = planned.case, planned.outcome.choice, planned.leg
     rest = planned.outcome.spread("rest_on_table_deg")

@@ -18,7 +18,6 @@ from sinewright import __version__
 from sinewright.errors import InputError
 from sinewright.export.print_text import checked
 
-Paper = Literal["a4", "letter"]
 Format = Literal["pdf", "png"]
 PAPERS: dict[str, str] = {"a4": "a4", "letter": "us-letter"}
 
@@ -63,3 +62,14 @@ def typeset(
             return [made] if isinstance(made, bytes) else list(made)
         stamp = int(made_at.astimezone(UTC).timestamp())
         return [bytes(typst.compile(source, format="pdf", timestamp=stamp, pdf_standards="ua-1", **options))]
+
+
+def picture_png(svg: str, ppi: float = 160.0) -> bytes:
+    """A vector picture as PNG, with the fonts of the package."""
+    import typst
+
+    source = b'#set page(width: auto, height: auto, margin: 0pt)\n#image(bytes(sys.inputs.svg), format: "svg")'
+    with as_file(files("sinewright.export")) as room:
+        options: dict[str, Any] = {"font_paths": [str(room / "fonts")], "ignore_system_fonts": True}
+        made = typst.compile(source, format="png", ppi=ppi, sys_inputs={"svg": svg}, **options)
+    return bytes(made if isinstance(made, bytes) else made[0])

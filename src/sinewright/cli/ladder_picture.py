@@ -1,0 +1,53 @@
+"""The choice ladder for drawing: the same rows, order, words and numbers as on the terminal."""
+
+from __future__ import annotations
+
+from sinewright.cli.order import finding, in_order
+from sinewright.cli.weigh_page import ZONE_DEG
+from sinewright.cli.words import LADDER_COLUMNS, percent
+from sinewright.export.ladder import Ladder, Rung
+from sinewright.results import Outcome, Weighing
+
+KEYS = ("lift_deg", "pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")
+COLUMNS = tuple(column for column in LADDER_COLUMNS if column.key in KEYS)
+CHANCE = ("to neutral,", "legs of 100")
+LEGEND = (
+    "Dot: middle of {draws} virtual patients who agree with this examination. Thick: half of them. Thin: nine-tenths. "
+    "Shade: neutral or above, our mark for clearing the toes. Small figures: nine-tenths. "
+    "Not a medical device: a calculation to think with; the weighing is yours."
+)
+
+
+def ladder_of(weighing: Weighing, top: int) -> Ladder:
+    """The `top` choices of each group in the order of the terminal, those set aside last."""
+    ordered = in_order(weighing.outcomes)
+    able = [each for each in ordered if each.status != "set aside"]
+    aside = [each for each in ordered if each.status == "set aside"]
+    titles = {each.choice.id: f"{each.choice.title}, {each.choice.subtitle}" for each in ordered}
+    rungs = [_rung(each, weighing, titles) for each in (*able[:top], *aside[:top])]
+    left = len(ordered) - len(rungs)
+    note = LEGEND.format(draws=weighing.draws) + (f" Not drawn: {left} more." if left else "")
+    headings = (*(column.heading for column in COLUMNS), CHANCE)
+    return Ladder(weighing.side, weighing.pseudonym, finding(able), headings, tuple(rungs), note, ZONE_DEG)
+
+
+def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
+    cells: tuple[tuple[str, str], ...] = ()
+    reason = outcome.reason
+    if outcome.spread("lift_deg"):
+        cells = (
+            *(column.cell(outcome.spread(column.key), "°") for column in COLUMNS),
+            (_chance(outcome, weighing), ""),
+        )
+    if outcome.standing is not None and outcome.standing.reserve:
+        reason = f"{reason} If it fails: {titles.get(outcome.standing.reserve, outcome.standing.reserve)}.".strip()
+    return Rung(
+        outcome.choice.title, outcome.choice.subtitle, outcome.status, reason, outcome.spread("lift_deg"), cells
+    )
+
+
+def _chance(outcome: Outcome, weighing: Weighing) -> str:
+    names = [goal.name for goal in weighing.goals]
+    if outcome.standing is None or "no_brace" not in names:
+        return "not computed"
+    return f"{percent(outcome.standing.met[names.index('no_brace')]):.0f}"

@@ -1,0 +1,277 @@
+"""`sinewright page` and `sinewright draw`: pages for theatre, patient and consent, and the pictures on their own."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from sinewright.cli.store_commands import StoreOption
+from sinewright.errors import InputError
+
+if TYPE_CHECKING:
+    from sinewright.case import Case
+    from sinewright.export.planned import Kept, Planned
+
+Progress = Callable[[int, int], None]
+OUTPUT = "--output"
+
+page_app = typer.Typer(
+    name="page", help="Write a page as PDF: theatre, patient, consent.", rich_markup_mode=None, no_args_is_help=True
+)
+draw_app = typer.Typer(
+    name="draw",
+    help="Write a picture as SVG or PNG: profile, ladder, ruler.",
+    rich_markup_mode=None,
+    no_args_is_help=True,
+)
+
+CaseText = Annotated[
+    str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
+]
+PdfFile = Annotated[
+    Path, typer.Option("-o", OUTPUT, metavar="FILE.pdf", help="The file to write, whole or not at all.")
+]
+PictureFile = Annotated[
+    Path, typer.Option("-o", OUTPUT, metavar="FILE.svg", help="The file to write, .svg or .png, whole or not at all.")
+]
+Choice = Annotated[
+    str | None,
+    typer.Option("--choice", metavar="ID", help="Operation, an id that weigh prints; else the first by the weights."),
+]
+Paper = Annotated[str, typer.Option("--paper", metavar="a4|letter", help="Size of the paper.")]
+Large = Annotated[bool, typer.Option("--large", help="Large print.")]
+Lines = Annotated[
+    list[str] | None, typer.Option("--line", metavar="TEXT", help="A line of your own for this page; may be repeated.")
+]
+When = Annotated[
+    str | None,
+    typer.Option("--when", metavar="TIME", help="Time on the page, 2026-11-24T14:05; else now, or that of the plan."),
+]
+PlanNumber = Annotated[
+    int | None, typer.Option("--plan", metavar="N", min=1, help="Print this kept plan of a stored case.")
+]
+Draws = Annotated[int, typer.Option("--draws", metavar="N", min=100, help="Virtual patients, at least 100.")]
+Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same page.")]
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a page is made from: the case, the plan it may come from, draws, seed and time."""
+
+    case: Case
+    kept: Kept | None
+    draws: int
+    seed: int
+    made_at: datetime
+
+
+@page_app.command(short_help="One side of paper for theatre.")
+def theatre(
+    case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
+    line: Lines = None, when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1,
+    store: StoreOption = None,
+) -> None:  # fmt: skip
+    """Write the theatre page: side, drawing, marks and millimetres, order of steps, what to do when the foot rests
+    wrong, cautions. One side; the hospital's checklist stays the master."""
+    from sinewright.export.theatre import theatre_page
+
+    target = _target(output, case, (".pdf",))
+    planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
+    _write(target, theatre_page(planned, _paper(paper), line or (), large)[0])
+
+
+@page_app.command(short_help="For the patient, in plain words, and for the therapist.")
+def patient(
+    case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
+    language: Annotated[str, typer.Option("--language", metavar="en|de|FILE", help="Or a translation file.")] = "en",
+    operation_on: Annotated[
+        str | None, typer.Option("--operation-on", metavar="DATE", help="Turns weeks into dates: 2026-12-01.")
+    ] = None,
+    line: Lines = None, when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1,
+    store: StoreOption = None,
+) -> None:  # fmt: skip
+    """Write the page for patient and therapist: what is planned, steps with dates, what to do and not to do, warning
+    signs. The team decides."""
+    from sinewright.export.patient import patient_page
+    from sinewright.export.translate import words_in
+
+    target = _target(output, case, (".pdf",))
+    words_in(language)
+    day = _day(operation_on)
+    planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
+    _write(target, patient_page(planned, language, large, _paper(paper), line or (), day)[0])
+
+
+@page_app.command(short_help="What the leading choices may bring, for the talk before consent.")
+def consent(
+    case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
+    when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
+) -> None:  # fmt: skip
+    """Write the consent companion: leading choices as counts of 100 with intervals, other ways, risks with their
+    sources, what cannot be known. It is no consent form."""
+    from sinewright.export.consent import consent_page
+
+    target = _target(output, case, (".pdf",))
+    planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
+    _write(target, consent_page(planned, _paper(paper), large)[0])
+
+
+@draw_app.command(short_help="The leg with one operation, to scale.")
+def profile(
+    case: CaseText, output: PictureFile, choice: Choice = None,
+    ankle: Annotated[
+        float | None, typer.Option("--ankle", metavar="DEG", min=-60, max=40, help="Foot angle, up is plus; else sewn.")
+    ] = None,
+    subtalar: Annotated[
+        float, typer.Option("--subtalar", metavar="DEG", help="Hindfoot angle, inward positive.", min=-30, max=40)
+    ] = 0.0,
+    draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
+) -> None:  # fmt: skip
+    """Draw the leg profile: side and front view at the patient's own scale, before and after, slack or tight."""
+    from sinewright.export.gauge import Expected
+    from sinewright.export.profile import Shown, draw_profile
+    from sinewright.units import deg
+
+    target = _target(output, case, (".svg", ".png"))
+    planned = _planned(_asked(case, store, None, None, draws, seed), choice)
+    rest = planned.outcome.spread("rest_on_table_deg")
+    angle = float(deg(planned.leg.sewn.ankle)) if ankle is None else ankle
+    shown = Shown(angle, subtalar, expected=Expected(rest) if rest else None)
+    _write_picture(target, draw_profile(planned.leg, shown))
+
+
+@draw_app.command(short_help="Every choice with its doubt.")
+def ladder(
+    case: CaseText, output: PictureFile,
+    top: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Rows to draw of each group.")] = 8,
+    draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
+) -> None:  # fmt: skip
+    """Draw the choice ladder from the numbers that weigh prints."""
+    from sinewright.cli.ladder_picture import ladder_of
+    from sinewright.export.ladder import draw_ladder
+    from sinewright.plan import weigh
+
+    target = _target(output, case, (".svg", ".png"))
+    asked = _asked(case, store, None, None, draws, seed)
+    with _progress("weighing the choices") as progress:
+        weighing = weigh(asked.case, draws=draws, seed=seed, progress=progress)
+    _write_picture(target, draw_ladder(ladder_of(weighing, top)))
+
+
+@draw_app.command(short_help="What each millimetre of set stretch does.")
+def ruler(
+    case: CaseText, output: PictureFile, choice: Choice = None,
+    measured: Annotated[
+        float | None, typer.Option("--measured", metavar="MM", help="A second mark: set stretch found on the table.")
+    ] = None,
+    draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
+) -> None:  # fmt: skip
+    """Draw the tension ruler of one choice."""
+    from sinewright.export.ruler_picture import draw_ruler
+
+    target = _target(output, case, (".svg", ".png"))
+    planned = _planned(_asked(case, store, None, None, draws, seed), choice)
+    _write_picture(target, draw_ruler(planned.ruler, planned.case.side, measured))
+
+
+def _target(output: Path, case: str, endings: tuple[str, ...]) -> Path:
+    from sinewright.cli.safe_file import check_target
+
+    if output.suffix.lower() not in endings:
+        raise InputError(OUTPUT, output.name, f"a name that ends in {' or '.join(endings)}", "choose such a name")
+    return check_target(output, keep=Path(case), option=OUTPUT)
+
+
+def _paper(paper: str) -> str:
+    from sinewright.export.typeset import PAPERS
+
+    if paper.lower() not in PAPERS:
+        raise InputError("--paper", paper, " or ".join(PAPERS), "choose one of them")
+    return paper.lower()
+
+
+def _day(text: str | None) -> date | None:
+    try:
+        return date.fromisoformat(text) if text is not None else None
+    except ValueError:
+        raise InputError("--operation-on", text, "a date such as 2026-12-01", "write year, month and day") from None
+
+
+def _time(text: str | None) -> datetime | None:
+    if text is None:
+        return None
+    try:
+        found = datetime.fromisoformat(text)
+    except ValueError:
+        raise InputError("--when", text, "a time such as 2026-11-24T14:05", "write date and time") from None
+    return found if found.tzinfo is not None else found.replace(tzinfo=UTC)
+
+
+def _asked(case: str, store: str | None, number: int | None, when: str | None, draws: int, seed: int) -> Asked:
+    """The case as it is now, or as it was frozen in a kept plan, with the draws and the seed of that plan."""
+    from sinewright.cli.case_argument import case_from
+
+    told = _time(when)
+    if number is None:
+        return Asked(case_from(case, store), None, draws, seed, told or datetime.now(UTC))
+    return _from_plan(case, store, number, told)
+
+
+def _from_plan(name: str, store: str | None, number: int, when: datetime | None) -> Asked:
+    from sinewright import __version__
+    from sinewright.case import case_from_tables
+    from sinewright.cli.case_argument import open_store
+    from sinewright.export.planned import Kept
+    from sinewright.store.plans import data_digest
+
+    with open_store(store) as opened:
+        plans = {plan.number: plan for plan in opened.plans(name.lower())}
+    if number not in plans:
+        have = ", ".join(map(str, plans)) or "none"
+        raise InputError("--plan", number, f"a kept plan of {name} ({have})", "weigh with --keep makes one")
+    kept = plans[number]
+    if (kept.plan.program_version, kept.plan.data_digest) != (__version__, data_digest()):
+        made = f"made by version {kept.plan.program_version} or other reference data"
+        raise InputError(
+            "--plan", f"plan {number}, {made}", f"a plan of this program ({__version__})", "weigh it again"
+        )
+    made_at = when or datetime.fromisoformat(kept.made_at)
+    case = case_from_tables(dict(kept.inputs), name)
+    return Asked(case, Kept(number, kept.superseded_by), kept.plan.draws, kept.plan.seed, made_at)
+
+
+def _planned(asked: Asked, choice: str | None) -> Planned:
+    from sinewright.export.planned import plan_page
+
+    with _progress("working out the page") as progress:
+        return plan_page(asked.case, choice, asked.made_at, asked.draws, asked.seed, asked.kept, progress)
+
+
+def _write(target: Path, content: bytes | str) -> None:
+    from sinewright.cli.safe_file import write_whole
+
+    write_whole(target, content, OUTPUT)
+
+
+def _write_picture(target: Path, svg: str) -> None:
+    if target.suffix.lower() == ".svg":
+        _write(target, svg)
+        return
+    from sinewright.export.typeset import picture_png
+
+    _write(target, picture_png(svg))
+
+
+@contextmanager
+def _progress(what: str) -> Iterator[Progress | None]:
+    """The moving bar of the other commands."""
+    from sinewright.cli.app import _progress as bar
+
+    with bar(what) as progress:
+        yield progress

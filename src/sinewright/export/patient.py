@@ -1,0 +1,235 @@
+"""The page for the patient, in plain words, and behind it one for the therapist. The team decides, not the page."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from typing import Any
+
+from sinewright.export.counts import Hundred, of_hundred
+from sinewright.export.planned import Planned
+from sinewright.export.stamp import stamp
+from sinewright.export.theatre import own
+from sinewright.export.translate import Words, words_in
+from sinewright.export.typeset import PAPERS, Format, typeset
+from sinewright.reference import load
+from sinewright.results import Spread
+from sinewright.units import mm
+
+WEEKS_A_MONTH = 52.18 / 12.0
+STAGES = (
+    ("cast", "rh-range-fixed", "long"),
+    ("move", "rh-range-first-active", ""),
+    ("load", "rh-range-first-load", "once"),
+    ("boot_off", "rh-range-boot-off", ""),
+    ("full", "rh-full-recovery", "until"),
+)
+STRETCH_ROW = "rh-no-passive-stretch"
+TARGETS = (
+    ("lift", "lift_deg"),
+    ("lift_bent", "lift_knee_bent_deg"),
+    ("rest", "rest_deg"),
+    ("push", "pushdown_deg"),
+    ("hindfoot", "hindfoot_in_lift_deg"),
+)
+
+
+@dataclass(frozen=True)
+class Stage:
+    """One step after the operation: key of its words, and the weeks between which published protocols place it.
+
+    `said` is how the time is told: "" begins between two weeks, "once" at once or up to a week, "long" lasts none or
+    up to a week, "until" up to a week.
+    """
+
+    key: str
+    first_week: float
+    last_week: float
+    row: str = ""
+    said: str = ""
+
+
+def stages() -> tuple[Stage, ...]:
+    """The steps with the range of published times; from a plan of protection where one is given instead."""
+    out = []
+    for key, id, said in STAGES:
+        row = load().row(id)
+        factor = WEEKS_A_MONTH if row.unit == "mo" else 1.0
+        out.append(Stage(key, row.low * factor, row.high * factor, id, said))
+    return tuple(out)
+
+
+def patient_page(
+    planned: Planned,
+    language: str = "en",
+    large: bool = False,
+    paper: str = "a4",
+    own_lines: Sequence[str] = (),
+    operation_on: date | None = None,
+    kind: Format = "pdf",
+    steps: Sequence[Stage] = (),
+) -> list[bytes]:
+    """The page as PDF bytes. `operation_on` turns weeks into dates; `steps` replace the published ranges."""
+    content = patient_content(planned, words_in(language), large, paper, own_lines, operation_on, steps or stages())
+    return typeset("patient", content, planned.made_at, kind)
+
+
+def patient_content(
+    planned: Planned,
+    words: Words,
+    large: bool,
+    paper: str,
+    own_lines: Sequence[str],
+    operation_on: date | None,
+    steps: Sequence[Stage],
+) -> dict[str, Any]:
+    """Everything that stands on both sides."""
+    side = planned.case.side
+    return {
+        **stamp(planned),
+        **_stamp_in(planned, words),
+        "paper": PAPERS[paper],
+        "large": large,
+        "language": words.code,
+        "side_words": words.line(f"side.{side}"),
+        "title": words.line("patient.title"),
+        "intro": words.line("patient.intro", side_word=words.line(f"side.{side}_word")),
+        "blocks": _blocks(planned, words),
+        "stages": {
+            "heading": words.line("patient.stages_heading"),
+            "intro": words.line("patient.stages_intro"),
+            "when": words.line("patient.when"),
+            "yours": words.line("patient.yours"),
+            "rows": [[words.line(f"stage.{each.key}"), _when(each, words, operation_on)] for each in steps],
+        },
+        "call": words.line("patient.call"),
+        "decide_heading": words.line("patient.decide_heading"),
+        "decide": words.line("patient.decide"),
+        "own_heading": words.line("patient.own_heading"),
+        "own": own(own_lines),
+        "basis": words.line("patient.footer"),
+        "therapist": _therapist(planned, words, steps),
+    }
+
+
+def _stamp_in(planned: Planned, words: Words) -> dict[str, str]:
+    """The marks of the page in the patient's language."""
+    kept, weighing = planned.kept, planned.weighing
+    replaced = kept is not None and kept.superseded_by is not None
+    return {
+        "side_foot": words.line(f"side.{planned.case.side}"),
+        "invented_words": words.line("stamp.invented") if planned.case.invented else "",
+        "hash_word": words.line("stamp.hash"),
+        "page_word": words.line("stamp.page"),
+        "of_word": words.line("stamp.of"),
+        "run": words.line("stamp.run", draws=weighing.draws, seed=weighing.seed),
+        "plan": words.line("stamp.kept", number=kept.number) if kept else words.line("stamp.loose"),
+        "superseded": words.line("stamp.superseded", old=kept.number, new=kept.superseded_by)
+        if kept and replaced
+        else "",
+    }
+
+
+def _blocks(planned: Planned, words: Words) -> list[dict[str, Any]]:
+    chance = chance_of_lift(planned)
+    parts = planned.leg.parts
+    muscle = " + ".join(dict.fromkeys(words.line(f"muscle.{part.donor.muscle}") for part in parts))
+    kind = "bone" if parts[0].recipient.bone else "tendon"
+    given = {
+        "muscle": muscle,
+        "recipient": words.line(f"recipient.{kind}"),
+        "draws": planned.weighing.draws,
+        "count": chance.count,
+        "low": chance.low,
+        "high": chance.high,
+    }
+    return [
+        {
+            "kind": name,
+            "heading": words.line(f"patient.{name}_heading"),
+            "items": words.lines(f"patient.{name}", **given),
+        }
+        for name in ("what", "expect", "do", "dont", "warning")
+    ]
+
+
+def chance_of_lift(planned: Planned) -> Hundred:
+    """How many of 100 virtual legs lift to neutral or above and reach; the interval is that of counting them."""
+    names = [goal.name for goal in planned.weighing.goals]
+    standing = planned.outcome.standing
+    share = standing.met[names.index("no_brace")] if standing is not None else 0.0
+    number = counted(planned)
+    return of_hundred(share * number, number)
+
+
+def counted(planned: Planned) -> float:
+    """How many independent virtual legs stand behind a share: never more than were drawn or agree."""
+    return max(1.0, min(float(planned.weighing.draws), planned.weighing.agreeing or float(planned.weighing.draws)))
+
+
+def _when(stage: Stage, words: Words, operation_on: date | None) -> str:
+    said = f"_{stage.said}" if stage.said else ""
+    if operation_on is None:
+        return words.line(f"patient.day{said}", first=f"{stage.first_week:.0f}", last=f"{stage.last_week:.0f}")
+    first, last = (operation_on + timedelta(days=round(7.0 * week)) for week in (stage.first_week, stage.last_week))
+    return words.line(f"patient.date{said}", first=first.isoformat(), last=last.isoformat())
+
+
+def _angle(degrees: float, words: Words) -> str:
+    whole = f"{abs(degrees):.0f}"
+    return (
+        words.line("angle.level") if whole == "0" else words.line(f"angle.{'up' if degrees > 0 else 'down'}", n=whole)
+    )
+
+
+def _tilt(degrees: float, words: Words) -> str:
+    whole = f"{abs(degrees):.0f}"
+    return (
+        words.line("angle.straight") if whole == "0" else words.line(f"angle.{'in' if degrees > 0 else 'out'}", n=whole)
+    )
+
+
+def _range(key: str, spread: Spread, words: Words) -> str:
+    say = _tilt if key == "hindfoot_in_lift_deg" else _angle
+    between = words.line("angle.range", low=say(spread.p05, words), high=say(spread.p95, words))
+    return f"{say(spread.p50, words)} ({between})"
+
+
+def _therapist(planned: Planned, words: Words, steps: Sequence[Stage]) -> dict[str, Any]:
+    outcome, tendons = planned.outcome, planned.leg.tendons(planned.leg.fixing)
+    choice = outcome.choice
+    row = load().row(STRETCH_ROW)
+    stretch = choice.set_stretch_mm
+    whole = f"{abs(stretch):.0f}"
+    lies = "at_rest" if whole == "0" else "past" if stretch > 0 else "short"
+    targets = [
+        [words.line(f"therapist.{name}"), _range(key, spread, words)]
+        for name, key in TARGETS
+        if (spread := outcome.spread(key)) is not None
+    ]
+    return {
+        "title": words.line("therapist.title"),
+        "intro": words.line("therapist.intro"),
+        "operation": words.line("therapist.operation"),
+        "told": [
+            f"{choice.title}: {choice.subtitle}.",
+            words.line(
+                "therapist.sewn",
+                ankle=_angle(choice.fixing.ankle_deg, words),
+                knee=f"{choice.fixing.knee_deg:.0f}",
+                stretch=words.line(f"therapist.{lies}", **({} if lies == "at_rest" else {"n": whole})),
+            ),
+            *dict.fromkeys(
+                words.line("therapist.junction", junction=one.laid.recipient.title, overlap=f"{mm(one.overlap):.0f}")
+                for one in tendons
+            ),
+        ],
+        "targets_heading": words.line("therapist.targets"),
+        "targets": targets,
+        "careful": words.line("therapist.careful"),
+        "careful_lines": words.lines(
+            "therapist.careful_lines", stretch_from=f"{row.low:.0f}", stretch_to=f"{row.high:.0f}"
+        ),
+        "sources": words.line("therapist.sources", rows=", ".join(each.row for each in steps if each.row)),
+    }
