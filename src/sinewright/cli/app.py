@@ -14,6 +14,7 @@ import typer
 from sinewright import __version__
 from sinewright.cli.later_commands import protect, table
 from sinewright.cli.open_command import open_app
+from sinewright.cli.page_commands import draw_app, page_app
 from sinewright.cli.store_commands import StoreOption, case_app, key_app, store_app
 from sinewright.errors import SinewrightError
 
@@ -35,7 +36,7 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
 )
 
-for _part in (case_app, store_app, key_app):
+for _part in (case_app, store_app, key_app, page_app, draw_app):
     app.add_typer(_part)
 app.command(short_help="Weigh what was measured on the table.")(table)
 app.command(short_help="What the junction stands in the weeks after.")(protect)
