@@ -63,6 +63,12 @@ def test_the_pointer_and_the_interval_stand_at_their_millimetres(width: int) -> 
     assert "-1" not in numbers
 
 
+def test_the_finding_says_the_interval_and_whether_the_plan_lies_in_it() -> None:
+    told = " ".join(page(200))
+    assert "or more: 2 mm short of to 10 mm past its resting place; this plan, 7 mm past, lies inside." in told
+    assert "lies OUTSIDE" in " ".join(page(200, ruler=replace(RULER, high_mm=4.0)))
+
+
 def test_bands_rise_where_the_numbers_rise() -> None:
     lines = page(100)
     top = lines.index("at rest, hanging")

@@ -50,7 +50,19 @@ def _posture(ruler: Ruler, screen: Screen) -> list[Text]:
         f"Sewn {STRETCH.one(ruler.chosen.stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
         f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
     )
-    return wrapped(told, screen, "dim")
+    return [*wrapped(_finding(ruler), screen), *wrapped(told, screen, "dim")]
+
+
+def _finding(ruler: Ruler) -> str:
+    """The interval that keeps most of the moment, and whether the plan lies in it."""
+    inside = ruler.low_mm <= ruler.chosen.stretch_mm <= ruler.high_mm
+    kept = f"{_reach(ruler.low_mm)} to {_reach(ruler.high_mm)} its resting place"
+    here = f"this plan, {_reach(ruler.chosen.stretch_mm)}, lies {'inside' if inside else 'OUTSIDE'}"
+    return f"Four fifths of the best lifting moment or more: {kept}; {here}."
+
+
+def _reach(stretch_mm: float) -> str:
+    return f"{abs(stretch_mm):g} mm {'past' if stretch_mm >= 0.0 else 'short of'}"
 
 
 def _step(ruler: Ruler, screen: Screen) -> int:
