@@ -16,6 +16,7 @@ from sinewright.errors import InputError
 
 if TYPE_CHECKING:
     from sinewright.case import Case
+    from sinewright.export.patient import Step
     from sinewright.export.planned import Kept, Planned
 
 Progress = Callable[[int, int], None]
@@ -56,6 +57,10 @@ When = Annotated[
 PlanNumber = Annotated[
     int | None, typer.Option("--plan", metavar="N", min=1, help="Print this kept plan of a stored case.")
 ]
+Construct = Annotated[
+    str | None,
+    typer.Option("--construct", metavar="NAME", help="How the junction is sewn, a name that protect lists."),
+]
 Draws = Annotated[int, typer.Option("--draws", metavar="N", min=100, help="Virtual patients, at least 100.")]
 Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same page.")]
 
@@ -74,25 +79,29 @@ class Asked:
 @page_app.command(short_help="One side of paper for theatre.")
 def theatre(
     case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
-    line: Lines = None, when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1,
-    store: StoreOption = None,
+    construct: Construct = None, line: Lines = None, when: When = None, plan: PlanNumber = None,
+    draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Write the theatre page: side, drawing, marks and millimetres, order of steps, what to do when the foot rests
     wrong, cautions. One side; the hospital's checklist stays the master."""
     from sinewright.export.theatre import theatre_page
 
     target = _target(output, case, (".pdf",))
+    size = _paper(paper)
     planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
-    _write(target, theatre_page(planned, _paper(paper), line or (), large)[0])
+    _write(target, theatre_page(planned, size, line or (), large, construct=construct)[0])
 
 
 @page_app.command(short_help="For the patient, in plain words, and for the therapist.")
 def patient(
     case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
     language: Annotated[str, typer.Option("--language", metavar="en|de|FILE", help="Or a translation file.")] = "en",
-    operation_on: Annotated[
-        str | None, typer.Option("--operation-on", metavar="DATE", help="Turns weeks into dates: 2026-12-01.")
+    operated_on: Annotated[
+        str | None, typer.Option("--operated-on", metavar="DATE", help="Turns weeks into dates: 2026-12-01.")
     ] = None,
+    construct: Construct = None,
+    hold: Annotated[str, typer.Option("--hold", metavar="KIND", help="cast, boot or frame.")] = "cast",
+    pace: Annotated[str, typer.Option("--pace", metavar="PACE", help="early, usual or late.")] = "usual",
     line: Lines = None, when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1,
     store: StoreOption = None,
 ) -> None:  # fmt: skip
@@ -103,9 +112,11 @@ def patient(
 
     target = _target(output, case, (".pdf",))
     words_in(language)
-    day = _day(operation_on)
+    day = _day(operated_on)
+    size = _paper(paper)
     planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
-    _write(target, patient_page(planned, language, large, _paper(paper), line or (), day)[0])
+    steps = _steps(planned, construct, hold, pace, draws, seed) if construct else ()
+    _write(target, patient_page(planned, language, large, size, line or (), day, steps=steps)[0])
 
 
 @page_app.command(short_help="What the leading choices may bring, for the talk before consent.")
@@ -180,6 +191,21 @@ def ruler(
     _write_picture(target, draw_ruler(planned.ruler, planned.case.side, measured))
 
 
+def _steps(planned: Planned, construct: str, hold: str, pace: str, draws: int, seed: int) -> tuple[Step, ...]:
+    """The steps as `protect` plans them for this operation."""
+    from sinewright.export.patient import planned_steps
+    from sinewright.protect.protection import Wish, protection
+    from sinewright.protect.stages import HOLDS, PACES
+
+    if hold not in HOLDS:
+        raise InputError("--hold", hold, ", ".join(HOLDS), "choose one of them")
+    if pace not in PACES:
+        raise InputError("--pace", pace, ", ".join(PACES), "choose one of them")
+    stretch = planned.outcome.choice.set_stretch_mm
+    wish = Wish(construct, hold=hold, pace=pace, planned_mm=stretch)
+    return planned_steps(protection(planned.case, planned.outcome.choice.id, wish, draws, seed))
+
+
 def _target(output: Path, case: str, endings: tuple[str, ...]) -> Path:
     from sinewright.cli.safe_file import check_target
 
@@ -200,7 +226,7 @@ def _day(text: str | None) -> date | None:
     try:
         return date.fromisoformat(text) if text is not None else None
     except ValueError:
-        raise InputError("--operation-on", text, "a date such as 2026-12-01", "write year, month and day") from None
+        raise InputError("--operated-on", text, "a date such as 2026-12-01", "write year, month and day") from None
 
 
 def _time(text: str | None) -> datetime | None:

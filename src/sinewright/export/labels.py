@@ -14,12 +14,13 @@ LETTER = 0.5  # mean breadth of a letter in its size, for wrapping
 
 @dataclass(frozen=True)
 class Label:
-    """Words for one place: `bold` first, `plain` below it."""
+    """Words for one place: `bold` first, `plain` below it; `under` for what is better told below the sole."""
 
     at: Point
     bold: str
     plain: str = ""
     colour: str = INK
+    under: bool = False
 
 
 @dataclass(frozen=True)

@@ -99,7 +99,7 @@ def _height(rung: Rung) -> float:
 
 
 def _reason(rung: Rung) -> str:
-    return f"{rung.status}: {rung.reason}" if rung.reason else ""
+    return rung.reason if rung.status == "workable" or not rung.reason else f"{rung.status}: {rung.reason}"
 
 
 def _reason_room(rung: Rung) -> float:

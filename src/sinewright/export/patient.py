@@ -13,18 +13,14 @@ from sinewright.export.stamp import stamp
 from sinewright.export.theatre import own
 from sinewright.export.translate import Words, words_in
 from sinewright.export.typeset import PAPERS, Format, typeset
+from sinewright.protect.result import Protection
+from sinewright.protect.stages import STAGES, published_weeks
 from sinewright.reference import load
 from sinewright.results import Spread
 from sinewright.units import mm
 
 WEEKS_A_MONTH = 52.18 / 12.0
-STAGES = (
-    ("cast", "rh-range-fixed", "long"),
-    ("move", "rh-range-first-active", ""),
-    ("load", "rh-range-first-load", "once"),
-    ("boot_off", "rh-range-boot-off", ""),
-    ("full", "rh-full-recovery", "until"),
-)
+FULL_ROW = "rh-full-recovery"
 STRETCH_ROW = "rh-no-passive-stretch"
 TARGETS = (
     ("lift", "lift_deg"),
@@ -36,11 +32,11 @@ TARGETS = (
 
 
 @dataclass(frozen=True)
-class Stage:
-    """One step after the operation: key of its words, and the weeks between which published protocols place it.
+class Step:
+    """One step after the operation: key of its words, weeks between which it is placed, row, how the time is said.
 
-    `said` is how the time is told: "" begins between two weeks, "once" at once or up to a week, "long" lasts none or
-    up to a week, "until" up to a week.
+    `said`: "" begins between two weeks, "once" at once or up to a week, "long" lasts none or up to a week, "until" up
+    to a week, "earliest" not before a week, "unknown" no week can be given. `forces`: pull and strength [N], ratio.
     """
 
     key: str
@@ -48,16 +44,38 @@ class Stage:
     last_week: float
     row: str = ""
     said: str = ""
+    forces: tuple[float, float, float] | None = None
 
 
-def stages() -> tuple[Stage, ...]:
-    """The steps with the range of published times; from a plan of protection where one is given instead."""
+def published_steps() -> tuple[Step, ...]:
+    """The steps with the ranges of published protocols and of stated assumptions."""
     out = []
-    for key, id, said in STAGES:
-        row = load().row(id)
-        factor = WEEKS_A_MONTH if row.unit == "mo" else 1.0
-        out.append(Stage(key, row.low * factor, row.high * factor, id, said))
-    return tuple(out)
+    for stage in STAGES:
+        low, high = published_weeks(stage)
+        said = "long" if stage.key == "hold" else "once" if low < 0.5 else ""
+        out.append(Step(stage.key, low, high, stage.published, said))
+    return (*out, _full())
+
+
+def planned_steps(protection: Protection) -> tuple[Step, ...]:
+    """The steps as protection plans them for this patient: the longer of margin and schedule."""
+    out = []
+    for line in protection.lines:
+        low, high = line.published_low_week, line.published_high_week
+        row = next(stage.published for stage in STAGES if stage.key == line.key)
+        forces = (line.load_p50_N, line.strength_p05_N, line.ratio)
+        if line.key == "hold":
+            out.append(Step(line.key, low, high, row, "long", forces))
+        elif line.week is None:
+            out.append(Step(line.key, low, high, row, "unknown", forces))
+        else:
+            out.append(Step(line.key, line.week, line.week, row, "earliest", forces))
+    return (*out, _full())
+
+
+def _full() -> Step:
+    row = load().row(FULL_ROW)
+    return Step("full", 0.0, row.high * WEEKS_A_MONTH, row.id, "until")
 
 
 def patient_page(
@@ -68,10 +86,12 @@ def patient_page(
     own_lines: Sequence[str] = (),
     operation_on: date | None = None,
     kind: Format = "pdf",
-    steps: Sequence[Stage] = (),
+    steps: Sequence[Step] = (),
 ) -> list[bytes]:
     """The page as PDF bytes. `operation_on` turns weeks into dates; `steps` replace the published ranges."""
-    content = patient_content(planned, words_in(language), large, paper, own_lines, operation_on, steps or stages())
+    content = patient_content(
+        planned, words_in(language), large, paper, own_lines, operation_on, steps or published_steps()
+    )
     return typeset("patient", content, planned.made_at, kind)
 
 
@@ -82,7 +102,7 @@ def patient_content(
     paper: str,
     own_lines: Sequence[str],
     operation_on: date | None,
-    steps: Sequence[Stage],
+    steps: Sequence[Step],
 ) -> dict[str, Any]:
     """Everything that stands on both sides."""
     side = planned.case.side
@@ -98,8 +118,8 @@ def patient_content(
         "blocks": _blocks(planned, words),
         "stages": {
             "heading": words.line("patient.stages_heading"),
-            "intro": words.line("patient.stages_intro"),
-            "when": words.line("patient.when"),
+            "intro": words.line("patient.stages_planned" if _own_times(steps) else "patient.stages_intro"),
+            "when": words.line("patient.when_planned" if _own_times(steps) else "patient.when"),
             "yours": words.line("patient.yours"),
             "rows": [[words.line(f"stage.{each.key}"), _when(each, words, operation_on)] for each in steps],
         },
@@ -111,6 +131,11 @@ def patient_content(
         "basis": words.line("patient.footer"),
         "therapist": _therapist(planned, words, steps),
     }
+
+
+def _own_times(steps: Sequence[Step]) -> bool:
+    """True when the times were worked out for this patient."""
+    return any(each.forces is not None for each in steps)
 
 
 def _stamp_in(planned: Planned, words: Words) -> dict[str, str]:
@@ -168,7 +193,7 @@ def counted(planned: Planned) -> float:
     return max(1.0, min(float(planned.weighing.draws), planned.weighing.agreeing or float(planned.weighing.draws)))
 
 
-def _when(stage: Stage, words: Words, operation_on: date | None) -> str:
+def _when(stage: Step, words: Words, operation_on: date | None) -> str:
     said = f"_{stage.said}" if stage.said else ""
     if operation_on is None:
         return words.line(f"patient.day{said}", first=f"{stage.first_week:.0f}", last=f"{stage.last_week:.0f}")
@@ -196,7 +221,7 @@ def _range(key: str, spread: Spread, words: Words) -> str:
     return f"{say(spread.p50, words)} ({between})"
 
 
-def _therapist(planned: Planned, words: Words, steps: Sequence[Stage]) -> dict[str, Any]:
+def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[str, Any]:
     outcome, tendons = planned.outcome, planned.leg.tendons(planned.leg.fixing)
     choice = outcome.choice
     row = load().row(STRETCH_ROW)
@@ -227,9 +252,26 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Stage]) -> dict[s
         ],
         "targets_heading": words.line("therapist.targets"),
         "targets": targets,
+        "forces_heading": words.line("therapist.forces_heading"),
+        "forces": _forces(steps, words),
         "careful": words.line("therapist.careful"),
         "careful_lines": words.lines(
             "therapist.careful_lines", stretch_from=f"{row.low:.0f}", stretch_to=f"{row.high:.0f}"
         ),
         "sources": words.line("therapist.sources", rows=", ".join(each.row for each in steps if each.row)),
     }
+
+
+def _forces(steps: Sequence[Step], words: Words) -> list[str]:
+    """What the junction carries in each step against what it stands then; a line for every step."""
+    return [
+        words.line("therapist.no_forces")
+        if each.forces is None
+        else words.line(
+            "therapist.forces",
+            load=f"{each.forces[0]:.0f}",
+            strength=f"{each.forces[1]:.0f}",
+            ratio=f"{each.forces[2]:.1f}",
+        )
+        for each in steps
+    ]

@@ -134,7 +134,7 @@ def _grouped(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> tuple[li
     groups: tuple[list[Label], list[Label], list[Label]] = ([], [], [])
     for label in {(one.bold, one.plain): one for one in _all_labels(leg, view, tendons)}.values():
         x = sign * label.at[0]
-        groups[2 if label.at[1] > 22.0 and x < 120.0 else 1 if x > 6.0 else 0].append(label)
+        groups[2 if label.under and label.at[1] > 22.0 else 1 if x > 6.0 else 0].append(label)
     return groups
 
 
@@ -169,7 +169,7 @@ def _labels_of(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
     cut = eye.flat(one.native.at(one.cut))
     out = [
         Label(eye.flat(line.at(one.mark)), f"{donor.title}: mark {stretch}", _state(one), VERMILLION),
-        Label(cut, f"divide {donor.cut_at}", f"{mm(one.free):.0f} mm free tendon from its mark"),
+        Label(cut, f"divide {donor.cut_at}", f"{mm(one.free):.0f} mm free tendon from its mark", under=True),
         Label(eye.flat(line.at(0.62 * one.mark + 0.38 * one.junction)), "", way) if one.mark < one.junction else
         Label(eye.flat(line.at(0.55 * one.junction)), "", way),
     ]  # fmt: skip

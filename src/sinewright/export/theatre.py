@@ -14,6 +14,7 @@ from sinewright.export.profile import Shown, draw_profile
 from sinewright.export.stamp import stamp
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.export.words import angle_words, range_words, stretch_words
+from sinewright.protect.constructs import find_construct
 from sinewright.results import Spread
 from sinewright.units import deg, mm
 
@@ -26,16 +27,26 @@ LEAST_SLOPE = 0.1  # degrees of rest for each millimetre, below which tension do
 
 
 def theatre_page(
-    planned: Planned, paper: str = "a4", own_lines: Sequence[str] = (), large: bool = False, kind: Format = "pdf"
+    planned: Planned,
+    paper: str = "a4",
+    own_lines: Sequence[str] = (),
+    large: bool = False,
+    kind: Format = "pdf",
+    construct: str | None = None,
 ) -> list[bytes]:
-    """The theatre page as PDF bytes. `own_lines` are typed by the surgeon for this page.
+    """The theatre page as PDF bytes. `own_lines` are typed by the surgeon for this page, `construct` names
+    how the junction is sewn (``protect.constructs``), else it is left to be written in.
 
     Raises InputError when a line cannot be printed or the page would need a second side.
     """
-    return typeset("theatre", theatre_content(planned, paper, own_lines, large), planned.made_at, kind, sides=1)
+    return typeset(
+        "theatre", theatre_content(planned, paper, own_lines, large, construct), planned.made_at, kind, sides=1
+    )
 
 
-def theatre_content(planned: Planned, paper: str, own_lines: Sequence[str], large: bool) -> dict[str, Any]:
+def theatre_content(
+    planned: Planned, paper: str, own_lines: Sequence[str], large: bool, construct: str | None = None
+) -> dict[str, Any]:
     """Everything that stands on the page."""
     case, choice, leg = planned.case, planned.outcome.choice, planned.leg
     rest = planned.outcome.spread("rest_on_table_deg")
@@ -55,7 +66,7 @@ def theatre_content(planned: Planned, paper: str, own_lines: Sequence[str], larg
         "found": five_lines(case, tuple(choice.donor.split(" + "))),
         "why": _why(planned),
         "tiles": _tiles(planned, rest),
-        "steps": _steps(planned, own_lines, rest),
+        "steps": _steps(planned, own_lines, rest, construct),
         "wrong": _wrong(planned, rest),
         "expected": _expected(planned),
         "reserve": _reserve(planned),
@@ -139,8 +150,9 @@ def _posture(planned: Planned) -> str:
     return f"foot held {angle_words(float(deg(sewn.ankle)))}, heel {side}, {_knee(planned)}"
 
 
-def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread) -> list[str]:
+def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread, construct: str | None) -> list[str]:
     case, leg = planned.case, planned.leg
+    sewn_as = find_construct(construct).title if construct else "________"
     calf = case.plan.calf_procedure
     steps = [f"{case.side.upper()} side and site confirmed on the hospital's checklist."]
     if calf and calf != "none":
@@ -161,7 +173,7 @@ def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread) -> list[str
         steps.append(
             f"{_posture(planned)[0].upper()}{_posture(planned)[1:]}: pull until the mark lies "
             f"{stretch_words(planned.outcome.choice.set_stretch_mm)}. "
-            f"{how} {mm(one.overlap):.0f} mm, {one.laid.recipient.title}."
+            f"{how} {mm(one.overlap):.0f} mm, {one.laid.recipient.title}. Construct: {sewn_as}."
         )
     steps.append(f"Let go. Foot rests at ____°. Outside {range_words(rest)}: see right.")
     return steps + own(own_lines)
