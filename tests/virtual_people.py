@@ -140,6 +140,15 @@ def turning(body: Body, first: int, last: int) -> float:
     return float(bend(body.steps, first, last, body.points, body.pulleys, pose))
 
 
+def shares_of(legs: Legs, plans: Plans, i: int = 0, c: int = 0, p: int = 0) -> Floats:
+    """Shares of the strands as sewn: two limbs are never tensioned quite alike."""
+    shares = plans.shares[c, p].copy()
+    if plans.strands[c, p] == 2:
+        shares[0] = np.clip(shares[0] + legs.losses[i, leg_.UNEVEN], 0.1, 0.9)
+        shares[1] = 1.0 - shares[0]
+    return shares
+
+
 def lay(legs: Legs, plans: Plans, i: int = 0, c: int = 0, elastic: bool = True) -> Laid:
     """Leg ``i`` with operation ``c``: lengths by the definition of the set stretch, efforts by the losses."""
     body = Body(plans.steps, legs.points[i], legs.pulleys[i], legs.joint[i], legs.resist[i], elastic)
@@ -150,14 +159,16 @@ def lay(legs: Legs, plans: Plans, i: int = 0, c: int = 0, elastic: bool = True) 
     fix, losses = plans.fixing[c] + legs.execution[i, 1:], legs.losses[i]
     offset, effort = np.zeros(len(moved)), np.zeros(len(moved))
     for k, p in enumerate(moved):
-        muscle, count, ends, shares = plans.donor[c, p], plans.strands[c, p], plans.ends[c, p], plans.shares[c, p]
+        muscle, count, ends = plans.donor[c, p], plans.strands[c, p], plans.ends[c, p]
+        shares = shares_of(legs, plans, i, c, p)
         lay_donor(NATIVE + k, muscle, count, ends, shares, legs.muscles[i], pulls, words)
         rest = strand_length(body, *plans.native[muscle], 0.0, 0.0)
         new = sum(shares[s] * strand_length(body, *ends[s], fix[0], fix[1]) for s in range(count))
         offset[k] = rest + plans.stretch[c] + legs.execution[i, 0] - new
         pulls[NATIVE + k, OFFSET] = offset[k]
-        more = sum(shares[s] * turning(body, *ends[s]) for s in range(count)) - turning(body, *plans.native[muscle])
+        planned = plans.shares[c, p]
+        more = sum(planned[s] * turning(body, *ends[s]) for s in range(count)) - turning(body, *plans.native[muscle])
         mass = losses[leg_.SCARRED_MASS] if plans.scarred[c, p] else 1.0
-        glide = np.exp(-losses[leg_.RUBBING] * more)
+        glide = np.exp(-losses[leg_.RUBBING] * max(more, 0.0))
         effort[k] = legs.ceiling[i, muscle] * losses[leg_.SCAR] * losses[leg_.DRIVE] * mass * glide
     return Laid(body, pulls, words, offset, effort, np.empty((3, POSE_SIZE)))

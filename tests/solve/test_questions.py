@@ -6,6 +6,9 @@ import numpy as np
 import pytest
 
 from sinewright.anatomy.skeleton import Skeleton
+from sinewright.case import changed
+from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.virtual import propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
@@ -15,7 +18,7 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import lay_plans, native_ends
 from sinewright.units import rad
 
-from ..virtual_people import Floats, flawless, lay, own_path, people, plan, turning
+from ..virtual_people import Floats, example, flawless, lay, own_path, people, plan, turning
 
 CASES = ("knee_dislocation_common_peroneal", "stiff_calf")
 STRETCHES_MM = (-10.0, 0.0, 10.0, 20.0)
@@ -97,7 +100,8 @@ def test_rubbing_takes_strength_where_the_new_path_bends_more_than_the_old_one()
     own, moved = plan_ends(TP)
     more = [turning(lay(legs, lay_plans(plans), i).body, *moved) for i in range(len(before))]
     more -= np.array([turning(lay(legs, lay_plans(plans), i).body, *own) for i in range(len(before))])
-    assert np.array_equal(np.sign(before - after), np.sign(more))
+    # where it bends less than in place the donor is not made stronger than it was before the operation
+    assert np.array_equal(np.sign(before - after), np.sign(np.maximum(more, 0.0)))
 
 
 def plan_ends(id: str) -> tuple[Floats, Floats]:
@@ -123,15 +127,9 @@ def test_a_bony_fixation_does_not_care_how_a_weave_settles(column: int) -> None:
     assert np.array_equal(before, after)
 
 
-@pytest.mark.parametrize(
-    "elastic",
-    [
-        True,
-        pytest.param(False, marks=pytest.mark.xfail(reason="the normal moment is drawn with elastic tendons always")),
-    ],
-)
-def test_a_healthy_leg_gives_its_normal_moment(elastic: bool) -> None:
-    legs = people("stiff_calf")
+@pytest.mark.parametrize(("tendon", "elastic"), [("elastic", True), ("rigid", False)])
+def test_a_healthy_leg_gives_its_normal_moment(tendon: str, elastic: bool) -> None:
+    legs = propose(changed(example("stiff_calf"), {"plan.tendon": tendon}), Numbers(200, 3))[0]
     healthy = legs._replace(ceiling=np.ones_like(legs.ceiling))
     found, _ = a.answer(healthy, lay_plans([plan(None)]), elastic)
     assert found[:, 0, a.MOMENT] == pytest.approx(legs.normal_lift, rel=1e-9)

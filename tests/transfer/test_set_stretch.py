@@ -14,7 +14,7 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import lay_plans
 from sinewright.units import m, mm, rad
 
-from ..virtual_people import Floats, flawless, lay, people, plan, strand_length
+from ..virtual_people import Floats, flawless, lay, people, plan, shares_of, strand_length
 
 SINGLE = [moved for moved in catalogue() if "+" not in moved.id]
 STEM, N = "deep_branch_strong_peroneals", 200
@@ -24,7 +24,7 @@ def new_length(legs: a.Legs, id_or_moved: object, stretch_mm: float, i: int, ank
     """l_MT,rest + s + L_new(q) - L_new(q_fix): rest at ankle neutral (the donors do not cross the knee)."""
     plans = lay_plans([plan(id_or_moved, stretch_mm)])  # type: ignore[arg-type]
     body = lay(legs, plans, i).body
-    ends, shares, count = plans.ends[0, 0], plans.shares[0, 0], plans.strands[0, 0]
+    ends, shares, count = plans.ends[0, 0], shares_of(legs, plans, i), plans.strands[0, 0]
 
     def way(ankle: float, tilt: float) -> float:
         return sum(float(shares[s]) * strand_length(body, *ends[s], ankle, tilt) for s in range(count))

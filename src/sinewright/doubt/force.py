@@ -72,7 +72,7 @@ def draw_forces(
         score = 0.5 * (((seen - used) / reading.error) ** 2 - ((seen - own) / reading.error) ** 2)
         numbers.agreements.append(Agreement(reading.name, score, float(seen), own, "ln N.m"))
     at_neutral = native_lengths(skeleton, steps, native, np.zeros(numbers.draws), np.zeros(numbers.draws))
-    moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]))
+    moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]), case.plan.tendon != "rigid")
     ceiling, how, told = _ceilings(case, moments, numbers)
     normal = moments[:, LIFTERS, 0].sum(axis=1)
     return Forces(muscles, ceiling, knee_arm, normal, moments, how, (*size.warnings, *warnings, *told))

@@ -40,7 +40,7 @@ DOUBTS: Mapping[str, tuple[str, ...]] = {
     "scar and gliding": ("tq-factor-chain-scar-gliding", "own-rubbing", "own-toe-take-up", "own-scarred"),
     "learning to fire in swing": ("tq-factor-chain-drive-phase",),
     "settling of the junction": ("rep-",),
-    "surgical millimetres and degrees": ("own-stretch-error", "posture"),
+    "surgical millimetres and degrees": ("own-stretch-error", "posture", "own-split-share"),
     "weight of the foot": ("own-default-mass", "own-foot-mass-depth"),
 }
 

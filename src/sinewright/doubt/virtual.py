@@ -31,6 +31,7 @@ from sinewright.solve.leg import (
     SETTLING_BONE,
     SETTLING_WEAVE,
     TOE_TAKE_UP,
+    UNEVEN,
     Legs,
 )
 from sinewright.solve.native import native_lengths
@@ -180,6 +181,7 @@ def _losses(numbers: Numbers) -> Floats:
     out[:, SETTLING_WEAVE] = m(numbers.lognormal(SETTLING_WEAVE_ROW))
     out[:, SETTLING_BONE] = m(numbers.lognormal(SETTLING_BONE_ROW))
     out[:, SCARRED_MASS] = numbers.between("own-scarred-recipient-kept")
+    out[:, UNEVEN] = numbers.normal("own-split-share-sd") - numbers.value("own-split-share-sd")
     out[:, RUBBING] = np.maximum(numbers.normal("own-rubbing"), 0.0)
     out[:, TOE_TAKE_UP] = m(np.maximum(numbers.normal("own-toe-take-up"), 0.0))
     return out

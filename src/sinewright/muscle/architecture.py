@@ -136,10 +136,11 @@ def body(height: float = REFERENCE_HEIGHT, mass: float = REFERENCE_MASS) -> Body
     _refuse("height_cm", 100 * height, "cm", HEIGHT_ALLOWED[0] * 100, HEIGHT_ALLOWED[1] * 100)
     _refuse("mass_kg", mass, "kg", *MASS_ALLOWED)
     tall, heavy = load().row("own-muscle-body-height-seen"), load().row("own-muscle-body-mass-seen")
+    seen = ((100 * height, tall.low / 10, tall.high / 10, "cm"), (mass, heavy.low, heavy.high, "kg"))
     warnings = tuple(
-        f"Muscle size was read in adults of {row.low:g} to {row.high:g} {row.unit}: {given:.0f} counts as the end."
-        for given, row in ((mm(height), tall), (mass, heavy))
-        if not row.low <= given <= row.high
+        f"Muscle size was read in adults of {low:g} to {high:g} {unit}; {given:.0f} {unit} counts as the nearest end."
+        for given, low, high, unit in seen
+        if not low <= given <= high
     )
     slope = load().fit_value("arch-total-muscle-volume-slope-handsfield2014")
     start = load().fit_value("arch-total-muscle-volume-intercept-handsfield2014")

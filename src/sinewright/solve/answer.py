@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from sinewright.anatomy.path import POSE_SIZE, set_pose
 from sinewright.compiled import compiled
 from sinewright.solve.balance import balance
-from sinewright.solve.field import PULL_SIZE, PULL_WORDS, path_of
+from sinewright.solve.field import PULL_SIZE, PULL_WORDS, SHARE, path_of
 from sinewright.solve.leg import (
     DRIVE,
     RUBBING,
@@ -24,6 +24,7 @@ from sinewright.solve.leg import (
     SETTLING_BONE,
     SETTLING_WEAVE,
     TOE_TAKE_UP,
+    UNEVEN,
     Body,
     Legs,
 )
@@ -79,6 +80,9 @@ def _lay(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: In
         if muscle >= 0:
             count, ends, shares = plans.strands[plan, p], plans.ends[plan, p], plans.shares[plan, p]
             lay_donor(NATIVE + moved, muscle, count, ends, shares, legs.muscles[leg], pulls, words)
+            if count == 2:  # two limbs are never tensioned quite alike
+                first = min(max(shares[0] + legs.losses[leg, UNEVEN], 0.1), 0.9)
+                pulls[NATIVE + moved, SHARE], pulls[NATIVE + moved, SHARE + 1] = first, 1.0 - first
             moved += 1
     return moved
 

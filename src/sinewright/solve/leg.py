@@ -13,9 +13,10 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 # losses of one leg: shares kept by scar and drive, settling of a weave and of a bony fixation [m], friction per
-# radian of bend, length that the toes take up [m], share kept by a scarred common extensor mass
-SCAR, DRIVE, SETTLING_WEAVE, SETTLING_BONE, RUBBING, TOE_TAKE_UP, SCARRED_MASS = range(7)
-LOSSES = 7
+# radian of bend, length that the toes take up [m], share kept by a scarred common extensor mass, tension that the
+# first of two limbs carries beyond its share
+SCAR, DRIVE, SETTLING_WEAVE, SETTLING_BONE, RUBBING, TOE_TAKE_UP, SCARRED_MASS, UNEVEN = range(8)
+LOSSES = 8
 # surgical execution of one leg: stretch [m], ankle, subtalar, knee [rad]
 EXECUTION = 4
 
@@ -37,7 +38,7 @@ class Legs(NamedTuple):
     points (N, P, 3), pulleys (N, C, 8), joint (N, 9): ``anatomy.skeleton``; resist (N, 16): ``solve.resist``;
     muscles (N, 12, 7): F0, optimum fibre, tendon slack, pennation, series strain, passive rate, passive strain;
     ceiling (N, 12): share of its own normal strength that each muscle has now; knee_arm (N,) of gastrocnemius;
-    losses (N, 7) and execution (N, 4): see the names above; normal_lift (N,): normal lifting moment at neutral [N.m].
+    losses (N, 8) and execution (N, 4): see the names above; normal_lift (N,): normal lifting moment at neutral [N.m].
     """
 
     points: Floats

@@ -86,12 +86,13 @@ def rubbed(
     body: Body,
     pose: Floats,
 ) -> float:
-    """Share of tension that passes the bends of the new path, against the muscle's own path (capstan equation)."""
+    """Share of tension that passes the bends of the new path, against the muscle's own path (capstan
+    equation); a straighter path counts as the own one."""
     before = bend(body.steps, native[muscle, 0], native[muscle, 1], body.points, body.pulleys, pose)
     after = 0.0
     for s in range(count):
         after += shares[s] * bend(body.steps, ends[s, 0], ends[s, 1], body.points, body.pulleys, pose)
-    return math.exp(-rubbing * (after - before))
+    return math.exp(-rubbing * max(after - before, 0.0))
 
 
 @compiled
