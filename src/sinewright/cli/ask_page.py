@@ -33,7 +33,7 @@ def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen
     can = [each for each in asked.questions if each.can_be_measured]
     lines += [Text(), *_numbered([each.sentence() for each in can], screen)]
     if not any(each.changes_read >= 0.01 for each in can):
-        lines += wrapped(NOTHING, screen)
+        lines += [Text(), *wrapped(NOTHING, screen)]
     lines += _unknowable(asked.questions, screen)
     lines += heading("What the lift of the leading choices hangs on")
     for choice, effects in asked.fragile:
