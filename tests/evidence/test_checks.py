@@ -51,6 +51,7 @@ OUTSIDE = {
     "series-movahedi2016-total-active-arc",
     "series-pooled-active-dorsiflexion-supple",
     "series-shah2009-active-dorsiflexion",
+    "share-of-normal-two-series",
     "soleus-fibre-in-walking",
     "soleus-fibre-per-cm",
     "split-anterior-tibial",

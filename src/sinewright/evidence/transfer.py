@@ -366,7 +366,7 @@ CHECKS = (
         ),
         LOSSES,
         _two_series,
-        "the middle of the group lies above the two series",
+        "the middle of the group lies just below the two series; without the judged losses it would lie above",
         ("tq-factor-chain-scar-gliding", "tq-factor-chain-drive-phase"),
     ),
     Check(
