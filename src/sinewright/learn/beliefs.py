@@ -19,11 +19,11 @@ from numpy.typing import NDArray
 from sinewright.doubt.agree import FEWEST, effective_number
 from sinewright.learn.entries import Entry, settings
 from sinewright.learn.prepare import STREAM, Prepared
-from sinewright.learn.readings import log_likelihood, shift, stretch_prior
+from sinewright.learn.readings import agreement_with, shift, stretch_prior
 
 Floats = NDArray[np.float64]
 Places = NDArray[np.int64]
-Likelihood = Callable[[Entry], Floats]
+Agreement = Callable[[Entry], Floats]
 
 RESAMPLE_BELOW = 0.5  # of the legs, effective
 
@@ -50,21 +50,24 @@ class Weighed:
         return self.effective >= FEWEST
 
 
-def chain(prepared: Prepared, entries: Sequence[Entry], likelihood: Likelihood | None = None) -> Floats:
-    """Belief (N, F) over legs and the set stretch of the last setting; adds to 1, failed legs have none."""
-    say = likelihood or (lambda entry: log_likelihood(prepared, entry))
+def chain(prepared: Prepared, entries: Sequence[Entry], agreement: Agreement | None = None, every: int = 1) -> Floats:
+    """Belief (N, F) over legs and the set stretch of the last setting; adds to 1, failed legs have none.
+
+    ``agreement``: gives ``readings.agreement_with`` of an entry, for a caller that keeps it. ``every``: only each such
+    leg, where a rough answer will do.
+    """
+    say = agreement or (lambda entry: agreement_with(prepared, entry))
     readings, moves = settings(tuple(entries))
-    shape = (prepared.draws, len(prepared.fine))
-    belief = np.broadcast_to(stretch_prior(prepared), shape) * prepared.table.good[:, None]
+    belief: Floats = stretch_prior(prepared)[None, :] * prepared.table.good[::every, None]
+    belief = belief / belief.sum()
     for number in range(len(moves) + 1):
         if number:
             belief = belief @ shift(prepared, moves[number - 1])
-        here = [say(entry) for place, entry in readings if place == number]
-        if here:
-            with np.errstate(divide="ignore"):
-                log = np.log(belief) + sum(here[1:], start=here[0])
-            belief = np.exp(log - log.max())
-        belief = belief / belief.sum()
+        for place, entry in readings:
+            if place == number:
+                agreed = say(entry)
+                belief = belief * (agreed if len(agreed) == 1 else agreed[::every])
+                belief = belief / belief.sum()
     return belief
 
 
@@ -90,11 +93,20 @@ def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
     )
 
 
+def each_leg(prepared: Prepared, belief: Floats, every: int) -> Weighed:
+    """Each such leg once with its weight, not resampled: enough to hold a reading against."""
+    weight, leg = belief.sum(axis=1), np.arange(0, prepared.draws, every)
+    stretch = _stretch(prepared, belief)
+    gain, settling = prepared.gain[leg], prepared.settling[leg]
+    return Weighed(leg, stretch, weight, gain, settling, effective_number(weight) * every, len(leg), False)
+
+
 def _stretch(prepared: Prepared, belief: Floats) -> Floats:
     """A set stretch [m] for each row (P, F) of a belief, between the millimetres of the grid."""
     total = np.cumsum(belief, axis=1)
-    wanted = prepared.chance[0] * np.maximum(total[:, -1], 1e-300)
+    chance = prepared.chance[:, : len(belief)]
+    wanted = chance[0] * np.maximum(total[:, -1], 1e-300)
     place = np.minimum((total < wanted[:, None]).sum(axis=1), len(prepared.fine) - 1)
     step = prepared.fine[1] - prepared.fine[0]
-    out: Floats = prepared.fine[place] + (prepared.chance[1] - 0.5) * step
+    out: Floats = prepared.fine[place] + (chance[1] - 0.5) * step
     return out

@@ -21,7 +21,7 @@ RELAXATION_STREAM = 3
 def expected(prepared: Prepared, weighed: Weighed) -> Expected:
     """Spreads over the weighed legs as they are set."""
     leg, stretch, weight = weighed.leg, weighed.stretch, weighed.weight
-    settled = stretch - weighed.settling
+    settled, own = stretch - weighed.settling, np.arange(len(leg))
     table = prepared.table
 
     def spread(values: Floats) -> Spread:
@@ -33,7 +33,7 @@ def expected(prepared: Prepared, weighed: Weighed) -> Expected:
         lift_deg=spread(lift_later(prepared, weighed, 0.0)),
         rest_later_deg=spread(deg(t.along(table, table.hanging, leg, settled))),
         pushdown_deg=spread(push_later(prepared, weighed, 0.0)),
-        junction_pull_N=spread(t.along_gains(table, table.pull, leg, settled, weighed.gain)),
+        junction_pull_N=spread(t.along(table, t.at_gain(table.pull, leg, weighed.gain), own, settled)),
         tension=_tension(prepared, weighed),
     )
 
@@ -57,10 +57,16 @@ def rest_on_table(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
     return deg(t.along(prepared.table, column, weighed.leg, weighed.stretch + m(by_mm)))
 
 
-def lift_later(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
-    """Lift (P,) [deg] with the junction settled."""
+def lift_later(prepared: Prepared, weighed: Weighed, by_mm: float, column: Floats | None = None) -> Floats:
+    """Lift (P,) [deg] with the junction settled; ``column``: that of ``lift_column``, for a caller that keeps it."""
     settled = weighed.stretch + m(by_mm) - weighed.settling
-    return deg(t.along_gains(prepared.table, prepared.table.lift, weighed.leg, settled, weighed.gain))
+    column = lift_column(prepared, weighed) if column is None else column
+    return deg(t.along(prepared.table, column, np.arange(len(settled)), settled))
+
+
+def lift_column(prepared: Prepared, weighed: Weighed) -> Floats:
+    """Lift (P, S) [rad] of each leg, with what scar and learning leave of its pull, at the tabled set stretches."""
+    return t.at_gain(prepared.table.lift, weighed.leg, weighed.gain)
 
 
 def push_later(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
@@ -71,17 +77,18 @@ def push_later(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
 
 def middle(values: Floats, weight: Floats) -> float:
     """Weighted median."""
-    order = np.argsort(values, kind="stable")
+    order = np.argsort(values)
     total = np.cumsum(weight[order])
     return float(values[order[int(np.searchsorted(total, 0.5 * total[-1]))]])
 
 
 def shifts(prepared: Prepared, weighed: Weighed) -> tuple[Shift, ...]:
     """What each change of the setting would do to the middle leg."""
-    out = []
-    for by in SHIFTS_MM:
-        found = (each(prepared, weighed, float(by)) for each in (rest_on_table, lift_later, push_later))
-        out.append(Shift(float(by), *(middle(values, weighed.weight) for values in found)))
+    out, column = [], lift_column(prepared, weighed)
+    for by in (float(each) for each in SHIFTS_MM):
+        rest, push = rest_on_table(prepared, weighed, by), push_later(prepared, weighed, by)
+        lift = lift_later(prepared, weighed, by, column)
+        out.append(Shift(by, *(middle(values, weighed.weight) for values in (rest, lift, push))))
     return tuple(out)
 
 

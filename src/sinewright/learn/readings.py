@@ -51,9 +51,12 @@ def everywhere(prepared: Prepared, entry: Entry) -> Predicted:
 
 
 def _spring(prepared: Prepared) -> Predicted:
-    at_once = prepared.relaxed / (1.0 - number("own-protect-early-relaxation"))
-    width = np.hypot(number("own-protect-spring-error"), _spring_cv() * at_once)
-    return Predicted(at_once[:, :, None], width[:, :, None])
+    key = ("spring", 0.0, "lying")
+    if key not in prepared.memory:
+        at_once = prepared.relaxed / (1.0 - number("own-protect-early-relaxation"))
+        width = np.hypot(number("own-protect-spring-error"), _spring_cv() * at_once)
+        prepared.memory[key] = [at_once[:, :, None], width[:, :, None]]
+    return Predicted(*prepared.memory[key])
 
 
 def _spring_cv() -> float:
@@ -88,12 +91,13 @@ def _between_drives(drive: float) -> Floats:
     return np.array([t.cubic(unit[i], place) for i in range(t.DRIVEN)])
 
 
-def log_likelihood(prepared: Prepared, entry: Entry) -> Floats:
-    """How well every leg at every set stretch agrees with an entry: (N or 1, F or 1)."""
+def agreement_with(prepared: Prepared, entry: Entry) -> Floats:
+    """How well every leg at every set stretch agrees with an entry, likelihood over the best: (N or 1, F or 1), > 0."""
     predicted = everywhere(prepared, entry)
     away = np.minimum(np.abs(entry.value - predicted.shown) / predicted.sd, FARTHEST_SD)
-    score = np.exp(-0.5 * away**2) / predicted.sd
-    out: Floats = np.log(np.mean(np.broadcast_to(score, predicted.shown.shape), axis=2))
+    score = np.broadcast_to(np.exp(-0.5 * away**2) / predicted.sd, predicted.shown.shape)
+    mean = np.mean(score, axis=2)
+    out: Floats = mean / mean.max()
     return out
 
 

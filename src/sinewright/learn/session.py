@@ -13,16 +13,17 @@ from sinewright import __version__
 from sinewright.case import cautions
 from sinewright.choose.present import assumptions_of, caution, sources_of
 from sinewright.doubt.agree import FEWEST
-from sinewright.learn.beliefs import Floats, Weighed, chain, weigh_legs
+from sinewright.learn.beliefs import Floats, Weighed, chain, each_leg, weigh_legs
 from sinewright.learn.contradict import contradicts, expected_words, explanations
 from sinewright.learn.entries import Entry, in_order, known_beside, settings, take_back
 from sinewright.learn.expected import advise, expected, shifts
 from sinewright.learn.prepare import Prepared, planned_mm
-from sinewright.learn.readings import log_likelihood, share_below, shown_by
+from sinewright.learn.readings import agreement_with, share_below, shown_by
 from sinewright.learn.result import Expected, Speaking, TableAnswer, Told
 from sinewright.learn.say import sentences
 from sinewright.units import deg
 
+HELD_AGAINST = 1000  # legs that a single reading is held against: enough to see one in two hundred
 ROWS = (
     "own-stretch-error", "own-protect-ruler-error", "own-protect-retension-error", "own-protect-tendon-length-error",
     "own-protect-table-angle-error", "own-protect-stimulator-drive", "own-protect-spring-error",
@@ -48,16 +49,16 @@ class Session:
         """The session with its last counting entry taken back; it is kept with the time."""
         return replace(self, entries=take_back(self.entries, now))
 
-    def likelihood(self, entry: Entry) -> Floats:
-        """Log likelihood of an entry, worked out once for this operation."""
+    def agreement(self, entry: Entry) -> Floats:
+        """How every leg agrees with an entry, worked out once for this operation."""
         same = replace(entry, taken_back=None)
         if same not in self._known:
-            self._known[same] = log_likelihood(self.prepared, same)
+            self._known[same] = agreement_with(self.prepared, same)
         return self._known[same]
 
     def weighed(self, entries: Sequence[Entry]) -> Weighed:
         """Legs after some entries."""
-        return weigh_legs(self.prepared, chain(self.prepared, entries, self.likelihood))
+        return weigh_legs(self.prepared, chain(self.prepared, entries, self.agreement))
 
     def plan(self) -> Expected:
         """What is expected before anything is read on the table."""
@@ -117,7 +118,9 @@ class Session:
 
     def _held(self, entry: Entry, told: Told) -> Told:
         """One reading held against all others of its own and earlier settings."""
-        weighed = self.weighed(known_beside(self.entries, entry))
+        every = max(1, self.prepared.draws // HELD_AGAINST)
+        belief = chain(self.prepared, known_beside(self.entries, entry), self.agreement, every)
+        weighed = each_leg(self.prepared, belief, every)
         if weighed.effective < FEWEST:
             return told
         predicted = shown_by(self.prepared, entry, weighed.leg, weighed.stretch)

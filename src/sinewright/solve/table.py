@@ -176,12 +176,10 @@ def _along(column: Floats, leg: Places, at: Floats, out: Floats) -> None:
 
 
 @compiled
-def _along_both(columns: Floats, leg: Places, at: Floats, gain: Floats, out: Floats) -> None:
-    here = np.empty(columns.shape[2])
+def _at_gain(columns: Floats, leg: Places, place: Floats, out: Floats) -> None:
     for p in range(len(leg)):
-        for g in range(columns.shape[2]):
-            here[g] = cubic(columns[leg[p], :, g], at[p])
-        out[p] = cubic(here, gain[p])
+        for s in range(columns.shape[1]):
+            out[p, s] = cubic(columns[leg[p], s], place[p])
 
 
 @compiled
@@ -203,10 +201,10 @@ def along(table: Table, column: Floats, leg: Places, stretch: Floats) -> Floats:
     return out
 
 
-def along_gains(table: Table, columns: Floats, leg: Places, stretch: Floats, gain: Floats) -> Floats:
-    """Columns (N, S, 5) over ``GAINS``, such as ``table.lift``, at legs, set stretches [m] and gains, all (P,)."""
-    out = np.empty(len(leg))
-    _along_both(columns, leg, nodes(table, stretch), (gain - GAINS[0]) / (GAINS[1] - GAINS[0]), out)
+def at_gain(columns: Floats, leg: Places, gain: Floats) -> Floats:
+    """Columns (N, S, 5) over ``GAINS``, such as ``table.lift``, at legs and gains (P,): a column (P, S) of its own."""
+    out = np.empty((len(leg), columns.shape[1]))
+    _at_gain(columns, leg, (gain - GAINS[0]) / (GAINS[1] - GAINS[0]), out)
     return out
 
 
