@@ -12,6 +12,7 @@ from typing import Any
 from sinewright.errors import InputError
 
 LONGEST = 600
+LONG_WORD = 26
 TURNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f\u061c")
 FONT_FILE = "AtkinsonHyperlegible-Regular.ttf"
 
@@ -60,6 +61,17 @@ def print_text(field: str, text: str, longest: int = LONGEST) -> str:
     return line
 
 
+def breakable(line: str) -> str:
+    """The line with places where a very long word may break, which print as nothing."""
+    words = line.split(" ")
+    return " ".join(
+        word
+        if len(word) <= LONG_WORD
+        else "\u200b".join(word[i : i + LONG_WORD] for i in range(0, len(word), LONG_WORD))
+        for word in words
+    )
+
+
 def checked(data: Mapping[str, Any], where: str = "page") -> dict[str, Any]:
     """A copy of a page's content with every text passed through `print_text`; pictures (``svg``) stay as they are."""
     return {key: _checked(value, f"{where}.{key}") for key, value in data.items()}
@@ -67,7 +79,7 @@ def checked(data: Mapping[str, Any], where: str = "page") -> dict[str, Any]:
 
 def _checked(value: Any, where: str) -> Any:
     if isinstance(value, str):
-        return value if where.endswith(".svg") else print_text(where, value)
+        return value if where.endswith(".svg") else breakable(print_text(where, value))
     if isinstance(value, Mapping):
         return checked(value, where)
     if isinstance(value, (list, tuple)):

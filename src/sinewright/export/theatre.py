@@ -74,7 +74,7 @@ def theatre_content(
     }
 
 
-def _why(planned: Planned) -> str:
+def _why(planned: Planned) -> list[str]:
     outcome = planned.outcome
     how = "Chosen by the surgeon." if planned.by_hand else "First under the patient's weights; not yet chosen by hand."
     parts = [how]
@@ -90,7 +90,7 @@ def _why(planned: Planned) -> str:
         parts.append(
             outcome.reason if outcome.status == "workable" else f"{outcome.status.capitalize()}: {outcome.reason}"
         )
-    return " ".join(parts)
+    return parts
 
 
 def _tiles(planned: Planned, rest: Spread) -> list[dict[str, Any]]:
