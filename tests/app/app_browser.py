@@ -127,6 +127,7 @@ def screens_folder() -> Path:
 
 def pictures(page: Any, name: str, sizes: tuple[str, ...] = ("1440", "1024", "768")) -> None:
     """The whole page at every size, light and dark."""
+    page.evaluate("scrollTo(0, 0)")
     for look in ("light", "dark"):
         page.emulate_media(color_scheme=look)
         for size in sizes:

@@ -101,7 +101,7 @@ def test_a_bad_file_is_refused_in_words_and_stores_nothing(store: Store) -> None
         await user.open("/try")
 
     with_user(desk_on(store), act)
-    assert "side: given the text \"both\"" in shown[0]
+    assert 'side: given the text "both"' in shown[0]
     assert store.cases() == ()
 
 

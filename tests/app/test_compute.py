@@ -80,7 +80,7 @@ def test_progress_is_told_while_it_runs(compute: Compute) -> None:
 
 @pytest.mark.parametrize("name", ["count", "hang"])
 def test_a_calculation_stops_when_nobody_waits(compute: Compute, name: str) -> None:
-    """"hang" never looks at its pipe: its process is ended, and the next calculation gets a new one."""
+    """ "hang" never looks at its pipe: its process is ended, and the next calculation gets a new one."""
     job = compute.ask(name, 2000, key=("long",))
     while job.total == 0:
         time.sleep(0.01)

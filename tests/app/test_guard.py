@@ -31,9 +31,8 @@ def test_the_socket_listens_on_the_loopback_address_alone() -> None:
 
 
 def test_a_taken_port_gives_another() -> None:
-    with bound("127.0.0.1", 0) as first:
-        with bound("127.0.0.1", first.getsockname()[1]) as second:
-            assert second.getsockname()[1] != first.getsockname()[1]
+    with bound("127.0.0.1", 0) as first, bound("127.0.0.1", first.getsockname()[1]) as second:
+        assert second.getsockname()[1] != first.getsockname()[1]
 
 
 @pytest.mark.parametrize(

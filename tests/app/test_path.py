@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -135,3 +136,76 @@ def press_to(page: Any, words: str, within: int = 60) -> None:
             page.keyboard.press("Enter")
             return
     raise AssertionError(f"{words} cannot be reached by the tab key")
+
+
+CHOICES_S = 240_000  # a machine that compiles and is shared; no time is asserted here
+
+
+@pytest.fixture
+def quick(tmp_path: Path) -> Iterator[Served]:
+    """A running app with few virtual legs."""
+    app = Served(tmp_path / "store" / "store.db")
+    app.start("--draws", "100")
+    try:
+        yield app
+    finally:
+        app.stop()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("example", EXAMPLES)
+def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: str) -> None:
+    page = new_page(chromium)
+    case = opened(page, quick, example)
+    side = page.locator(".plate .word").inner_text()
+    page.get_by_role("link", name="On to the choices").click()
+    page.wait_for_selector(".waiting progress")
+    page.wait_for_selector("table.ladder tbody tr", timeout=CHOICES_S)
+    assert page.locator("table.ladder tr.set-aside").count() > 0
+    plans = page.locator("table.ladder .acts a")
+    assert plans.count() > 0
+    for place in range(min(3, plans.count())):
+        page.locator("table.ladder input[type=checkbox]").nth(place).click()
+    page.wait_for_selector("table.beside")
+    page.wait_for_selector("ul.asks li", timeout=CHOICES_S)
+    if example == "Stiff calf":
+        sound(page, "choices")
+    plans.first.click()
+    page.wait_for_url("**/plan?choice=*")
+    page.wait_for_selector(".profile svg", timeout=CHOICES_S)
+    page.wait_for_selector("dl.facts", timeout=CHOICES_S)
+    assert side.split()[0].upper() in page.locator(".ruler").inner_html().upper()
+    foot_moves_by_key(page)
+    review = page.get_by_role("button", name="Look it over before freezing")
+    review.focus()
+    page.keyboard.press("Enter")
+    if example == "Stiff calf":
+        sound(page, "plan")
+    page.get_by_role("button", name=f"Freeze for the {side}").click()
+    page.wait_for_selector("text=Plan 1 is frozen.")
+    page.goto(f"{case}/plan")
+    settled(page)
+    assert "plan 1 kept" in page.locator(".head .state").inner_text()
+    assert page.problems == []
+    assert page.outside == []
+
+
+def foot_moves_by_key(page: Any) -> None:
+    """The foot of the drawing follows the arrow keys."""
+    before = page.inner_html(".profile")
+    page.get_by_label("Foot", exact=True).focus()
+    page.keyboard.press("ArrowLeft")
+    page.wait_for_function("(old) => document.querySelector('.profile').innerHTML !== old", arg=before)
+
+
+@pytest.mark.slow
+def test_a_calculation_shows_how_far_it_is_and_can_be_stopped(chromium: Any, served: Served) -> None:
+    page = new_page(chromium)
+    case = opened(page, served, "Borderline donor")
+    page.goto(f"{case}/choices")
+    page.wait_for_selector(".waiting progress")
+    page.get_by_role("button", name="Stop").click()
+    page.wait_for_selector("text=Stopped. Nothing was changed")
+    page.goto(f"{case}/findings")
+    settled(page)
+    assert page.problems == []

@@ -110,3 +110,18 @@ class Search(ui.element, component="parts/search.js"):
         super().__init__()
         self.props["label"] = label
         self.on("look", on_look)
+
+
+class LadderTable(ui.element, component="parts/ladder.js"):
+    """The choice ladder; emits ``pick`` with the id of a choice to compare."""
+
+    def __init__(self, on_pick: Callable[[Any], Any]) -> None:
+        super().__init__()
+        self.props.update({"rows": [], "heads": [], "low": -20.0, "high": 20.0, "zone": [0.0, 10.0], "picked": []})
+        self.props.update({"base": "", "caption": ""})
+        self.on("pick", on_pick)
+
+    def show(self, **props: Any) -> None:
+        """Shows other rows."""
+        self.props.update(props)
+        self.update()

@@ -13,7 +13,7 @@ from sinewright.app.elements import Say, box, link
 from sinewright.store.store import StoredCase
 
 ASSETS = "/assets"
-PAGES: tuple[tuple[str, str], ...] = (("findings", "Findings"),)
+PAGES: tuple[tuple[str, str], ...] = (("findings", "Findings"), ("choices", "Choices"), ("plan", "Plan"))
 """Pages of a case in the order of the job: their place in the address and their name."""
 
 CAUTION = (

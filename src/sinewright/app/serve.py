@@ -7,6 +7,7 @@ import socket
 import sys
 import webbrowser
 from collections.abc import Callable, Iterator
+from dataclasses import dataclass
 from pathlib import Path
 
 from sinewright.app.compute import Compute
@@ -24,21 +25,21 @@ def register(desk: Desk) -> None:
     from nicegui import app
 
     from sinewright.app.frame import ASSETS
-    from sinewright.app.pages import cases, findings
+    from sinewright.app.pages import cases, choices, findings, plan
 
     app.add_static_files(ASSETS, HERE / "look")
-    for room in (cases, findings):
+    for room in (cases, findings, choices, plan):
         room.register(desk)
 
 
 @contextlib.contextmanager
-def desk_for(store: Store) -> Iterator[Desk]:
+def desk_for(store: Store, draws: int) -> Iterator[Desk]:
     """A desk with its own worker, which ends with it."""
     from sinewright.app.worker import serve
 
     compute = Compute(serve)
     try:
-        yield Desk(store, compute)
+        yield Desk(store, compute, draws=draws)
     finally:
         compute.close()
 
@@ -60,15 +61,26 @@ def bound(address: str, port: int) -> socket.socket:
     raise InputError("--port", port, "a free port of this machine", "leave the option out")
 
 
-def run(store: Store, start: str, address: str = LOOPBACK, port: int = PORT, show: bool = True) -> None:
-    """Serves until it is stopped. `start` is the page to open, for instance ``/``."""
+@dataclass(frozen=True)
+class Way:
+    """How the app is served: the page to open first, where it listens, virtual legs, and whether a browser opens."""
+
+    start: str = "/"
+    address: str = LOOPBACK
+    port: int = PORT
+    draws: int = 1000
+    show: bool = True
+
+
+def run(store: Store, way: Way) -> None:
+    """Serves until it is stopped."""
     import uvicorn
     from fastapi import FastAPI
     from nicegui import ui
 
-    listening = bound(address, port)
+    listening = bound(way.address, way.port)
     here = listening.getsockname()[1]
-    with desk_for(store) as desk:
+    with desk_for(store, way.draws) as desk:
         register(desk)
         outer = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
         ui.run_with(
@@ -78,7 +90,7 @@ def run(store: Store, start: str, address: str = LOOPBACK, port: int = PORT, sho
         desk.compute.warm()
         guarded = Guard(outer, own_names(here))
         server = uvicorn.Server(uvicorn.Config(guarded, log_level="warning", timeout_graceful_shutdown=2))
-        _tell(f"http://{LOOPBACK}:{here}{start}", webbrowser.open if show else None)
+        _tell(f"http://{LOOPBACK}:{here}{way.start}", webbrowser.open if way.show else None)
         server.run(sockets=[listening])
 
 

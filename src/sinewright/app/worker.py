@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import signal
 from collections.abc import Callable
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any
 
@@ -11,12 +12,26 @@ from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
     from sinewright.case import Case
+    from sinewright.choose.ruler import Ruler
+    from sinewright.doubt.virtual import Virtual
+    from sinewright.export.leg import DrawnLeg
     from sinewright.plan import Asked, Worked
-    from sinewright.results import Weighing
+    from sinewright.results import Spread, Weighing
+
+LIVE_DRAWS = 120
+"""Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them."""
 
 
 class StoppedError(Exception):
     """Nobody waits for this calculation any more."""
+
+
+@dataclass(frozen=True)
+class Sewing:
+    """One operation worked out for the plan page: its ruler, and what is drawn of it."""
+
+    ruler: Ruler
+    leg: DrawnLeg
 
 
 class Desk:
@@ -25,6 +40,7 @@ class Desk:
     def __init__(self, pipe: Connection) -> None:
         self.pipe = pipe
         self._worked: tuple[object, Worked] | None = None
+        self._virtual: tuple[object, Virtual] | None = None
 
     def stage(self, words: str) -> None:
         """Says what comes now."""
@@ -52,7 +68,27 @@ class Desk:
         key = (digest(case.model_copy(update={"goals": Goals()})), draws, seed)
         if self._worked is None or self._worked[0] != key:
             self._worked = (key, work(case, draws, seed, self.progress))
+            self._virtual = (_legs_key(case, draws, seed), self._worked[1].virtual)
         return replace(self._worked[1], case=case)
+
+    def virtual(self, case: Case, draws: int, seed: int) -> Virtual:
+        """The legs of a case; how a tendon is to be sewn does not change them."""
+        from sinewright.doubt.virtual import draw
+
+        key = _legs_key(case, draws, seed)
+        if self._virtual is None or self._virtual[0] != key:
+            self.stage(f"drawing {draws} virtual legs that agree with the examination")
+            self._virtual = (key, draw(case, draws, seed))
+        return self._virtual[1]
+
+
+def _legs_key(case: Case, draws: int, seed: int) -> object:
+    from sinewright.case import digest
+    from sinewright.case.wishes import Goals
+
+    sewing = ("fixing_ankle_deg", "fixing_subtalar_deg", "fixing_knee_deg", "set_stretch_mm", "junction_overlap_mm")
+    plan = case.plan.model_copy(update=dict.fromkeys(sewing))
+    return digest(case.model_copy(update={"goals": Goals(), "plan": plan})), draws, seed
 
 
 def _warm(desk: Desk) -> None:
@@ -67,7 +103,9 @@ def _weigh(desk: Desk, case: Case, draws: int, seed: int) -> Weighing:
     desk.stage(f"drawing {draws} virtual legs that agree with the examination{first}")
     from sinewright.plan import weighing_of
 
-    return weighing_of(desk.worked(case, draws, seed))
+    worked = desk.worked(case, draws, seed)
+    desk.stage("following each foot through a step, and putting the answers in order")
+    return weighing_of(worked)
 
 
 def _ask(desk: Desk, case: Case, draws: int, seed: int) -> Asked:
@@ -77,6 +115,35 @@ def _ask(desk: Desk, case: Case, draws: int, seed: int) -> Asked:
     return asked_of(desk.worked(case, draws, seed), desk.progress)
 
 
+def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
+    from dataclasses import replace
+
+    from sinewright.export.leg import drawn_leg
+    from sinewright.plan import as_sewn, find_choice, ruler_of
+    from sinewright.units import m
+
+    moved = find_choice(case, choice)
+    legs = desk.virtual(case, draws, seed).legs
+    desk.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
+    ruler = ruler_of(case, moved, legs)
+    sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.stretch_mm))
+    return Sewing(ruler, drawn_leg(case, sewn, legs, case.plan.tendon != "rigid", seed))
+
+
+def _live(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> dict[str, Spread]:
+    """What one tension and posture would do, on the first of the legs, for a slider that moves."""
+    from sinewright.choose.present import spreads_of
+    from sinewright.plan import as_sewn, find_choice
+    from sinewright.solve.answer import answer
+    from sinewright.transfer.plans import lay_plans
+
+    every = desk.virtual(case, draws, seed).legs
+    legs = type(every)(*(part[:LIVE_DRAWS] for part in every))
+    answers, failed = answer(legs, lay_plans([as_sewn(case, find_choice(case, choice))]), case.plan.tendon != "rigid")
+    good = failed[:, 0] == 0
+    return spreads_of(answers[good, 0], legs.normal_lift[good])
+
+
 def _checks(desk: Desk) -> Any:
     desk.stage("holding published claims against the program")
     from sinewright.evidence import run_checks
@@ -84,7 +151,9 @@ def _checks(desk: Desk) -> Any:
     return run_checks()
 
 
-CALCULATIONS: dict[str, Callable[..., Any]] = {"warm": _warm, "weigh": _weigh, "ask": _ask, "checks": _checks}
+CALCULATIONS: dict[str, Callable[..., Any]] = {
+    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "live": _live, "checks": _checks,
+}  # fmt: skip
 
 
 def serve(pipe: Connection) -> None:

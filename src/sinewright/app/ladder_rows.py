@@ -1,0 +1,125 @@
+"""Outcomes as rows of the ladder on screen, and side by side: words and numbers only, nothing is calculated."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from sinewright.cli.goals_part import Worths, goal_words
+from sinewright.cli.words import LADDER_COLUMNS, MOMENT, PULL, Column, in_hundred, percent
+from sinewright.results import Outcome, Spread, Weighing
+
+DEGREE = "°"
+ROW_KEYS = ("pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")
+HEADS = ["clears the floor", "push-down kept", "hindfoot in lift", "reach", "worth of 100"]
+SORTS = {
+    "worth": "what matters to the patient", "lift_deg": "lift", "clears_swing": "clears in swing",
+    "reach_margin_mm": "reach", "second": "a second chance",
+}  # fmt: skip
+NOTE = (
+    "Dot: the middle of the virtual legs that agree with this examination. Thick bar: half of them. Thin bar: nine "
+    "in ten. Shade: enough for the toes. Below each middle: nine in ten."
+)
+CHANCES = {"clears_swing": "clears in swing without a brace", "lets_heel_down": "no slap at heel strike"}
+LEFT = {"left to turn the foot in": "inward_after_Nm", "left to turn the foot out": "outward_after_Nm"}
+_COLUMN = {column.key: column for column in LADDER_COLUMNS}
+
+
+def said(spread: Spread | None, column: Column) -> list[str]:
+    """The middle and its nine-tenths."""
+    return list(column.cell(spread, DEGREE))
+
+
+def row(outcome: Outcome) -> dict[str, Any]:
+    """One row for the page."""
+    choice, lift = outcome.choice, outcome.spread("lift_deg")
+    base = {
+        "id": choice.id, "title": choice.title, "subtitle": choice.subtitle, "reason": outcome.reason,
+        "kind": outcome.status.replace(" ", "-"), "word": outcome.status.capitalize(), "bar": None,
+    }  # fmt: skip
+    if lift is None or outcome.status == "set aside":
+        return base
+    clears = outcome.chances.get("clears_swing")
+    cells = [_chance(outcome) if clears else ["not computed", ""]]
+    cells += [said(outcome.spread(key), _COLUMN[key]) for key in ROW_KEYS]
+    cells.append(_worth(outcome))
+    return {**base, "bar": list(lift.as_tuple()), "lift": said(lift, _COLUMN["lift_deg"]), "cells": cells}
+
+
+def _chance(outcome: Outcome) -> list[str]:
+    clears = outcome.chances["clears_swing"]
+    return [f"{percent(clears.share):.0f} in 100", f"{percent(clears.low):.0f} to {percent(clears.high):.0f}"]
+
+
+def _worth(outcome: Outcome) -> list[str]:
+    standing = outcome.standing
+    if standing is None:
+        return ["", ""]
+    low, high = percent(standing.worth.p05), percent(standing.worth.p95)
+    return [f"{percent(standing.mean):.0f}", f"{low:.0f} to {high:.0f}"]
+
+
+def ordered(outcomes: Sequence[Outcome], sort: str) -> list[Outcome]:
+    """Best on top by one of `SORTS`; those set aside last."""
+
+    def best(outcome: Outcome) -> float:
+        standing = outcome.standing
+        if standing is None:
+            return float("-inf")
+        if sort == "worth":
+            return -float(standing.place)
+        if sort == "second":
+            return standing.met[5]
+        if sort == "clears_swing":
+            chance = outcome.chances.get(sort)
+            return chance.share if chance else float("-inf")
+        spread = outcome.spread(sort)
+        return spread.p50 if spread else float("-inf")
+
+    return sorted(outcomes, key=lambda each: (each.status == "set aside", -best(each), each.choice.id))
+
+
+def beside(outcomes: Sequence[Outcome], weighing: Weighing) -> list[tuple[str, list[str]]]:
+    """Rows of a comparison: the quantity, then one text for each choice."""
+    rows = [(column.label, [_both(each.spread(column.key), column) for each in outcomes]) for column in LADDER_COLUMNS]
+    pull = Column("junction_pull_N", ("", ""), "pull on the junction in lift", "", PULL)
+    rows.append((pull.label, [_both(each.spread(pull.key), pull) for each in outcomes]))
+    for key, words in CHANCES.items():
+        rows.append((words, [_chance_words(each, key) for each in outcomes]))
+    rows += _stance(outcomes)
+    titles = Worths.of(weighing).titles or {}
+    for place, goal in enumerate(weighing.goals):
+        met = [f"{percent(each.standing.met[place]):.0f} of 100" if each.standing else "" for each in outcomes]
+        rows.append((f"goal met: {goal_words(goal.name)}", met))
+    left = [titles.get(each.standing.reserve, "nothing of the list") if each.standing else "" for each in outcomes]
+    rows.append(("still possible if it fails", left))
+    rows.append(("watch", [_watch(each) or "no rule spoke" for each in outcomes]))
+    return rows
+
+
+def _chance_words(outcome: Outcome, key: str) -> str:
+    return in_hundred(outcome.chances[key]) if key in outcome.chances else "not computed"
+
+
+def _watch(outcome: Outcome) -> str:
+    flags = outcome.balance.flags if outcome.balance else ()
+    return "; ".join([*(rule.text for rule in outcome.rules), *flags])
+
+
+def _both(spread: Spread | None, column: Column) -> str:
+    middle, wide = column.cell(spread, DEGREE)
+    return f"{middle} ({wide})" if wide else middle
+
+
+def _stance(outcomes: Sequence[Outcome]) -> list[tuple[str, list[str]]]:
+    """What is left to turn the foot in and out in stance."""
+    told = []
+    for words, key in LEFT.items():
+        cells = []
+        for each in outcomes:
+            spread = getattr(each.balance, key) if each.balance else None
+            cells.append(
+                f"{MOMENT.one(spread.p50)} ({MOMENT.between(spread.p05, spread.p95)})" if spread else "not computed"
+            )
+        told.append((words, cells))
+    return told

@@ -1,0 +1,327 @@
+"""Choices: the ladder of every operation for this patient, what matters, what to measure next, rules, other ways."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from nicegui import ui
+
+from sinewright.app.desk import SEED, Desk
+from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, markup, whence
+from sinewright.app.examination import Examination
+from sinewright.app.frame import Head, page, refused
+from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, beside, ordered, row
+from sinewright.app.waiting import Waiting
+from sinewright.case import digest
+from sinewright.choose.goals import USUAL_WEIGHT
+from sinewright.cli.goals_part import goal_words
+from sinewright.cli.order import finding
+from sinewright.cli.parts import KNOWN_WORDS
+from sinewright.cli.rules_part import SUITS_WORDS, grouped
+from sinewright.cli.weigh_page import ZONE_DEG
+from sinewright.errors import SinewrightError
+from sinewright.export.ladder import Rung, axis_for
+from sinewright.plan import Asked
+from sinewright.results import Fired, Option, Outcome, View, Weighing
+
+MOST_COMPARED, ROWS, ASKED = 3, 12, 5
+
+
+@dataclass
+class ChoicesPage:
+    """What this tab shows: the case, the weighing, and how the ladder is sorted, filtered and compared."""
+
+    desk: Desk
+    exam: Examination
+    weighing: Weighing | None = None
+    sort: str = "worth"
+    donor: str = ""
+    doubtful: bool = True
+    every: bool = False
+    picked: list[str] = field(default_factory=list)
+    slots: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def shown(self) -> list[Outcome]:
+        """The outcomes in order, those filtered out left away."""
+        outcomes = self.weighing.outcomes if self.weighing else ()
+        kept = [each for each in outcomes if self.donor in ("", each.choice.donor)]
+        kept = [each for each in kept if self.doubtful or each.status != "doubtful"]
+        return ordered(kept, self.sort)
+
+
+def register(desk: Desk) -> None:
+    """Puts the page at its address."""
+
+    @ui.page("/case/{name}/choices")
+    async def choices(name: str) -> None:
+        try:
+            stored = await desk.off(lambda: desk.store.case(name.lower()))
+            plans = await desk.off(lambda: desk.store.counts(stored.name)["plan"])
+        except SinewrightError as problem:
+            refused("This case cannot be shown", str(problem))
+            return
+        build(ChoicesPage(desk, Examination(desk.store, desk.role, stored)), Head.of(stored, plans))
+
+
+def build(context: ChoicesPage, head: Head) -> None:
+    """The whole page; the weighing begins at once."""
+    with page("Choices", "choices", head), box("div", "columns"):
+        with box("div", "wide"):
+            with box("section", "card"):
+                Say("h1", "Choice ladder: how far the foot will lift")
+                context.slots["finding"] = Say("p", "", "finding")
+                context.slots["wait"] = Waiting(partial(_weighed, context))
+                with box("div") as rungs:
+                    _bar(context)
+                    context.slots["ladder"] = LadderTable(lambda event: _pick(context, event.args))
+                    context.slots["more"] = box("div", "bar")
+                    Say("p", NOTE, "hint")
+                context.slots["rungs"] = rungs
+            context.slots["compare"] = box("section", "card")
+            context.slots["options"] = box("section", "card")
+        with box("div", "side"):
+            with box("section", "card"):
+                Say("h2", "What to measure next")
+                context.slots["asked"] = box("div")
+                context.slots["wait-ask"] = Waiting(partial(_told, context))
+            _weights(context)
+            context.slots["rules"] = box("section", "card")
+    for name in ("compare", "options", "rules", "rungs"):
+        context.slots[name].set_visibility(False)
+    _weigh(context)
+
+
+def _weigh(context: ChoicesPage) -> None:
+    context.slots["wait"].follow(context.desk.weighing(context.exam.case))
+
+
+def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
+    context.weighing = weighing
+    context.slots["rungs"].set_visibility(True)
+    _ladder(context)
+    _rules(context)
+    _options(context)
+    _compare(context)
+    case = context.exam.case
+    context.slots["asked"].clear()
+    draws = context.desk.draws
+    job = context.desk.compute.ask("ask", case, draws, SEED, key=(digest(case), draws, SEED))
+    context.slots["wait-ask"].follow(job)
+
+
+def _bar(context: ChoicesPage) -> None:
+    with box("div", "bar filters"):
+        with box("label", "search"):
+            Say("span", "Order by")
+            with box("select").on("change", partial(_sort, context), js_handler="(e) => emit(e.target.value)"):
+                for key, words in SORTS.items():
+                    Say("option", words, value=key)
+        with box("label", "search"):
+            Say("span", "Donor")
+            context.slots["donors"] = box("select")
+            context.slots["donors"].on("change", partial(_donor, context), js_handler="(e) => emit(e.target.value)")
+        shown = button("Hide doubtful", lambda: _doubt(context), "quiet", aria_pressed="false")
+        context.slots["doubt"] = shown
+
+
+def _sort(context: ChoicesPage, event: Any) -> None:
+    context.sort = event.args if event.args in SORTS else "worth"
+    _ladder(context)
+
+
+def _donor(context: ChoicesPage, event: Any) -> None:
+    context.donor = str(event.args or "")
+    _ladder(context)
+
+
+def _doubt(context: ChoicesPage) -> None:
+    context.doubtful = not context.doubtful
+    context.slots["doubt"].props["aria-pressed"] = "false" if context.doubtful else "true"
+    context.slots["doubt"].update()
+    _ladder(context)
+
+
+def _every(context: ChoicesPage) -> None:
+    context.every = not context.every
+    _ladder(context)
+
+
+def _pick(context: ChoicesPage, choice: str) -> None:
+    if choice in context.picked:
+        context.picked.remove(choice)
+    elif len(context.picked) < MOST_COMPARED:
+        context.picked.append(choice)
+    _ladder(context)
+    _compare(context)
+
+
+def _donors(context: ChoicesPage) -> None:
+    slot = context.slots["donors"]
+    if len(list(slot)) or context.weighing is None:
+        return
+    with slot:
+        Say("option", "every donor", value="")
+        titles = {each.choice.donor: each.choice.title for each in context.weighing.outcomes}
+        for donor, title in sorted(titles.items(), key=lambda pair: pair[1]):
+            Say("option", title, value=donor)
+
+
+def _ladder(context: ChoicesPage) -> None:
+    if context.weighing is None:
+        return
+    _donors(context)
+    outcomes = context.shown
+    able = [each for each in outcomes if each.status != "set aside"]
+    aside = [each for each in outcomes if each.status == "set aside"]
+    rows = outcomes if context.every else [*able[:ROWS], *aside]
+    context.slots["finding"].text = finding(_able(context.weighing))
+    lifts = [Rung("", "", "workable", "", each.spread("lift_deg")) for each in able]
+    axis = axis_for(lifts, 0.0)
+    context.slots["ladder"].show(
+        rows=[row(each) for each in rows], heads=HEADS, low=axis.low, high=axis.high, zone=list(ZONE_DEG),
+        picked=list(context.picked), base=f"/case/{context.exam.stored.name}/plan?choice=",
+        caption=f"Choices for the {context.weighing.side} foot, best on top",
+    )  # fmt: skip
+    more = context.slots["more"]
+    more.clear()
+    with more:
+        if len(able) > ROWS:
+            words = "Show the first only" if context.every else f"Show {len(able) - ROWS} more"
+            button(words, lambda: _every(context), "quiet")
+        markup(whence("computed", _basis(context.weighing)))
+
+
+def _able(weighing: Weighing) -> list[Outcome]:
+    return [each for each in ordered(weighing.outcomes, "worth") if each.status != "set aside"]
+
+
+def _basis(weighing: Weighing) -> str:
+    assumed = "\n".join(weighing.assumptions[:12])
+    return (
+        f"Sinewright {weighing.version}, {weighing.draws} virtual legs, seed {weighing.seed}, "
+        f"{weighing.tendon} tendon; "
+        f"{weighing.agreeing:.0f} of the proposed legs agree with the examination.\nSources: {len(weighing.sources)}. "
+        f"Assumptions ({len(weighing.assumptions)}), the first:\n{assumed}"
+    )
+
+
+def _compare(context: ChoicesPage) -> None:
+    slot = context.slots["compare"]
+    slot.clear()
+    weighing = context.weighing
+    by_id = {each.choice.id: each for each in weighing.outcomes} if weighing else {}
+    picked = [by_id[each] for each in context.picked if each in by_id]
+    slot.set_visibility(bool(picked))
+    if not picked or weighing is None:
+        return
+    with slot:
+        Say("h2", "Side by side")
+        with box("div", "sideways", tabindex="0", role="region", aria_label="Side by side"), box("table", "beside"):
+            with box("thead"), box("tr"):
+                Say("th", "", scope="col")
+                for each in picked:
+                    with box("th", scope="col"):
+                        Say("span", each.choice.title, "title")
+                        Say("span", each.choice.subtitle, "subtitle")
+            with box("tbody"):
+                for name, cells in beside(picked, weighing):
+                    with box("tr"):
+                        Say("th", name, scope="row")
+                        for cell in cells:
+                            Say("td", cell)
+
+
+def _weights(context: ChoicesPage) -> None:
+    with box("section", "card"):
+        Say("h2", "What matters to this patient")
+        Say("p", "Drag or type, 0 to 10; the ladder follows. What is set here is kept in the case.", "hint")
+        goals = context.exam.case.goals
+        for name in type(goals).model_fields:
+            if name == "own_words":
+                continue
+            value = getattr(goals, name)
+            slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
+            slider.on("rest", partial(_weight, context, name))
+        context.slots["said"] = Say("p", "", "said hint", role="status")
+
+
+async def _weight(context: ChoicesPage, name: str, event: Any) -> None:
+    exam = context.exam
+    done = await context.desk.off(lambda: exam.edit(f"goals.{name}", float(event.args), None))
+    words = f"Stored, version {exam.stored.version}." if done else f"Not stored. {' '.join(exam.problems.values())}"
+    context.slots["said"].text = words
+    _weigh(context)
+
+
+def _told(context: ChoicesPage, asked: Asked) -> None:
+    slot = context.slots["asked"]
+    slot.clear()
+    with slot:
+        if not asked.questions:
+            Say("p", "No operation is left to ask about.", "hint")
+        with box("ul", "asks"):
+            for question in asked.questions[:ASKED]:
+                Say("li", question.sentence())
+        if asked.fragile:
+            choice, effects = asked.fragile[0]
+            parts = [f"{each.doubt} {100 * each.total:.0f} %" for each in effects[:3]]
+            Say("p", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}.", "hint")
+
+
+def _rules(context: ChoicesPage) -> None:
+    slot, weighing = context.slots["rules"], context.weighing
+    slot.clear()
+    if weighing is None:
+        return
+    slot.set_visibility(True)
+    with slot:
+        Say("h2", "Rules that spoke")
+        with box("ul", "rules"):
+            for rule in weighing.rules:
+                _rule(rule, 0)
+            for rule, count in grouped(each.rules for each in weighing.outcomes):
+                _rule(rule, count)
+        for caution in weighing.warnings:
+            Say("p", caution.text, "hint")
+
+
+def _rule(rule: Fired, choices: int) -> None:
+    with box("li"):
+        if rule.stops:
+            Say("strong", "Stops: ")
+        about = f" ({choices} {'choice' if choices == 1 else 'choices'})" if choices else ""
+        Say("span", f"{rule.text}{about} ")
+        if rule.override:
+            Say("p", f"Overridden in writing: {rule.override}", "hint")
+        _views(rule.views)
+
+
+def _views(views: tuple[View, ...]) -> None:
+    how = KNOWN_WORDS[views[0].known] if len(views) == 1 else f"{len(views)} sources"
+    markup(whence(how, "\n\n".join(f"{each.text}\n{KNOWN_WORDS[each.known]}: {each.source}" for each in views)))
+
+
+def _options(context: ChoicesPage) -> None:
+    slot, weighing = context.slots["options"], context.weighing
+    slot.clear()
+    if weighing is None or not weighing.options:
+        return
+    slot.set_visibility(True)
+    with slot:
+        Say("h2", "Other ways than a transfer")
+        Say("p", "No number is predicted for these; what is known stands behind each.", "hint")
+        with box("ul", "rules"):
+            for option in weighing.options:
+                _option(option)
+
+
+def _option(option: Option) -> None:
+    item = box("li")
+    dress(item, f"suits-{option.suits}", {})
+    with item:
+        Say("strong", f"{option.title}: {SUITS_WORDS[option.suits]}. ")
+        Say("span", f"{option.reason} ")
+        _views(option.views)

@@ -1,0 +1,403 @@
+"""Plan: one operation to scale, how tight, in which posture, what 5 mm more or less would do; freezing it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from fastapi import Request
+from nicegui import ui
+
+from sinewright.app.desk import SEED, Desk
+from sinewright.app.elements import Say, Slider, box, button, link, markup, whence
+from sinewright.app.examination import Examination
+from sinewright.app.frame import Head, page, refused
+from sinewright.app.ladder_rows import ordered
+from sinewright.app.plan_doc import chosen_in, plan_to_keep
+from sinewright.app.waiting import Waiting
+from sinewright.app.worker import LIVE_DRAWS, Sewing
+from sinewright.case import Case, digest
+from sinewright.cli.goals_part import Worths
+from sinewright.cli.words import RULER_COLUMNS, STRETCH, Column, in_hundred
+from sinewright.errors import SinewrightError
+from sinewright.export.gauge import Expected
+from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.ruler_picture import draw_ruler
+from sinewright.results import Outcome, Spread, Weighing
+from sinewright.store.plans import KeptPlan
+
+POSTURE = (("fixing_ankle_deg", "Ankle while sewing", -20, 40, "up", "down", "own-fixing-ankle"),
+           ("fixing_knee_deg", "Knee while sewing", 0, 120, "bent", "", "own-fixing-knee"),
+           ("fixing_subtalar_deg", "Heel while sewing", -20, 20, "in", "out", ""))  # fmt: skip
+
+
+@dataclass
+class PlanPage:
+    """What this tab shows: the case, the operation, its ruler and drawing, and what a slider asks for meanwhile."""
+
+    desk: Desk
+    exam: Examination
+    choice: str
+    kept: tuple[KeptPlan, ...]
+    sewing: Sewing | None = None
+    weighing: Weighing | None = None
+    moved: dict[str, float] = field(default_factory=dict)
+    foot: tuple[float, float] = (0.0, 0.0)
+    drawing: bool = False
+    sewn_for: str = ""
+    weighed_for: str = ""
+    slots: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def case(self) -> Case:
+        """The case with what the sliders say now, stored or not."""
+        plan = self.exam.case.plan.model_copy(update=self.moved)
+        return self.exam.case.model_copy(update={"plan": plan})
+
+    @property
+    def fresh(self) -> bool:
+        """True when drawing, ruler and weighing are all those of the case as it is stored now."""
+        return digest(self.exam.case) == self.sewn_for == self.weighed_for and self.outcome is not None
+
+    @property
+    def outcome(self) -> Outcome | None:
+        """What the weighing says about this operation."""
+        found = self.weighing.outcomes if self.weighing else ()
+        return next((each for each in found if each.choice.id == self.choice), None)
+
+
+def register(desk: Desk) -> None:
+    """Puts the page at its address."""
+
+    @ui.page("/case/{name}/plan")
+    async def plan(name: str, request: Request) -> None:
+        try:
+            stored = await desk.off(lambda: desk.store.case(name.lower()))
+            kept = await desk.off(lambda: desk.store.plans(stored.name))
+        except SinewrightError as problem:
+            refused("This case cannot be shown", str(problem))
+            return
+        last = next((found for each in kept[::-1] if (found := chosen_in(each))), None)
+        choice = request.query_params.get("choice", "") or (last["id"] if last else "")
+        context = PlanPage(desk, Examination(desk.store, desk.role, stored), choice, kept)
+        build(context, Head.of(stored, len(kept)))
+
+
+def build(context: PlanPage, head: Head) -> None:
+    """The whole page; without a choice the first under the patient's weights is taken."""
+    with page("Plan", "plan", head), box("div", "planning"):
+        with box("div", "wide"), box("section", "card"):
+            _leg(context)
+        with box("div", "wide"):
+            with box("section", "card"):
+                context.slots["title"] = Say("h1", "Plan")
+                context.slots["subtitle"] = Say("p", "", "hint")
+                context.slots["wait"] = Waiting(partial(_sewn, context))
+                context.slots["wait-weigh"] = Waiting(partial(_weighed, context))
+                context.slots["words"] = box("div", "instruction")
+                context.slots["ruler"] = markup("", classes="paper ruler")
+            with box("section", "card"):
+                _sliders(context)
+            context.slots["outcome"] = box("section", "card")
+            with box("section", "card"):
+                _freezing(context)
+    context.slots["outcome"].set_visibility(False)
+    if context.choice:
+        _sew(context)
+    else:
+        _ask_weighing(context)
+
+
+def _leg(context: PlanPage) -> None:
+    Say("h2", "The leg to scale")
+    context.slots["profile"] = markup("", classes="paper profile")
+    foot = Slider("Foot", -50, 30, 1, 0, unit="°", plus="up", minus="down", zero="neutral")
+    heel = Slider("Heel", -20, 20, 1, 0, unit="°", plus="in", minus="out", zero="straight")
+    foot.on("move", lambda event: _turn(context, (float(event.args), context.foot[1])))
+    heel.on("move", lambda event: _turn(context, (context.foot[0], float(event.args))))
+    context.slots["foot"] = foot
+    Say("p", "Move with the slider or the arrow keys; muscles relaxed, the tendon follows: slack or tight.", "hint")
+
+
+async def _turn(context: PlanPage, foot: tuple[float, float]) -> None:
+    """Draws the foot where the slider is; one drawing at a time, always ending with the last angle asked for."""
+    context.foot = foot
+    if context.drawing or context.sewing is None:
+        return
+    context.drawing = True
+    try:
+        drawn = None
+        while drawn != context.foot:
+            drawn = context.foot
+            picture = await context.desk.off(partial(_profile, context.sewing, drawn))
+            context.slots["profile"].set_content(picture)
+    finally:
+        context.drawing = False
+
+
+def _profile(sewing: Sewing, foot: tuple[float, float]) -> str:
+    rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
+    shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)
+    return draw_profile(sewing.leg, shown)
+
+
+def _sew(context: PlanPage) -> None:
+    case, draws = context.case, context.desk.draws
+    about = digest(case)
+    job = context.desk.compute.ask("sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED))
+    context.slots["wait"].follow(job, about)
+    context.slots["review"].clear()
+    _allow(context)
+
+
+async def _sewn(context: PlanPage, sewing: Sewing) -> None:
+    first = context.sewing is None
+    context.sewing, context.sewn_for = sewing, context.slots["wait"].about
+    ruler = sewing.ruler
+    context.choice = ruler.choice.id  # an address may hold an abbreviation
+    context.slots["title"].text = ruler.choice.title
+    context.slots["subtitle"].text = ruler.choice.subtitle
+    context.slots["ruler"].set_content(draw_ruler(ruler, context.exam.case.side))
+    words = context.slots["words"]
+    words.clear()
+    with words:
+        for sentence in ruler.sentences[1:3]:
+            Say("p", sentence, "large")
+    context.slots["stretch"].move_to(ruler.chosen.stretch_mm)
+    _numbers(context, ruler.chosen.quantities, f"{context.desk.draws} virtual legs")
+    if first:
+        context.foot = (ruler.choice.fixing.ankle_deg, 0.0)
+        context.slots["foot"].move_to(context.foot[0])
+    await _turn(context, context.foot)
+    _ask_weighing(context)
+
+
+def _ask_weighing(context: PlanPage) -> None:
+    case = context.exam.case
+    context.slots["wait-weigh"].follow(context.desk.weighing(case), digest(case))
+    _allow(context)
+
+
+def _weighed(context: PlanPage, weighing: Weighing) -> None:
+    context.weighing, context.weighed_for = weighing, context.slots["wait-weigh"].about
+    if not context.choice:
+        able = [each for each in ordered(weighing.outcomes, "worth") if each.status != "set aside"]
+        if not able:
+            context.slots["subtitle"].text = "Every operation is set aside: the choices say why beside each."
+            return
+        context.choice = able[0].choice.id
+        _sew(context)
+        return
+    _outcome(context)
+    _allow(context)
+
+
+def _sliders(context: PlanPage) -> None:
+    Say("h2", "How tight, in which posture")
+    plan = context.exam.case.plan
+    more = {"unit": "mm", "plus": "past its own rest", "minus": "short of it", "zero": "at its own rest"}
+    stretch = Slider("Mark of the muscle", -30, 60, 1, plan.set_stretch_mm or 0, **more)
+    context.slots["stretch"] = stretch
+    _wire(context, stretch, "set_stretch_mm")
+    for name, label, low, high, plus, minus, row in POSTURE:
+        value = getattr(plan, name)
+        at = _usual(row) if value is None else value
+        zero = {"fixing_ankle_deg": "neutral", "fixing_knee_deg": "straight"}.get(name, "straight")
+        _wire(context, Slider(label, low, high, 1, at, unit="°", plus=plus, minus=minus, zero=zero), name)
+    with box("div", "bar"):
+        context.slots["said"] = Say("p", "", "said hint", role="status")
+        button("Undo", lambda: _undo(context), "quiet")
+        button("Let the program choose the tension", lambda: _free(context), "quiet")
+    context.slots["numbers"] = box("div")
+    calf = plan.calf_procedure or "none"
+    gain = f", {plan.calf_gain_deg:g}° expected" if plan.calf_gain_deg else ""
+    with box("p", "hint"):
+        Say("span", f"Calf procedure: {calf}{gain}. Junction overlap and calf are set under ")
+        link("wishes for the plan", f"/case/{context.exam.stored.name}/findings?part=wishes")
+
+
+def _usual(row: str) -> float:
+    from sinewright.reference import load
+
+    return load().fit_value(row) if row else 0.0
+
+
+def _wire(context: PlanPage, slider: Slider, name: str) -> None:
+    slider.on("move", lambda event: _live(context, name, float(event.args)))
+    slider.on("rest", lambda event: _keep(context, name, float(event.args)))
+
+
+async def _live(context: PlanPage, name: str, value: float) -> None:
+    """Numbers while a slider moves, on fewer legs."""
+    context.moved[name] = value
+    if context.sewing is None or context.slots.get("asking"):
+        return
+    context.slots["asking"] = True
+    try:
+        asked = None
+        while asked != context.moved and context.moved:
+            asked = dict(context.moved)
+            await _answer(context)
+    finally:
+        context.slots["asking"] = False
+
+
+async def _answer(context: PlanPage) -> None:
+    case, draws = _with_stretch(context), context.desk.draws
+    key = (digest(case), context.choice, draws, SEED)
+    job = context.desk.compute.ask("live", case, context.choice, draws, SEED, key=key, urgent=True)
+    await context.desk.off(job.ended.wait)
+    if job.state == "done":
+        _numbers(context, job.result, f"{LIVE_DRAWS} virtual legs, while you move")
+
+
+def _with_stretch(context: PlanPage) -> Case:
+    """The case as it would be sewn now; a tension that the program chose stays while the posture moves."""
+    case = context.case
+    if case.plan.set_stretch_mm is None and context.sewing is not None:
+        stretch = context.sewing.ruler.chosen.stretch_mm
+        return case.model_copy(update={"plan": case.plan.model_copy(update={"set_stretch_mm": stretch})})
+    return case
+
+
+async def _keep(context: PlanPage, name: str, value: float | None) -> None:
+    """Stores a wish and lays the ruler again."""
+    exam = context.exam
+    done = await context.desk.off(lambda: exam.edit(f"plan.{name}", value, None))
+    context.moved.pop(name, None)
+    words = f"Stored, version {exam.stored.version}." if done else f"Not stored. {' '.join(exam.problems.values())}"
+    context.slots["said"].text = words
+    if done and context.choice:
+        _sew(context)
+
+
+async def _free(context: PlanPage) -> None:
+    await _keep(context, "set_stretch_mm", None)
+
+
+async def _undo(context: PlanPage) -> None:
+    exam = context.exam
+    told = await context.desk.off(exam.undo)
+    context.slots["said"].text = f"Taken back; version {exam.stored.version}." if told else "Nothing to take back."
+    if told and context.choice:
+        context.moved.clear()
+        _sew(context)
+
+
+def _numbers(context: PlanPage, quantities: dict[str, Spread], basis: str) -> None:
+    slot = context.slots["numbers"]
+    slot.clear()
+    with slot, box("table", "answers"):
+        Say("caption", f"What follows, on {basis}", "hint")
+        for column in RULER_COLUMNS:
+            key = "rest_on_table_deg" if column.key == "rest_deg" else column.key
+            _number(column, quantities.get(key), key)
+
+
+def _number(column: Column, spread: Spread | None, key: str) -> None:
+    label = "foot rests on the table" if key == "rest_on_table_deg" else column.label
+    middle, wide = column.cell(spread, "°")
+    with box("tr"):
+        Say("th", label, scope="row")
+        with box("td"):
+            Say("b", middle)
+            Say("span", f" ({wide})" if wide else "")
+
+
+def _outcome(context: PlanPage) -> None:
+    slot, outcome, weighing = context.slots["outcome"], context.outcome, context.weighing
+    slot.clear()
+    if outcome is None or weighing is None:
+        return
+    slot.set_visibility(True)
+    with slot:
+        Say("h2", "What this choice means")
+        if outcome.reason:
+            Say("p", f"{outcome.status.capitalize()}: {outcome.reason}")
+        with box("dl", "facts"):
+            clears = outcome.chances.get("clears_swing")
+            if clears is not None:
+                _fact("Clears the floor in swing without a brace", in_hundred(clears))
+            titles = Worths.of(weighing).titles or {}
+            if outcome.standing is not None:
+                _fact("If it fails, still possible", titles.get(outcome.standing.reserve, "nothing of the list"))
+        flags = outcome.balance.flags if outcome.balance else ()
+        for text in (*(rule.text for rule in outcome.rules), *flags):
+            Say("p", f"{text[:1].upper()}{text[1:]}", "watch")
+        assumed = "\n".join(weighing.assumptions[:12])
+        markup(whence("computed", f"{weighing.draws} virtual legs, seed {weighing.seed}. Assumptions:\n{assumed}"))
+
+
+def _fact(name: str, words: str) -> None:
+    with box("div"):
+        Say("dt", name)
+        Say("dd", words)
+
+
+def _freezing(context: PlanPage) -> None:
+    Say("h2", "Freeze the plan")
+    Say("p", "A frozen plan never changes; a later one takes its place and both stay.", "hint")
+    context.slots["kept"] = box("ul", "kept")
+    _kept(context)
+    freeze = button("Look it over before freezing", lambda: _review(context), "main", disabled="")
+    context.slots["freeze"] = freeze
+    context.slots["review"] = box("div")
+
+
+def _kept(context: PlanPage) -> None:
+    slot = context.slots["kept"]
+    slot.clear()
+    with slot:
+        for each in context.kept[::-1][:5]:
+            chosen = chosen_in(each)
+            title = f"{chosen['title']}, {chosen['set_stretch_mm']:g} mm" if chosen else "weighed only"
+            over = f", superseded by plan {each.superseded_by}" if each.superseded_by else ", stands"
+            made = each.made_at[:16].replace("T", " ")
+            Say("li", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]}")
+
+
+def _allow(context: PlanPage) -> None:
+    freeze = context.slots["freeze"]
+    if context.fresh:
+        freeze.props.pop("disabled", None)
+    else:
+        freeze.props["disabled"] = ""
+    freeze.update()
+
+
+def _review(context: PlanPage) -> None:
+    slot, sewing = context.slots["review"], context.sewing
+    slot.clear()
+    if sewing is None or not context.fresh:
+        return
+    choice, stretch = sewing.ruler.choice, sewing.ruler.chosen.stretch_mm
+    side = context.exam.case.side
+    with slot, box("div", "review"):
+        Say("p", f"{side[0].upper()}  {side} foot", "plate-words")
+        Say("p", f"{choice.title}, {choice.subtitle}.")
+        fixing = choice.fixing
+        Say("p", f"Sewn {STRETCH.one(stretch)}; ankle {fixing.ankle_deg:g}°, knee {fixing.knee_deg:g}°.")
+        button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")
+        button("Not yet", slot.clear, "quiet")
+
+
+async def _freeze(context: PlanPage) -> None:
+    exam, sewing, weighing = context.exam, context.sewing, context.weighing
+    if sewing is None or weighing is None or not context.fresh:
+        return
+
+    def work() -> int:
+        with context.desk.store.write(context.desk.role) as unit:
+            return unit.keep_plan(exam.stored.name, exam.stored.version, plan_to_keep(weighing, sewing.ruler))
+
+    try:
+        number = await context.desk.off(work)
+    except SinewrightError as problem:
+        context.slots["said"].text = f"Not frozen. {problem}"
+        return
+    context.kept = await context.desk.off(lambda: context.desk.store.plans(exam.stored.name))
+    _kept(context)
+    context.slots["review"].clear()
+    with context.slots["review"]:
+        Say("p", f"Plan {number} is frozen.", "said", role="status")

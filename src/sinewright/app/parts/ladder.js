@@ -1,0 +1,51 @@
+// The choice ladder: one row per choice, best on top. Dot: the middle; thick: half; thin: nine-tenths; shade: the target.
+export default {
+  template: `
+    <table class="ladder">
+      <caption class="sr">{{ caption }}</caption>
+      <thead><tr>
+        <th scope="col">choice</th>
+        <th scope="col" class="lift"><span class="sr">lift, knee straight</span>
+          <span class="axis" aria-hidden="true"><span v-for="t in ticks" :style="{ left: at(t.at) }">{{ t.word }}</span></span></th>
+        <th scope="col" v-for="h in heads">{{ h }}</th>
+        <th scope="col"><span class="sr">compare and plan</span></th>
+      </tr></thead>
+      <tbody>
+        <tr v-for="r in rows" :key="r.id" :class="[r.kind, { picked: picked.includes(r.id) }]" :data-id="r.id">
+          <th scope="row"><span class="title">{{ r.title }}</span><span class="subtitle">{{ r.subtitle }}</span>
+            <span v-if="r.reason && r.bar" class="reason">{{ r.kind === "doubtful" ? "Doubtful: " : "" }}{{ r.reason }}</span></th>
+          <template v-if="r.bar">
+            <td class="lift" data-head="lift, knee straight">
+              <svg viewBox="0 0 100 24" preserveAspectRatio="none" aria-hidden="true">
+                <rect class="zone" :x="pos(zone[0])" y="0" :width="pos(zone[1]) - pos(zone[0])" height="24"/>
+                <line v-for="t in ticks" class="tick" :class="{ neutral: t.at === 0 }" :x1="pos(t.at)" :x2="pos(t.at)" y1="0" y2="24"/>
+                <line class="thin" :x1="pos(r.bar[0])" :x2="pos(r.bar[4])" y1="12" y2="12"/>
+                <line class="thick" :x1="pos(r.bar[1])" :x2="pos(r.bar[3])" y1="12" y2="12"/>
+              </svg><span class="dot" :style="{ left: at(r.bar[2]) }" aria-hidden="true"></span>
+              <span class="said">{{ r.lift[0] }} <small>({{ r.lift[1] }})</small></span>
+            </td>
+            <td v-for="(c, i) in r.cells" :data-head="heads[i]"><b>{{ c[0] }}</b><small>{{ c[1] }}</small></td>
+          </template>
+          <td v-else :colspan="heads.length + 1" class="reason">{{ r.word }}: {{ r.reason }}</td>
+          <td class="acts"><template v-if="r.bar">
+            <label><input type="checkbox" :checked="picked.includes(r.id)" :disabled="!picked.includes(r.id) && picked.length > 2"
+                   @change="$emit('pick', r.id)">compare<span class="sr"> {{ r.title }}, {{ r.subtitle }}</span></label>
+            <a :href="base + encodeURIComponent(r.id)">plan<span class="sr"> {{ r.title }}, {{ r.subtitle }}</span></a>
+          </template></td>
+        </tr>
+      </tbody>
+    </table>`,
+  props: { rows: Array, heads: Array, low: Number, high: Number, zone: Array, picked: Array, base: String, caption: String },
+  computed: {
+    ticks() {
+      const out = [];
+      for (let at = Math.ceil(this.low / 20) * 20; at <= this.high; at += 20)
+        out.push({ at, word: at === 0 ? "neutral" : Math.abs(at) + "° " + (at > 0 ? "up" : "down") });
+      return out;
+    },
+  },
+  methods: {
+    pos(v) { return (100 * (Math.min(Math.max(v, this.low), this.high) - this.low)) / (this.high - this.low); },
+    at(v) { return this.pos(v) + "%"; },
+  },
+};

@@ -1,0 +1,59 @@
+"""Rows of the ladder on screen: order, words, what is set aside; a plan that is frozen keeps what was chosen."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from sinewright.app.ladder_rows import HEADS, SORTS, beside, ordered, row
+from sinewright.results import Choice, Outcome, Posture, Spread, Standing, Weighing
+
+POSTURE = Posture(8.0, 0.0, 30.0)
+
+
+def outcome(name: str, lift: float, place: int, status: str = "workable") -> Outcome:
+    choice = Choice(name, "tibialis_posterior", "way", "bone", POSTURE, 4.0, name.title(), "by some way")
+    if status == "set aside":
+        return Outcome(choice, "set aside", "It does not reach.")
+    spread = Spread(lift - 9.0, lift - 4.0, lift, lift + 4.0, lift + 9.0)
+    worth = Spread(0.1, 0.2, 0.3, 0.4, 0.5)
+    standing = Standing((0.5,) * 7, worth, 0.3, place, 1, 0.5, True, "second")
+    return Outcome(choice, "workable", "", {"lift_deg": spread, "reach_margin_mm": spread}, standing=standing)
+
+
+FIRST, SECOND, ASIDE = outcome("first", -6.0, 1), outcome("second", 12.0, 2), outcome("aside", 0.0, 0, "set aside")
+
+
+@pytest.mark.parametrize(("sort", "top"), [("worth", FIRST), ("lift_deg", SECOND), ("reach_margin_mm", SECOND)])
+def test_the_best_stands_on_top_and_those_set_aside_last(sort: str, top: Outcome) -> None:
+    found = ordered([ASIDE, SECOND, FIRST], sort)
+    assert found[0] is top
+    assert found[-1] is ASIDE
+
+
+@pytest.mark.parametrize("sort", SORTS)
+def test_every_order_takes_outcomes_that_lack_the_quantity(sort: str) -> None:
+    assert len(ordered([ASIDE, FIRST, SECOND], sort)) == 3
+
+
+def test_a_row_says_direction_in_words_and_one_cell_for_each_heading() -> None:
+    made = row(FIRST)
+    assert made["lift"] == ["6° down", "15 down to 3 up"]
+    assert len(made["cells"]) == len(HEADS)
+    assert made["bar"] == sorted(made["bar"])
+    assert made["cells"][0] == ["not computed", ""]
+
+
+def test_one_set_aside_has_its_reason_and_no_bar() -> None:
+    made = row(ASIDE)
+    assert (made["bar"], made["reason"], made["kind"]) == (None, "It does not reach.", "set-aside")
+
+
+def test_a_comparison_has_one_cell_for_each_choice() -> None:
+    weighing = Weighing("0", 1, 100, "left", "label", (), (), (), (FIRST, SECOND, ASIDE), "elastic")
+    rows = dict(beside([FIRST, SECOND], weighing))
+    assert all(len(cells) == 2 for cells in rows.values())
+    assert rows["lift"] == ["6° down (15 down to 3 up)", "12° up (3 to 21 up)"]
+    assert rows["still possible if it fails"][0] == "Second, by some way"
+    assert beside([replace(FIRST, standing=None)], weighing)
