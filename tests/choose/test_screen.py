@@ -38,7 +38,7 @@ def against(changes: dict[str, object], id: str) -> str | None:
         ({"plan.retinaculum": "over"}, PL, "asks for a run over the retinaculum"),
         ({"foot.extensor_mass": "absent"}, TP_AT, "no tendons left in front of the ankle"),
         ({"foot.extensor_mass": "absent"}, TP_MASS, "no tendons left in front of the ankle"),
-        ({"foot.extensor_mass": "scarred together"}, TP_AT, "part of one scarred mass"),
+        ({"foot.extensor_mass": "scarred together"}, TP_AT, "Part of one scarred mass"),
         ({"foot.extensor_mass": "free tendons"}, TP_MASS, "not one common mass"),
         ({}, TP_MASS, "not one common mass"),
         ({"muscles.tibialis_anterior.state": "absent"}, TP_AT, "tendon of the tibialis anterior is absent"),

@@ -6,7 +6,8 @@ FAILED_TOO_OFTEN = 0.05
 WEAK_SHARE = 0.1  # of the normal lifting moment
 NEUTRAL_DEG = 0.0
 LOW_LIFT_DEG = -10.0  # below this the toes hang whatever the donor does
-MUSCLE_PAST_MM = 10.0
+MUSCLE_PAST_MM = 10.0  # told from here
+MUCH_MUSCLE_PAST_MM = 50.0  # about one fibre length: stripping it costs strength that is not counted; our judgement
 LEAST_PUSH_DOWN_DEG = -20.0  # plantarflexion that walking uses, row pa-gait-need-pf
 
 
@@ -38,7 +39,13 @@ def judge(
         doubts.append(f"the lowest fibres lie {belly_past_mm:.0f} mm past the junction")
     if failed_share > FAILED_TOO_OFTEN:
         doubts.append(f"{100 * failed_share:.0f} of 100 legs found no balance")
-    grave = reach.p50 < 0.0 or donor_now < 0.5 or share.p50 < WEAK_SHARE or failed_share > FAILED_TOO_OFTEN
+    grave = (
+        reach.p50 < 0.0
+        or donor_now < 0.5
+        or share.p50 < WEAK_SHARE
+        or belly_past_mm > MUCH_MUSCLE_PAST_MM
+        or failed_share > FAILED_TOO_OFTEN
+    )
     text = "; ".join(doubts)
     return ("doubtful" if grave else "workable"), (text[:1].upper() + text[1:] + "." if text else "")
 

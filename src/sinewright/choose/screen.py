@@ -58,7 +58,7 @@ def _recipient(case: Case, part: Laid) -> str | None:
     if mass == "absent":
         return "There are no tendons left in front of the ankle to sew to."
     if mass == "scarred together":
-        return f"The {to.title.split(',')[0]} is part of one scarred mass and cannot be sewn to alone."
+        return f"Part of one scarred mass, not to be sewn to alone: {to.title.split(',')[0]}."
     for name in to.tendons:
         if getattr(case.muscles, name).state == "absent":
             return f"The tendon of the {name.replace('_', ' ')} is absent."
