@@ -186,8 +186,34 @@ def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: s
     page.goto(f"{case}/plan")
     settled(page)
     assert "plan 1 kept" in page.locator(".head .state").inner_text()
+    measured_on_the_table(page, case, example)
     assert page.problems == []
     assert page.outside == []
+
+
+def measured_on_the_table(page: Any, case: str, example: str) -> None:
+    """A reading goes in by large targets, millimetres come out, a reload keeps it, and it is taken back."""
+    page.goto(f"{case}/theatre")
+    page.wait_for_selector(".tile", timeout=CHOICES_S)
+    page.get_by_label("Foot rests, leg lying", exact=True).fill("25")
+    first = page.locator(".table-entry").first
+    first.get_by_text("down").click()
+    first.get_by_role("button", name="Enter").click()
+    page.wait_for_selector("ol.entries li:has-text('resting angle 25 deg down')", timeout=CHOICES_S)
+    page.wait_for_selector(".answer p", timeout=CHOICES_S)
+    page.reload()
+    page.wait_for_selector("ol.entries li:has-text('resting angle 25 deg down')", timeout=CHOICES_S)
+    page.wait_for_selector(".answer p", timeout=CHOICES_S)
+    page.wait_for_selector(".tile", timeout=CHOICES_S)
+    low = "e => e.getBoundingClientRect().height < 44"
+    large = "[...document.querySelectorAll('.theatre .button, .ways-of label, .table-entry > input')]"
+    assert page.evaluate(f"{large}.filter({low}).length") == 0
+    if example == "Stiff calf":
+        sound(page, "theatre")
+    printed = page.request.get(f"{case}/theatre.pdf")
+    assert printed.body().startswith(b"%PDF")
+    page.get_by_role("button", name="Take the last entry back").click()
+    page.wait_for_selector("ol.entries .back")
 
 
 def foot_moves_by_key(page: Any) -> None:

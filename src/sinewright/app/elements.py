@@ -125,3 +125,12 @@ class LadderTable(ui.element, component="parts/ladder.js"):
         """Shows other rows."""
         self.props.update(props)
         self.update()
+
+
+class TableEntry(ui.element, component="parts/table_entry.js"):
+    """One reading of the operating table; emits ``enter`` with kind, size and the word of its direction."""
+
+    def __init__(self, kind: str, label: str, unit: str, ways: tuple[str, ...], on_enter: Callable[[Any], Any]) -> None:
+        super().__init__()
+        self.props.update({"kind": kind, "label": label, "unit": unit, "ways": list(ways)})
+        self.on("enter", on_enter)

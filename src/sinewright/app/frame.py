@@ -13,7 +13,12 @@ from sinewright.app.elements import Say, box, link
 from sinewright.store.store import StoredCase
 
 ASSETS = "/assets"
-PAGES: tuple[tuple[str, str], ...] = (("findings", "Findings"), ("choices", "Choices"), ("plan", "Plan"))
+PAGES: tuple[tuple[str, str], ...] = (
+    ("findings", "Findings"),
+    ("choices", "Choices"),
+    ("plan", "Plan"),
+    ("theatre", "Theatre"),
+)
 """Pages of a case in the order of the job: their place in the address and their name."""
 
 CAUTION = (

@@ -5,6 +5,7 @@ from __future__ import annotations
 import signal
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any
 
@@ -15,6 +16,10 @@ if TYPE_CHECKING:
     from sinewright.choose.ruler import Ruler
     from sinewright.doubt.virtual import Virtual
     from sinewright.export.leg import DrawnLeg
+    from sinewright.export.planned import Planned
+    from sinewright.learn.entries import Entry
+    from sinewright.learn.result import TableAnswer
+    from sinewright.learn.session import Session
     from sinewright.plan import Asked, Worked
     from sinewright.results import Spread, Weighing
 
@@ -34,6 +39,25 @@ class Sewing:
     leg: DrawnLeg
 
 
+@dataclass(frozen=True)
+class Frozen:
+    """A frozen plan as the theatre needs it: the case as it was, the operation, its set stretch [mm]."""
+
+    case: Case
+    choice: str
+    stretch_mm: float
+    draws: int
+    seed: int
+    number: int
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """Everything that an answer depends on."""
+        from sinewright.case import digest
+
+        return digest(self.case), self.choice, self.stretch_mm, self.draws, self.seed, self.number
+
+
 class Desk:
     """The worker's own memory: the last legs, so that a change of weights does not draw them again."""
 
@@ -41,6 +65,7 @@ class Desk:
         self.pipe = pipe
         self._worked: tuple[object, Worked] | None = None
         self._virtual: tuple[object, Virtual] | None = None
+        self._session: tuple[object, Session] | None = None
 
     def stage(self, words: str) -> None:
         """Says what comes now."""
@@ -80,6 +105,20 @@ class Desk:
             self.stage(f"drawing {draws} virtual legs that agree with the examination")
             self._virtual = (key, draw(case, draws, seed))
         return self._virtual[1]
+
+    def session(self, asked: Frozen) -> Session:
+        """The table of a frozen plan, ready for entries."""
+        from sinewright.learn.prepare import prepare
+        from sinewright.learn.session import Session
+        from sinewright.units import m
+
+        key = asked.key
+        if self._session is None or self._session[0] != key:
+            self.stage("laying the table of this operation")
+            stretch = m(asked.stretch_mm)
+            made = prepare(asked.case, asked.choice, asked.draws, asked.seed, stretch, self.progress)
+            self._session = (key, Session(made))
+        return self._session[1]
 
 
 def _legs_key(case: Case, draws: int, seed: int) -> object:
@@ -144,6 +183,31 @@ def _live(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> dict[st
     return spreads_of(answers[good, 0], legs.normal_lift[good])
 
 
+def _planned(desk: Desk, asked: Frozen, made_at: datetime) -> Planned:
+    """Everything a printed page of a frozen plan needs."""
+    from dataclasses import replace
+
+    from sinewright.case import changed
+    from sinewright.export.planned import Kept, Planned
+    from sinewright.plan import find_choice
+
+    sewing = _sew(desk, changed(asked.case, {"plan.set_stretch_mm": asked.stretch_mm}), asked.choice, *_draws(asked))
+    weighing = _weigh(desk, asked.case, *_draws(asked))
+    choice = find_choice(asked.case, asked.choice).id
+    outcome = next(each for each in weighing.outcomes if each.choice.id == choice)
+    outcome = replace(outcome, choice=sewing.ruler.choice, quantities=sewing.ruler.chosen.quantities)
+    return Planned(asked.case, weighing, outcome, sewing.ruler, sewing.leg, made_at, True, Kept(asked.number))
+
+
+def _draws(asked: Frozen) -> tuple[int, int]:
+    return asked.draws, asked.seed
+
+
+def _table(desk: Desk, asked: Frozen, entries: tuple[Entry, ...]) -> TableAnswer:
+    """What the virtual legs say to everything entered on the table."""
+    return desk.session(asked).add(*entries).answer()
+
+
 def _checks(desk: Desk) -> Any:
     desk.stage("holding published claims against the program")
     from sinewright.evidence import run_checks
@@ -152,7 +216,8 @@ def _checks(desk: Desk) -> Any:
 
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
-    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "live": _live, "checks": _checks,
+    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "live": _live, "planned": _planned,
+    "table": _table, "checks": _checks,
 }  # fmt: skip
 
 
