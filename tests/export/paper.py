@@ -30,7 +30,9 @@ def sheets(pdf: bytes) -> list[Sheet]:
             Sheet(
                 page.get_width() * POINT_MM,
                 page.get_height() * POINT_MM,
-                " ".join(text.get_text_bounded().replace("\ufffe", "").replace("\u200b", "").split()),
+                " ".join(
+                    text.get_text_bounded().replace("\ufffe", "").replace("\u200b", "").replace("\u2019", "'").split()
+                ),
                 tuple(tuple(v * POINT_MM for v in box) for box in boxes),  # type: ignore[misc]
             )
         )

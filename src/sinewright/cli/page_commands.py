@@ -254,6 +254,7 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
     from sinewright.case import case_from_tables
     from sinewright.cli.case_argument import open_store
     from sinewright.export.planned import Kept
+    from sinewright.store.flat import with_dates
     from sinewright.store.plans import data_digest
 
     with open_store(store) as opened:
@@ -268,7 +269,7 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
             "--plan", f"plan {number}, {made}", f"a plan of this program ({__version__})", "weigh it again"
         )
     made_at = when or datetime.fromisoformat(kept.made_at)
-    case = case_from_tables(dict(kept.inputs), name)
+    case = case_from_tables(with_dates(dict(kept.inputs)), name)
     return Asked(case, Kept(number, kept.superseded_by), kept.plan.draws, kept.plan.seed, made_at)
 
 

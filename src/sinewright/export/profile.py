@@ -24,8 +24,8 @@ from sinewright.units import deg, m, mm, rad
 
 Floats = NDArray[np.float64]
 
-FRONT_AT = 350.0  # from the side view's ankle axis to the front view's, on paper [mm]
-LEFT_EDGE, BARE_EDGE, RIGHT_EDGE = -158.0, -82.0, 416.0
+FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper [mm]
+LEFT_EDGE, BARE_EDGE, RIGHT_EDGE = -158.0, -82.0, 428.0
 HEAD, FOOT = 40.0, 34.0  # room above and below the leg
 
 

@@ -244,5 +244,6 @@ def cautions_of(planned: Planned, most: int) -> list[str]:
     unique = [f"{text[0].upper()}{text[1:]}" for text in dict.fromkeys(said)]
     rest = len(unique) - most
     if rest > 0:
-        return [*unique[:most], f"{rest} more cautions stand in the weighing: read them before this page."]
+        more = "1 more caution stands" if rest == 1 else f"{rest} more cautions stand"
+        return [*unique[:most], f"{more} in the weighing: read it before this page."]
     return unique or ["No rule spoke about this operation: that is not a proof of safety."]
