@@ -8,6 +8,8 @@ from typing import Any
 
 import pytest
 
+from sinewright.evidence.registry import CHECKS
+
 from .app_browser import Served, grave_findings, new_page, pictures, settled, wide_of
 
 EXAMPLES = (
@@ -235,3 +237,17 @@ def test_a_calculation_shows_how_far_it_is_and_can_be_stopped(chromium: Any, ser
     page.goto(f"{case}/findings")
     settled(page)
     assert page.problems == []
+
+
+@pytest.mark.slow
+def test_every_check_stands_on_the_evidence_page_misses_first(chromium: Any, quick: Served) -> None:
+    page = new_page(chromium)
+    case = opened(page, quick, "Stiff calf")
+    page.goto(f"{quick.address}/evidence?case={case.rsplit('/', 1)[1]}")
+    page.wait_for_selector("ul.checks-list li", timeout=CHOICES_S)
+    assert page.locator("ul.checks-list li").count() == len(CHECKS)
+    assert page.locator(".plate .word").inner_text() == "right foot"
+    page.get_by_role("button", name="outside:").click()
+    page.wait_for_selector("[aria-pressed=true]:has-text('outside')")
+    assert page.locator("ul.checks-list li").count() == page.locator("ul.checks-list li.outside").count()
+    sound(page, "evidence")

@@ -94,6 +94,7 @@ def _ways(here: str, head: Head | None) -> None:
         if head is not None:
             for place, name in PAGES:
                 _way(name, f"/case/{head.name}/{place}", here == place)
+        _way("Evidence", "/evidence" if head is None else f"/evidence?case={head.name}", here == "evidence")
         look = Say("button", "Light or dark", "way look", type="button")
         look.on("click", js_handler="() => window.sinewrightLook()")
 

@@ -210,9 +210,15 @@ def _table(desk: Desk, asked: Frozen, entries: tuple[Entry, ...]) -> TableAnswer
 
 def _checks(desk: Desk) -> Any:
     desk.stage("holding published claims against the program")
-    from sinewright.evidence import run_checks
+    from sinewright.evidence.registry import CHECKS
+    from sinewright.evidence.result import result_of
+    from sinewright.evidence.scene import Scene
 
-    return run_checks()
+    scene, found = Scene(), []
+    for done, check in enumerate(CHECKS):
+        desk.progress(done, len(CHECKS))
+        found.append(result_of(check, scene))
+    return tuple(found)
 
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
