@@ -126,9 +126,7 @@ def _walk(fixed: Walk, person: Person, toe_off: Floats, steps: int) -> Walk:
     )
 
 
-def _fixed(
-    case: Case, legs: Legs, sizes: Sizes, toe_off: Floats, cycle: Floats, steps: int, numbers: Numbers
-) -> Walk:
+def _fixed(case: Case, legs: Legs, sizes: Sizes, toe_off: Floats, cycle: Floats, steps: int, numbers: Numbers) -> Walk:
     """Everything that does not depend on how hip and knee move; their motion is still empty."""
     n, empty, window = numbers.draws, np.empty(0), numbers.row(WINDOW_ROW)
     ends = np.rint(np.array([window.low, window.high]) / 100.0 * steps).astype(np.int32)

@@ -1,6 +1,6 @@
 """All checks, theme by theme, and the one function that runs them."""
 
-from sinewright.evidence import arms, fibre, harvest, outcomes, passive, protect, torque, transfer
+from sinewright.evidence import arms, fibre, harvest, outcomes, passive, protect, swing, torque, transfer
 from sinewright.evidence.result import Check, CheckResult, result_of
 from sinewright.evidence.scene import Scene
 
@@ -12,6 +12,7 @@ THEMES: dict[str, tuple[Check, ...]] = {
     "Moved tendons": transfer.CHECKS,
     "Calf lengthening and harvest": harvest.CHECKS,
     "Series of patients": outcomes.CHECKS,
+    "Walking": swing.CHECKS,
     "Junctions and the weeks after": protect.CHECKS,
 }
 CHECKS: tuple[Check, ...] = tuple(check for checks in THEMES.values() for check in checks)

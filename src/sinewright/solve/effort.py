@@ -116,9 +116,7 @@ def ramp(since: float, rise: float) -> float:
 
 
 @compiled
-def excite(
-    part: float, time: float, shares: Floats, level: Floats, onset: Floats, rise: float, out: Floats
-) -> None:
+def excite(part: float, time: float, shares: Floats, level: Floats, onset: Floats, rise: float, out: Floats) -> None:
     """Fill ``out`` (muscles): excitation at ``part`` (0 to 1) of swing, ``time`` [s] after toe-off."""
     along = part * (NODES - 1.0)
     k = min(int(along), NODES - 2)

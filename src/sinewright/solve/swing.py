@@ -216,8 +216,17 @@ def _swing_some(
     for leg in range(first, last):
         for plan in range(len(plans.donor)):
             failed[leg, plan] = swing_one(
-                leg, plan, legs, plans, walk, pushdown[leg, plan], rest_tilt[leg, plan], margin, allowed,
-                out[leg, plan], track,
+                leg,
+                plan,
+                legs,
+                plans,
+                walk,
+                pushdown[leg, plan],
+                rest_tilt[leg, plan],
+                margin,
+                allowed,
+                out[leg, plan],
+                track,
             )
 
 

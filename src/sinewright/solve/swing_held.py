@@ -30,9 +30,7 @@ def _held_some(
         out[leg, PEAK] = ankle[leg]
 
 
-def held(
-    legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, margin: float
-) -> tuple[Floats, Ints]:
+def held(legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, margin: float) -> tuple[Floats, Ints]:
     """Answers (N, 11) as in ``solve.swing`` and what failed (N,) of a foot held at (N,) joint angles [rad].
 
     Moments and effort stay NaN: whatever holds the foot gives them.
