@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 from sinewright import __version__
 from sinewright.case import Case, cautions
 from sinewright.choose.asking import Answered, ask
+from sinewright.choose.calf import calf_trials
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
@@ -127,8 +128,16 @@ def weighing_of(worked: Worked) -> Weighing:
         tendon="elastic" if worked.elastic else "rigid",
         goals=goals_in_words(weights_of(case)),
         agreeing=virtual.effective,
+        calf=calf_trials(case, _leaders(worked, outcomes), len(worked.answers), worked.seed),
     )
     return complete(case, virtual.legs, weighing)
+
+
+def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> list[Sewn]:
+    """The first few choices under the patient's weights, best first."""
+    places = {one.choice.id: one.standing.place for one in outcomes if one.standing}
+    found = [plan for plan in worked.plans if plan.moved and places.get(plan.moved.id, LEADERS + 1) <= LEADERS]
+    return sorted(found, key=lambda plan: places[choice_of(plan).id])
 
 
 def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:

@@ -58,6 +58,8 @@ CHANCES: tuple[str, ...] = ("clears_swing", "lets_heel_down")
 """The keys of `Outcome.chances`: the sole passes the floor with the margin asked for, without a brace; the lifting
 moment at heel strike is at least what the floor asks for, so that the foot is let down and does not slap."""
 
+CALF_PROCEDURES: tuple[str, ...] = ("none", "gastrocnemius recession", "achilles lengthening")
+
 PERCENTILES = (5.0, 25.0, 50.0, 75.0, 95.0)
 
 
@@ -373,6 +375,18 @@ class Outcome:
 
 
 @dataclass(frozen=True)
+class CalfTrial:
+    """The leading choices, best first, as they would be after one of `CALF_PROCEDURES`, each sewn anew."""
+
+    procedure: str
+    outcomes: tuple[Outcome, ...]
+
+    def __post_init__(self) -> None:
+        if self.procedure not in CALF_PROCEDURES:
+            raise ValueError(f"CalfTrial.procedure is {self.procedure!r}, allowed: {', '.join(CALF_PROCEDURES)}")
+
+
+@dataclass(frozen=True)
 class Caution:
     """A warning that travels with the plan: `code` for finding it, `text` one sentence, `source` its citation.
 
@@ -394,7 +408,8 @@ class Weighing:
     """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing.
 
     `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
-    `goals` what matters and how much; `agreeing` how many of the proposed virtual patients agree with the examination.
+    `goals` what matters and how much; `agreeing` how many of the proposed virtual patients agree with the examination;
+    `calf` the leading choices without and with each calf procedure, empty when the calf is not short.
     """
 
     version: str
@@ -411,6 +426,7 @@ class Weighing:
     options: tuple[Option, ...] = ()
     goals: tuple[Goal, ...] = ()
     agreeing: float = 0.0
+    calf: tuple[CalfTrial, ...] = ()
 
     def __post_init__(self) -> None:
         if self.side not in ("right", "left"):

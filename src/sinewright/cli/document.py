@@ -172,6 +172,24 @@ class ChoicePart(Part):
     standing: StandingPart | None = Field(description="place under the weights; null when set aside")
 
 
+class CalfChoicePart(Part):
+    """A leading choice as it would be after a calf procedure; the sewing is chosen anew."""
+
+    id: str
+    set_stretch_mm: Rounded
+    status: Status
+    lift_deg: SpreadPart | None
+    rest_deg: SpreadPart | None
+    pushdown_deg: SpreadPart | None
+
+
+class CalfPart(Part):
+    """The leading choices, best first, after one calf procedure."""
+
+    procedure: str
+    choices: tuple[CalfChoicePart, ...]
+
+
 class WeighDocument(Part):
     """What `sinewright weigh` found: a calculation to think with, not a medical device.
 
@@ -192,6 +210,7 @@ class WeighDocument(Part):
     rules: tuple[RulePart, ...] = Field(description="rules that spoke about the patient, whatever is moved")
     rule_views: dict[str, tuple[ViewPart, ...]] = Field(description="what sources say, by the code of each rule")
     options: tuple[OptionPart, ...] = Field(description="ways other than a transfer, from least to most done")
+    calf: tuple[CalfPart, ...] = Field(description="without and with each calf procedure; empty when it is not short")
     choices: tuple[ChoicePart, ...] = Field(description="by place; those set aside come last")
 
 
@@ -233,6 +252,10 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
         options=tuple(
             OptionPart(id=way.id, title=way.title, suits=way.suits, reason=way.reason, views=_views(way.views))
             for way in weighing.options
+        ),
+        calf=tuple(
+            CalfPart(procedure=each.procedure, choices=tuple(_calf(one) for one in each.outcomes))
+            for each in weighing.calf
         ),
         choices=tuple(_choice(outcome, weighing.goals) for outcome in ordered),
     )
@@ -297,6 +320,17 @@ def fixing_part(posture: Posture) -> FixingPart:
         ankle_deg=rounded(posture.ankle_deg),
         subtalar_deg=rounded(posture.subtalar_deg),
         knee_deg=rounded(posture.knee_deg),
+    )
+
+
+def _calf(outcome: Outcome) -> CalfChoicePart:
+    return CalfChoicePart(
+        id=outcome.choice.id,
+        set_stretch_mm=rounded(outcome.choice.set_stretch_mm),
+        status=outcome.status,
+        lift_deg=_spread(outcome.spread("lift_deg")),
+        rest_deg=_spread(outcome.spread("rest_deg")),
+        pushdown_deg=_spread(outcome.spread("pushdown_deg")),
     )
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
+from sinewright.cli.calf_part import calf_lines
 from sinewright.cli.goals_part import Worths, goals_lines, weights_line
 from sinewright.cli.ladder import aside_lines, ladder_lines, posture_lines
 from sinewright.cli.order import ORDER_LINE, finding, in_order
@@ -55,6 +56,7 @@ def weigh_lines(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
     lines += _left_out(rows, aside, shown, screen)
     lines += _legend(weighing, screen)
     lines += goals_lines(weighing.goals, screen)
+    lines += calf_lines(weighing.calf, screen)
     lines += balance_lines(rows[: shown.top], screen)
     if weighing.options:
         lines += rules_lines(weighing.rules, of_outcomes(weighing.outcomes), screen, shown.basis)
