@@ -189,6 +189,7 @@ def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: s
     settled(page)
     assert "plan 1 kept" in page.locator(".head .state").inner_text()
     measured_on_the_table(page, case, example)
+    protected(page, case, example)
     assert page.problems == []
     assert page.outside == []
 
@@ -216,6 +217,32 @@ def measured_on_the_table(page: Any, case: str, example: str) -> None:
     assert printed.body().startswith(b"%PDF")
     page.get_by_role("button", name="Take the last entry back").click()
     page.wait_for_selector("ol.entries .back")
+
+
+def protected(page: Any, case: str, example: str) -> None:
+    """Date and junction in, stages out, kept, released by a role, and a calendar file without a name."""
+    page.goto(f"{case}/protect")
+    settled(page)
+    page.get_by_label("Date of the operation").fill("2026-03-04")
+    page.get_by_label("Junction").select_option(index=1)
+    page.wait_for_selector(".wide ol.stages li", timeout=CHOICES_S)
+    page.get_by_role("button", name="Keep these stages").click()
+    release = page.get_by_role("button", name="Release ").first
+    release.wait_for()
+    page.get_by_label("Released by the").first.select_option("therapist")
+    page.wait_for_timeout(300)
+    release.click()
+    page.wait_for_selector("text=by the therapist")
+    if example == "Stiff calf":
+        sound(page, "protect")
+    with page.expect_download() as waiting:
+        page.get_by_role("button", name="Calendar file of the visits").click()
+    text = Path(waiting.value.path()).read_text("utf-8")
+    assert text.startswith("BEGIN:VCALENDAR")
+    assert case.rsplit("/", 1)[1] not in text
+    page.reload()
+    page.wait_for_selector(".wide ol.stages li", timeout=CHOICES_S)
+    assert page.get_by_text("by the therapist").count() == 1
 
 
 def foot_moves_by_key(page: Any) -> None:

@@ -18,6 +18,7 @@ PAGES: tuple[tuple[str, str], ...] = (
     ("choices", "Choices"),
     ("plan", "Plan"),
     ("theatre", "Theatre"),
+    ("protect", "Protect"),
 )
 """Pages of a case in the order of the job: their place in the address and their name."""
 

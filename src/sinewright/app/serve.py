@@ -25,10 +25,10 @@ def register(desk: Desk) -> None:
     from nicegui import app
 
     from sinewright.app.frame import ASSETS
-    from sinewright.app.pages import cases, choices, evidence, findings, plan, theatre
+    from sinewright.app.pages import cases, choices, evidence, findings, plan, protect, theatre
 
     app.add_static_files(ASSETS, HERE / "look")
-    for room in (cases, findings, choices, plan, theatre, evidence):
+    for room in (cases, findings, choices, plan, theatre, protect, evidence):
         room.register(desk)
 
 

@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from sinewright.learn.result import TableAnswer
     from sinewright.learn.session import Session
     from sinewright.plan import Asked, Worked
+    from sinewright.protect.protection import Wish
+    from sinewright.protect.result import Protection
     from sinewright.results import Spread, Weighing
 
 LIVE_DRAWS = 120
@@ -208,6 +210,14 @@ def _table(desk: Desk, asked: Frozen, entries: tuple[Entry, ...]) -> TableAnswer
     return desk.session(asked).add(*entries).answer()
 
 
+def _protect(desk: Desk, asked: Frozen, wish: Wish) -> Protection:
+    """The weeks after the operation of a frozen plan."""
+    desk.stage("what the junction carries, against what it stands as it heals")
+    from sinewright.protect.protection import protection
+
+    return protection(asked.case, asked.choice, wish, *_draws(asked))
+
+
 def _checks(desk: Desk) -> Any:
     desk.stage("holding published claims against the program")
     from sinewright.evidence.registry import CHECKS
@@ -223,7 +233,7 @@ def _checks(desk: Desk) -> Any:
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
     "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "live": _live, "planned": _planned,
-    "table": _table, "checks": _checks,
+    "table": _table, "protect": _protect, "checks": _checks,
 }  # fmt: skip
 
 

@@ -58,7 +58,7 @@ def register(desk: Desk) -> None:
             stored = await desk.off(lambda: desk.store.case(name.lower()))
             plans = await desk.off(lambda: desk.store.plans(stored.name))
             head = Head.of(stored, len(plans))
-            found = _frozen(plans, desk.draws)
+            found = frozen_of(plans, desk.draws)
         except SinewrightError as problem:
             refused("This case cannot be shown", str(problem))
             return
@@ -72,7 +72,7 @@ def register(desk: Desk) -> None:
     @app.get("/case/{name}/theatre.pdf")
     async def printed(name: str) -> Response:
         try:
-            found = _frozen(await desk.off(lambda: desk.store.plans(name.lower())), desk.draws)
+            found = frozen_of(await desk.off(lambda: desk.store.plans(name.lower())), desk.draws)
             if found is None:
                 raise InputError("plan", "none", "a case with a frozen plan", "freeze one first")
             job = desk.compute.ask("planned", *found, key=(*found[0].key, found[1]))
@@ -85,7 +85,7 @@ def register(desk: Desk) -> None:
             return Response(str(problem), 404, media_type="text/plain")
 
 
-def _frozen(plans: tuple[KeptPlan, ...], draws: int) -> tuple[Frozen, datetime] | None:
+def frozen_of(plans: tuple[KeptPlan, ...], draws: int) -> tuple[Frozen, datetime] | None:
     """The plan that stands, if it says which operation was chosen."""
     last = plans[-1] if plans else None
     chosen = chosen_in(last) if last else None
