@@ -229,10 +229,8 @@ def protected(page: Any, case: str, example: str) -> None:
     page.get_by_role("button", name="Keep these stages").click()
     release = page.get_by_role("button", name="Release ").first
     release.wait_for()
-    page.get_by_label("Released by the").first.select_option("therapist")
-    page.wait_for_timeout(300)
     release.click()
-    page.wait_for_selector("text=by the therapist")
+    page.wait_for_selector("text=by the surgeon")
     if example == "Stiff calf":
         sound(page, "protect")
     with page.expect_download() as waiting:
@@ -242,7 +240,7 @@ def protected(page: Any, case: str, example: str) -> None:
     assert case.rsplit("/", 1)[1] not in text
     page.reload()
     page.wait_for_selector(".wide ol.stages li", timeout=CHOICES_S)
-    assert page.get_by_text("by the therapist").count() == 1
+    assert page.get_by_text("by the surgeon").count() == 1
 
 
 def foot_moves_by_key(page: Any) -> None:

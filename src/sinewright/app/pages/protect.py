@@ -21,7 +21,7 @@ from sinewright.protect.calendar import calendar_text, visits
 from sinewright.protect.constructs import CONSTRUCTS
 from sinewright.protect.protection import Wish
 from sinewright.protect.result import Line, Protection
-from sinewright.protect.stages import HOLDS, PACES
+from sinewright.protect.stages import HOLD_TITLES, HOLDS, PACES, STAGES
 from sinewright.store.chain import CLINICIANS, as_role
 from sinewright.store.records import Document, OperationNote, Release, Stage, record_from
 from sinewright.store.store import Kept
@@ -248,6 +248,14 @@ def _kept(context: ProtectPage) -> None:
                 _stage(context, stage)
 
 
+def roles_for(title: str) -> tuple[str, ...]:
+    """The roles that may release a stage, as the plan of protection names them; every clinician for another title."""
+    named = next((each.released_by for each in STAGES if each.title == title), "")
+    if title in HOLD_TITLES.values():
+        named = next(each.released_by for each in STAGES if each.key == "hold")
+    return tuple(role for role in CLINICIANS if role in named) or CLINICIANS
+
+
 def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
     record = stage.record
     with box("li", "green" if record.released else ""):
@@ -259,10 +267,11 @@ def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
             with box("label", "search"):
                 Say("span", "Released by the")
                 role = box("select")
+                roles = roles_for(record.title)
                 with role:
-                    for each in CLINICIANS:
+                    for each in roles:
                         Say("option", each, value=each)
-            chosen: dict[str, str] = {"role": CLINICIANS[0]}
+            chosen: dict[str, str] = {"role": roles[0]}
             role.on("change", lambda e: chosen.update(role=str(e.args)), js_handler="(e) => emit(e.target.value)")
             button("Release", lambda: _release(context, stage, chosen["role"]), aria_label=f"Release {record.title}")
 

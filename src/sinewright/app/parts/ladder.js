@@ -40,7 +40,7 @@ export default {
     ticks() {
       const out = [];
       for (let at = Math.ceil(this.low / 20) * 20; at <= this.high; at += 20)
-        out.push({ at, word: at === 0 ? "neutral" : Math.abs(at) + "° " + (at > 0 ? "up" : "down") });
+        out.push({ at, word: this.pos(at) > 92 ? "" : at === 0 ? "neutral" : Math.abs(at) + "° " + (at > 0 ? "up" : "down") });
       return out;
     },
   },
