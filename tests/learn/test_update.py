@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from sinewright.doubt.virtual import draw
+from sinewright.errors import InputError
 from sinewright.learn.beliefs import chain, weigh_legs
 from sinewright.learn.expected import lift_later, rest_on_table
 from sinewright.learn.prepare import number
@@ -247,6 +248,11 @@ def test_too_few_draws_are_not_called_a_contradiction() -> None:
     if answer.now is None and not answer.contradicted:
         assert "draw more virtual legs" in answer.sentences[-1]
     assert answer.speaking.draws == 100
+
+
+def test_a_junction_far_from_the_plan_asks_for_a_new_plan() -> None:
+    with pytest.raises(InputError, match="moved: given 14 mm in all"):
+        Session(prepared()).add(entry("moved", 7.0, 1), entry("moved", 7.0, 2)).answer()
 
 
 def test_a_failed_leg_never_speaks() -> None:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from sinewright.learn.entries import Entry
     from sinewright.learn.entry_file import Owner
 
+Word = TypeVar("Word", bound=str)
 CaseText = Annotated[
     str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
 ]
@@ -239,12 +240,32 @@ def protect(
     from sinewright.cli.later_document import protect_text
     from sinewright.cli.protect_page import protect_lines
     from sinewright.cli.safe_file import check_target, write_whole
+    from sinewright.errors import InputError
+    from sinewright.learn.entries import angle_from, stretch_from
+    from sinewright.protect.constructs import TESTS
+    from sinewright.protect.protection import Wish, protection
+    from sinewright.protect.stages import HOLDS, PACES
 
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
     ics = check_target(calendar, keep=Path(case), option="--calendar") if calendar else None
-    wish = _wish(locals())
-    from sinewright.protect.protection import protection
+    if ics and operated_on is None:
+        raise InputError("--calendar", "no operation date", "a date with --operated-on", "give the operation date")
+    wish = Wish(
+        construct=construct,
+        tests=_one_of("--tests", tests, TESTS),
+        passes=passes,
+        overlap_mm=overlap_mm,
+        hold=_one_of("--hold", hold, HOLDS),
+        pace=_one_of("--pace", pace, PACES),
+        own_weeks=_own_weeks(week or []),
+        margin=margin,
+        chance=chance,
+        cast_deg=None if cast is None else angle_from("--cast", cast),
+        stretch_limit_deg=None if stretch_limit is None else angle_from("--stretch-limit", stretch_limit),
+        operated_on=None if operated_on is None else operated_on.date(),
+        planned_mm=None if planned is None else stretch_from("--planned", planned),
+    )
 
     with _progress("loading the junction"):
         found = protection(read, choice, wish, draws, seed)
@@ -255,42 +276,14 @@ def protect(
     _show(lambda screen: protect_lines(found, screen, sources))
 
 
-def _wish(typed: dict[str, Any]) -> Any:
-    """What was typed, checked word by word."""
-    from sinewright.learn.entries import angle_from, stretch_from
-    from sinewright.protect.constructs import TESTS
-    from sinewright.protect.protection import Wish
-    from sinewright.protect.stages import HOLDS, PACES
-
-    for name, allowed in (("tests", TESTS), ("hold", HOLDS), ("pace", PACES)):
-        _one_of(f"--{name}", typed[name], allowed)
-    limit, cast, day = typed["stretch_limit"], typed["cast"], typed["operated_on"]
-    if typed["calendar"] is not None and day is None:
-        from sinewright.errors import InputError
-
-        raise InputError("--calendar", "no operation date", "a date with --operated-on", "give the operation date")
-    return Wish(
-        construct=typed["construct"],
-        tests=typed["tests"],
-        passes=typed["passes"],
-        overlap_mm=typed["overlap_mm"],
-        hold=typed["hold"],
-        pace=typed["pace"],
-        own_weeks=_own_weeks(typed["week"] or []),
-        margin=typed["margin"],
-        chance=typed["chance"],
-        cast_deg=None if cast is None else angle_from("--cast", cast),
-        stretch_limit_deg=None if limit is None else angle_from("--stretch-limit", limit),
-        operated_on=None if day is None else day.date(),
-        planned_mm=None if typed["planned"] is None else stretch_from("--planned", typed["planned"]),
-    )
-
-
-def _one_of(field: str, given: str, allowed: tuple[str, ...]) -> None:
+def _one_of(field: str, given: str, allowed: tuple[Word, ...]) -> Word:
+    """The word of a list that was typed. Raises InputError for another one."""
     from sinewright.errors import InputError
 
-    if given not in allowed:
-        raise InputError(field, f'"{given}"', ", ".join(allowed), "write one of these words")
+    for word in allowed:
+        if word == given:
+            return word
+    raise InputError(field, f'"{given}"', ", ".join(allowed), "write one of these words")
 
 
 def _own_weeks(texts: list[str]) -> dict[str, float]:

@@ -17,6 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.doubt.agree import FEWEST, effective_number
+from sinewright.errors import InputError
 from sinewright.learn.entries import Entry, settings
 from sinewright.learn.prepare import STREAM, Prepared
 from sinewright.learn.readings import agreement_with, shift, stretch_prior
@@ -26,6 +27,7 @@ Places = NDArray[np.int64]
 Agreement = Callable[[Entry], Floats]
 
 RESAMPLE_BELOW = 0.5  # of the legs, effective
+FARTHEST_MM = 12.0  # from the plan: with the error of setting, what the table of a leg still reaches
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,7 @@ def chain(prepared: Prepared, entries: Sequence[Entry], agreement: Agreement | N
     """
     say = agreement or (lambda entry: agreement_with(prepared, entry))
     readings, moves = settings(tuple(entries))
+    _refuse_far(moves)
     belief: Floats = stretch_prior(prepared)[None, :] * prepared.table.good[::every, None]
     belief = belief / belief.sum()
     for number in range(len(moves) + 1):
@@ -69,6 +72,16 @@ def chain(prepared: Prepared, entries: Sequence[Entry], agreement: Agreement | N
                 belief = belief * (agreed if len(agreed) == 1 else agreed[::every])
                 belief = belief / belief.sum()
     return belief
+
+
+def _refuse_far(moves: Sequence[float]) -> None:
+    """Raises InputError when the junction was set further from the plan than the table reaches."""
+    farthest = max((abs(sum(moves[:end])) for end in range(1, len(moves) + 1)), default=0.0)
+    if farthest > FARTHEST_MM:
+        allowed = f"at most {FARTHEST_MM:g} mm from the plan"
+        raise InputError(
+            "moved", f"{farthest:g} mm in all", allowed, "give the new set stretch as the plan (--planned)"
+        )
 
 
 def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
