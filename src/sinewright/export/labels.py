@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from sinewright.export.svg import GREY, INK, PAPER, Picture, Point, straight
 
 Anchor = Literal["start", "end"]
+STEP, GAP = 1.18, 0.55  # from line to line and between labels, in sizes
+SMALLEST = 6.0  # mm of the patient
 LETTER = 0.5  # mean breadth of a letter in its size, for wrapping
 
 
@@ -59,10 +61,10 @@ def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outw
     if not labels:
         return column.top
     ordered = sorted(labels, key=lambda one: -outward * one.at[0] if outward else one.at[1])
-    blocks = [_lines(one, column) for one in ordered]
-    step = 1.18 * column.size
+    column, blocks = _fitted(ordered, column)
+    step = STEP * column.size
     heights = [step * len(block) for block in blocks]
-    tops = _spread([one.at[1] for one in ordered], heights, column, gap=0.55 * column.size)
+    tops = _spread([one.at[1] for one in ordered], heights, column, gap=GAP * column.size)
     for one, block, top in zip(ordered, blocks, tops, strict=True):
         _leader(picture, one, column, (top + 0.62 * step))
         for i, (text, bold) in enumerate(block):
@@ -71,6 +73,16 @@ def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outw
                 font_weight="bold" if bold else None, fill=one.colour if bold else INK,
             )  # fmt: skip
     return tops[-1] + heights[-1]
+
+
+def _fitted(labels: Sequence[Label], column: Column) -> tuple[Column, list[list[tuple[str, bool]]]]:
+    """The lines of every label, in a size in which all of them stand in the column; never below `SMALLEST`."""
+    while True:
+        blocks = [_lines(one, column) for one in labels]
+        need = sum(STEP * len(block) for block in blocks) + GAP * (len(blocks) - 1)
+        if need * column.size <= column.bottom - column.top or column.size <= SMALLEST:
+            return column, blocks
+        column = replace(column, size=max(SMALLEST, 0.95 * column.size))
 
 
 def _lines(label: Label, column: Column) -> list[tuple[str, bool]]:

@@ -54,7 +54,7 @@ def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
     low = max(lowest(view.skin) for view in views)
     high = -shown.top_mm - (HEAD if shown.headed else 15.0)
     hangs = lowest_of_gauge(leg, shown.expected, shown.size) if shown.expected is not None else 0.0
-    bottom = max(low + (FOOT if shown.labelled else 14.0), hangs)
+    bottom = max(low + FOOT, hangs)
     left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons) else BARE_EDGE
     edges = sorted((sign * left, sign * RIGHT_EDGE))
     picture = Picture(edges[0], high, edges[1] - edges[0], bottom - high, _title(leg), _told(leg, shown, tendons))
@@ -193,8 +193,9 @@ def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
 def _names_of_views(picture: Picture, sign: float, low: float, shown: Shown) -> None:
     y = -shown.top_mm - 3.0
     style = {"fill": GREY, "text_anchor": "middle"}
-    picture.text((0.0, y), "from the outer side", 0.85 * shown.size, **style)
-    picture.text((sign * FRONT_AT, y), "from in front, a little from above", 0.85 * shown.size, **style)
+    small = min(0.85 * shown.size, 8.2)
+    picture.text((0.0, y), "from the outer side", small, **style)
+    picture.text((sign * FRONT_AT, y), "from in front, a little from above", small, **style)
     foot = low + 11.0
     picture.text((sign * (FRONT_AT - 46.0), foot), "outer", 0.9 * shown.size, **style)
     picture.text((sign * (FRONT_AT + 46.0), foot), "inner", 0.9 * shown.size, **style)

@@ -52,9 +52,10 @@ def theatre_content(
     rest = planned.outcome.spread("rest_on_table_deg")
     if rest is None:
         raise InputError("choice", choice.id, "an operation with a computed resting angle", "choose another one")
-    picture = draw_profile(
-        leg, Shown(float(deg(leg.sewn.ankle)), headed=False, size=10.6, top_mm=158.0, expected=Expected(rest))
-    )
+    size, top = (12.4, 150.0) if large else (10.6, 158.0)  # large print tells the lengths in the tiles instead
+    angle = float(deg(leg.sewn.ankle))
+    shown = Shown(angle, labelled=not large, headed=False, size=size, top_mm=top, expected=Expected(rest))
+    picture = draw_profile(leg, shown)
     return {
         **stamp(planned),
         "paper": PAPERS[paper],
