@@ -115,10 +115,14 @@ def wavy(line: Line, extra: float, across: Floats) -> Line:
     length = line.length
     if extra <= 0.0 or length <= 0.0:
         return line
+    wanted = length + min(extra, 0.25 * length)
     waves = max(2, round(length / 0.022))
-    height = np.sqrt(min(extra, 0.25 * length) * length) / (np.pi * waves)
     share = np.linspace(0.0, 1.0, 16 * waves + 1)
-    points = np.array([line.at(s * length) for s in share])
-    swing = 2.0 * height * np.sin(2.0 * np.pi * waves * share) * np.minimum(1.0, 6.0 * share * (1.0 - share))
-    points += np.outer(swing, across)
-    return Line(points, (-1,) * len(points))
+    straight = np.array([line.at(s * length) for s in share])
+    swing = np.sin(2.0 * np.pi * waves * share) * np.minimum(1.0, 6.0 * share * (1.0 - share))
+    low, high = 0.0, 0.25 * length
+    for _ in range(40):
+        middle = 0.5 * (low + high)
+        long = Line(straight + np.outer(middle * swing, across), (-1,) * len(share)).length
+        low, high = (middle, high) if long < wanted else (low, middle)
+    return Line(straight + np.outer(high * swing, across), (-1,) * len(share))
