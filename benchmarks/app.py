@@ -71,7 +71,7 @@ def sliders(opened: Any, served: Served) -> None:
     page.goto(f"{served.address}{served.first.replace('findings', 'plan')}")
     page.wait_for_selector("dl.facts", timeout=600_000)
     told("foot slider to redrawn leg", redrawn(page, "Foot", ".profile"))
-    told("tension slider to renewed numbers", redrawn(page, "Mark of the muscle", "table.answers"))
+    told("tension slider to renewed numbers", redrawn(page, "Mark of the muscle", ".numbers"))
     page.context.close()
 
 
@@ -144,9 +144,10 @@ def main() -> None:
     parser.add_argument("--users", type=int, default=10)
     parser.add_argument("--seconds", type=float, default=180.0)
     parser.add_argument("--loads", type=int, default=500)
+    parser.add_argument("--draws", type=int, default=1000)
     asked = parser.parse_args()
     served = Served(Path(tempfile.mkdtemp()) / "store.db")
-    served.start(str(CASE))
+    served.start(str(CASE), "--draws", str(asked.draws))
     try:
         with browser() as opened:
             first_page(opened, served)

@@ -238,6 +238,9 @@ def protected(page: Any, case: str, example: str) -> None:
     text = Path(waiting.value.path()).read_text("utf-8")
     assert text.startswith("BEGIN:VCALENDAR")
     assert case.rsplit("/", 1)[1] not in text
+    with page.expect_download(timeout=CHOICES_S) as waiting:
+        page.get_by_role("button", name="Patient page (PDF)").click()
+    assert Path(waiting.value.path()).read_bytes().startswith(b"%PDF")
     page.reload()
     page.wait_for_selector(".wide ol.stages li", timeout=CHOICES_S)
     assert page.get_by_text("by the surgeon").count() == 1

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 from typing import Any, cast
 
 import pytest
@@ -16,6 +16,8 @@ from sinewright.store.chain import CLINICIANS
 from sinewright.store.store import Store
 
 from .app_browser import EXAMPLES
+
+AT = datetime(2026, 3, 1, 8, 0)
 
 
 @pytest.mark.parametrize("stage", [each for each in STAGES if each.key != "hold"], ids=lambda each: each.key)
@@ -36,14 +38,14 @@ def test_date_junction_hold_and_pace_are_remembered_for_their_plan(store: Store)
         name = unit.add_case(case)
     desk = Desk(store, cast(Any, None))
     frozen = Frozen(case, "choice", 4.0, 100, 1, 3)
-    context: ProtectPage = _read(desk, name, frozen)
+    context: ProtectPage = _read(desk, name, frozen, AT)
     assert context.wish is None
     for pace in ("early", "late"):
         context.given |= {"on": "2026-03-04", "construct": "weave", "hold": "boot", "pace": pace}
         assert context.wish is not None
         _note(context, context.wish)
-    again = _read(desk, name, frozen)
+    again = _read(desk, name, frozen, AT)
     assert again.wish == context.wish
     assert again.wish is not None
     assert (again.wish.operated_on, again.wish.pace, again.wish.hold) == (date(2026, 3, 4), "late", "boot")
-    assert _read(desk, name, Frozen(case, "choice", 4.0, 100, 1, 4)).wish is None
+    assert _read(desk, name, Frozen(case, "choice", 4.0, 100, 1, 4), AT).wish is None

@@ -209,7 +209,7 @@ def _sliders(context: PlanPage) -> None:
         context.slots["said"] = Say("p", "", "said hint", role="status")
         button("Undo", lambda: _undo(context), "quiet")
         button("Let the program choose the tension", lambda: _free(context), "quiet")
-    context.slots["numbers"] = box("div")
+    context.slots["numbers"] = box("div", "numbers")
     calf = plan.calf_procedure or "none"
     gain = f", {plan.calf_gain_deg:g}° expected" if plan.calf_gain_deg else ""
     with box("p", "hint"):

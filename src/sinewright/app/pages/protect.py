@@ -17,6 +17,7 @@ from sinewright.app.pages.theatre import frozen_of
 from sinewright.app.waiting import Waiting
 from sinewright.app.worker import Frozen
 from sinewright.errors import SinewrightError
+from sinewright.export.patient import patient_page, planned_steps
 from sinewright.protect.calendar import calendar_text, visits
 from sinewright.protect.constructs import CONSTRUCTS
 from sinewright.protect.protection import Wish
@@ -37,6 +38,7 @@ class ProtectPage:
     desk: Desk
     name: str
     frozen: Frozen
+    made_at: datetime
     note: Kept[OperationNote] | None
     stages: tuple[Kept[Stage], ...]
     given: dict[str, str] = field(default_factory=dict)
@@ -75,11 +77,11 @@ def register(desk: Desk) -> None:
                 Say("p", "No plan is frozen yet. The weeks after an operation are worked out from a frozen plan.")
                 link("To the plan", f"/case/{head.name}/plan", "button main")
             return
-        context = await desk.off(lambda: _read(desk, stored.name, found[0]))
+        context = await desk.off(lambda: _read(desk, stored.name, *found))
         build(context, head)
 
 
-def _read(desk: Desk, name: str, frozen: Frozen) -> ProtectPage:
+def _read(desk: Desk, name: str, frozen: Frozen, made_at: datetime) -> ProtectPage:
     notes = [each for each in desk.store.records(name, OperationNote) if each.record.plan == frozen.number]
     stages = tuple(each for each in desk.store.records(name, Stage) if each.record.plan == frozen.number)
     note = notes[-1] if notes else None
@@ -87,7 +89,7 @@ def _read(desk: Desk, name: str, frozen: Frozen) -> ProtectPage:
     if note is not None:
         given |= {"on": note.record.on.isoformat(), "construct": note.record.junction or ""}
         given |= dict(part.split(" ", 1) for part in (note.record.note or "").split("; ") if " " in part)
-    return ProtectPage(desk, name, frozen, note, stages, given)
+    return ProtectPage(desk, name, frozen, made_at, note, stages, given)
 
 
 def build(context: ProtectPage, head: Head) -> None:
@@ -156,7 +158,7 @@ def _note(context: ProtectPage, wish: Wish) -> None:
             unit.add(context.name, record)
         else:
             unit.change(context.name, note.number, note.version, record)
-    context.note = _read(context.desk, context.name, context.frozen).note
+    context.note = _read(context.desk, context.name, context.frozen, context.made_at).note
 
 
 def _work_out(context: ProtectPage) -> None:
@@ -183,6 +185,7 @@ def _found(context: ProtectPage, found: Protection) -> None:
         with box("div", "bar"):
             button("Keep these stages", lambda: _keep(context), "main")
             button("Calendar file of the visits", lambda: _calendar(context))
+            button("Patient page (PDF)", lambda: _patient(context))
         assumed = "\n".join(found.assumptions[:12])
         markup(whence("computed", f"{found.draws} virtual legs, seed {found.seed}. Assumptions:\n{assumed}"))
     signs = context.slots["signs"]
@@ -232,7 +235,9 @@ async def _keep(context: ProtectPage) -> None:
 
 
 async def _again(context: ProtectPage) -> None:
-    context.stages = (await context.desk.off(lambda: _read(context.desk, context.name, context.frozen))).stages
+    context.stages = (
+        await context.desk.off(lambda: _read(context.desk, context.name, context.frozen, context.made_at))
+    ).stages
     _kept(context)
 
 
@@ -308,3 +313,25 @@ async def _calendar(context: ProtectPage) -> None:
 
     text = await context.desk.off(work)
     ui.download.content(text, "visits.ics", "text/calendar")
+
+
+async def _patient(context: ProtectPage) -> None:
+    """The page for patient and therapist, with the steps as they stand here."""
+    found, said = context.found, context.slots["said"]
+    if found is None:
+        return
+    said.text = "The patient page is being made."
+    key = (*context.frozen.key, context.made_at)
+    job = context.desk.compute.ask("planned", context.frozen, context.made_at, key=key)
+    await context.desk.off(job.ended.wait)
+    if job.state != "done":
+        said.text = f"No page was made. {job.problem}"
+        return
+    make = partial(patient_page, job.result, operation_on=found.operated_on, steps=planned_steps(found))
+    try:
+        sheets = await context.desk.off(make)
+    except SinewrightError as problem:
+        said.text = f"No page was made. {problem}"
+        return
+    said.text = "The patient page is made."
+    ui.download.content(sheets[0], "patient.pdf", "application/pdf")
