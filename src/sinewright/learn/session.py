@@ -23,7 +23,7 @@ from sinewright.learn.result import Expected, Speaking, TableAnswer, Told
 from sinewright.learn.say import sentences
 from sinewright.units import deg
 
-HELD_AGAINST = 1000  # legs that a single reading is held against: enough to see one in two hundred
+HELD_AGAINST = 500  # legs that a single reading is held against: each with its error, enough to see one in two hundred
 ROWS = (
     "own-stretch-error", "own-protect-ruler-error", "own-protect-retension-error", "own-protect-tendon-length-error",
     "own-protect-table-angle-error", "own-protect-stimulator-drive", "own-protect-spring-error",
