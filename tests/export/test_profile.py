@@ -169,9 +169,17 @@ def test_slack_is_wavy_and_tight_is_straight(right_foot: Planned) -> None:
     told = [ElementTree.tostring(drawn(each, angle), "unicode") for each, angle in ((loose, 25.0), (tight, 0.0))]
     assert "slack by" in told[0] and "tight here" in told[1]
     bends = [
-        max(len(p) for p in paths(group(drawn(each, a), "side"), "after")) for each, a in ((loose, 25.0), (tight, 0.0))
+        sum(_turning(p) for p in paths(group(drawn(each, a), "side"), "after"))
+        for each, a in ((loose, 25.0), (tight, 0.0))
     ]
-    assert bends[0] > 2 * bends[1]
+    assert bends[0] > bends[1] + np.pi, "several waves turn to and fro, a tight tendon only round its pulley"
+
+
+def _turning(piece: np.ndarray) -> float:
+    """How much a drawn line turns in all [rad], whichever way."""
+    steps = np.diff(piece, axis=0)
+    headings = np.unwrap(np.arctan2(steps[:, 1], steps[:, 0])[np.linalg.norm(steps, axis=1) > 0.05])
+    return float(np.abs(np.diff(headings)).sum())
 
 
 def test_labels_of_a_column_do_not_lie_on_each_other(planned: Planned) -> None:
