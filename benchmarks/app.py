@@ -91,6 +91,7 @@ async def one_user(opened: Any, address: str, number: int, until: float, times: 
     """Makes a case of one example, turns its pages and edits it, as fast as the app answers, with a breath between."""
     context = await opened.new_context()
     page = await context.new_page()
+    page.set_default_timeout(120_000)
     page.on("pageerror", lambda error: wrong.append(str(error)))
     await page.goto(address)
     await page.locator(".try").nth(number % 5).click()

@@ -31,6 +31,8 @@ POSTURE = (("fixing_ankle_deg", "Ankle while sewing", -20, 40, "up", "down", "ow
            ("fixing_knee_deg", "Knee while sewing", 0, 120, "bent", "", "own-fixing-knee"),
            ("fixing_subtalar_deg", "Heel while sewing", -20, 20, "in", "out", ""))  # fmt: skip
 
+NEAR_DEG, FRAMES = (1.0, -1.0, 2.0, -2.0), 120
+
 
 @dataclass
 class PlanPage:
@@ -45,6 +47,7 @@ class PlanPage:
     moved: dict[str, float] = field(default_factory=dict)
     foot: tuple[float, float] = (0.0, 0.0)
     drawing: bool = False
+    frames: dict[tuple[float, float], str] = field(default_factory=dict)
     sewn_for: str = ""
     weighed_for: str = ""
     slots: dict[str, Any] = field(default_factory=dict)
@@ -126,14 +129,29 @@ async def _turn(context: PlanPage, foot: tuple[float, float]) -> None:
     if context.drawing or context.sewing is None:
         return
     context.drawing = True
+    drawn = None
     try:
-        drawn = None
         while drawn != context.foot:
             drawn = context.foot
-            picture = await context.desk.off(partial(_profile, context.sewing, drawn))
-            context.slots["profile"].set_content(picture)
+            context.slots["profile"].set_content(await _frame(context, drawn))
     finally:
         context.drawing = False
+    for step in NEAR_DEG:  # where a key would move next, so that it is there at once
+        if context.foot != drawn:
+            return
+        await _frame(context, (foot[0] + step, foot[1]))
+
+
+async def _frame(context: PlanPage, foot: tuple[float, float]) -> str:
+    """The drawing with the foot at some angles [deg]; kept while the operation stays as it is sewn."""
+    assert context.sewing is not None
+    frames = context.frames
+    if foot not in frames:
+        picture = await context.desk.off(partial(_profile, context.sewing, foot))
+        if len(frames) >= FRAMES:
+            frames.pop(next(iter(frames)))
+        frames[foot] = picture
+    return frames[foot]
 
 
 def _profile(sewing: Sewing, foot: tuple[float, float]) -> str:
@@ -153,6 +171,7 @@ def _sew(context: PlanPage) -> None:
 
 async def _sewn(context: PlanPage, sewing: Sewing) -> None:
     first = context.sewing is None
+    context.frames = {}
     context.sewing, context.sewn_for = sewing, context.slots["wait"].about
     ruler = sewing.ruler
     context.choice = ruler.choice.id  # an address may hold an abbreviation
