@@ -143,9 +143,10 @@ def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> list[Sewn]:
 def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
     """Every operation of the catalogue: computed, or set aside with its reason."""
     case, found = worked.case, worked.outcomes()
+    if found:
+        found = [worked.swings.add_to(outcome, i) for i, outcome in enumerate(found)]
     able = able_of(found)
     if able:
-        found = [worked.swings.add_to(outcome, i) for i, outcome in enumerate(found)]
         met = worked.met(able)
         for i, standing in zip(able, standings([worked.plans[i] for i in able], met, order(met)), strict=True):
             found[i] = replace(found[i], standing=standing)

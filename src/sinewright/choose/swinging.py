@@ -85,7 +85,7 @@ class Swings:
     def add_to(self, outcome: Outcome, place: int) -> Outcome:
         """The outcome of the operation at ``place`` with its swing; unchanged when it was not solved in any leg."""
         good = self.failed[:, place] == 0
-        if outcome.status == "set aside" or not good.any():
+        if not good.any():
             return outcome
         found = self.answers[good, place]
         more = {
