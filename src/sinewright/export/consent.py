@@ -72,6 +72,11 @@ def _shown(planned: Planned) -> list[Outcome]:
     return out
 
 
+def _mark(planned: Planned) -> str:
+    """Who set the first choice apart: nobody is told that a choice was made when only the weights point to it."""
+    return "the choice of this plan" if planned.by_hand else "first under the patient's weights; nobody has chosen yet"
+
+
 def _choice(planned: Planned, outcome: Outcome, chosen: bool) -> dict[str, Any]:
     names = [goal.name for goal in planned.weighing.goals]
     number = counted(planned)
@@ -95,6 +100,7 @@ def _choice(planned: Planned, outcome: Outcome, chosen: bool) -> dict[str, Any]:
         "title": outcome.choice.title,
         "subtitle": outcome.choice.subtitle,
         "chosen": chosen,
+        "mark": _mark(planned) if chosen else "",
         "status": outcome.status,
         "reason": outcome.reason,
         "count": hundred.count,
