@@ -22,8 +22,8 @@ file that is written is whole or not there at all, is readable by its owner only
 documents are defined by [weigh.schema.json](weigh.schema.json), [ruler.schema.json](ruler.schema.json),
 [swing.schema.json](swing.schema.json) and [ask.schema.json](ask.schema.json); they carry no date, so the same
 case, draws and seed give the same bytes. `table` ([table.md](table.md), [table.schema.json](table.schema.json)) also
-writes the file named with `--entries`, and its document holds the time of each entry; `protect` ([protect.md](protect.md),
-[protect.schema.json](protect.schema.json)) also writes the calendar named with `--calendar`.
+writes the file named with `--entries`, and its document holds the time of each entry; `protect`
+([protect.md](protect.md), [protect.schema.json](protect.schema.json)) also writes the calendar named with `--calendar`.
 
 **Print.** On a UTF-8 terminal the pages are drawn with marks and colour. In a pipe, with `NO_COLOR` or in
 another encoding they are plain ASCII without escape codes. `COLUMNS` sets the width (60 to 200; 100 in a
