@@ -31,10 +31,7 @@ def test_input_error_names_field_value_allowed_and_advice() -> None:
 
 def test_file_errors_name_the_line_only_when_known() -> None:
     assert str(EXAMPLES[1]) == "case.toml, line 3: no [patient] table; add one."
-    assert (
-        str(CaseFileError("case.toml", "not found", "check the name"))
-        == "case.toml: not found; check the name."
-    )
+    assert str(CaseFileError("case.toml", "not found", "check the name")) == "case.toml: not found; check the name."
     assert str(EXAMPLES[2]) == "axes.csv, line 12: no unit."
     assert str(SourceDataError("choices.csv", 0, "no such topic")) == "choices.csv: no such topic."
 

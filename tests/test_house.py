@@ -13,16 +13,12 @@ from sinewright.results import QUANTITIES
 
 ROOT = Path(__file__).parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
-LOCKS = {
-    name: (ROOT / "requirements" / name).read_text(encoding="utf-8") for name in ("run.lock", "test.lock")
-}
+LOCKS = {name: (ROOT / "requirements" / name).read_text(encoding="utf-8") for name in ("run.lock", "test.lock")}
 
 
 def wanted(*extras: str) -> set[str]:
     """Names of the run-time dependencies and of the extras named."""
-    lines = PROJECT["dependencies"] + [
-        line for extra in extras for line in PROJECT["optional-dependencies"][extra]
-    ]
+    lines = PROJECT["dependencies"] + [line for extra in extras for line in PROJECT["optional-dependencies"][extra]]
     return {re.split(r"[<>=\[ ]", line)[0] for line in lines}
 
 
@@ -32,19 +28,13 @@ def pinned(lock: str) -> set[tuple[str, str]]:
 
 @pytest.mark.parametrize("key", QUANTITIES)
 def test_every_answer_is_defined_with_its_unit(key: str) -> None:
-    rows = [
-        line
-        for line in (ROOT / "NOMENCLATURE.md").read_text(encoding="utf-8").splitlines()
-        if f"`{key}`" in line
-    ]
+    rows = [line for line in (ROOT / "NOMENCLATURE.md").read_text(encoding="utf-8").splitlines() if f"`{key}`" in line]
     assert rows
     assert all(len(row.strip("|").split("|")) in {6, 7} for row in rows)
 
 
 def test_every_dependency_has_its_reason() -> None:
-    reasons = set(
-        re.findall(r"^\| ([a-z0-9-]+) \| .{10,}", (ROOT / "docs/dependencies.md").read_text(), re.MULTILINE)
-    )
+    reasons = set(re.findall(r"^\| ([a-z0-9-]+) \| .{10,}", (ROOT / "docs/dependencies.md").read_text(), re.MULTILINE))
     assert wanted("test", "dev") <= reasons
 
 
@@ -67,6 +57,4 @@ def test_one_version() -> None:
 
 def test_our_text_names_no_folder_of_a_machine() -> None:
     papers = [*ROOT.glob("*.md"), *(ROOT / "docs").rglob("*.md"), *(ROOT / "changelog.d").glob("*.md")]
-    assert not [
-        path.name for path in papers if re.search(r"/(work|tmp|home|root)/", path.read_text(encoding="utf-8"))
-    ]
+    assert not [path.name for path in papers if re.search(r"/(work|tmp|home|root)/", path.read_text(encoding="utf-8"))]

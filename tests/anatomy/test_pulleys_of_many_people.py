@@ -1,5 +1,4 @@
-"""Pulleys of many invented people: no landmark inside a pulley, no tendon that lets go where it is held.
-"""
+"""Pulleys of many invented people: no landmark inside a pulley, no tendon that lets go where it is held."""
 
 from __future__ import annotations
 

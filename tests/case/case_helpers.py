@@ -23,11 +23,7 @@ def with_(changes: dict[str, Any]) -> Case:
 def refusal(tables_or_text: dict[str, Any] | str) -> FindingsError:
     """The error that reading must raise; a case that is accepted fails the test."""
     try:
-        case = (
-            parse_case(tables_or_text)
-            if isinstance(tables_or_text, str)
-            else case_from_tables(tables_or_text)
-        )
+        case = parse_case(tables_or_text) if isinstance(tables_or_text, str) else case_from_tables(tables_or_text)
     except FindingsError as error:
         return error
     raise AssertionError(f"accepted: {case!r}")

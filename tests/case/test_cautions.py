@@ -90,9 +90,7 @@ def test_an_ordinary_finding_gives_none(changes: dict[str, Any]) -> None:
 )
 def test_ansur2_percentiles_of_foot_length(sex: str, text: str, low: float, high: float) -> None:
     """Printed 5th and 95th percentiles of the rows anth-foot-length-*-ansur2; 1.5 mm for the normal curve."""
-    assert (
-        f"5th percentile {low}, 95th percentile {high}" in load().row(f"anth-foot-length-{text}-ansur2").note
-    )
+    assert f"5th percentile {low}, 95th percentile {high}" in load().row(f"anth-foot-length-{text}-ansur2").note
     inside = [low + 1.5, high - 1.5]
     outside = [low - 1.5, high + 1.5]
     for length in inside:

@@ -36,9 +36,7 @@ def good(field: Any) -> st.SearchStrategy[Any]:
         bounds = bounds_of(field)
         value: st.SearchStrategy[Any] = st.floats(*bounds) if bounds else st.sampled_from(GRADES)
         known = st.sampled_from(["measured", "estimated", "assumed"])
-        return value | st.fixed_dictionaries(
-            {"value": value, "known": known}, optional={"on": DATES, "by": TEXTS}
-        )
+        return value | st.fixed_dictionaries({"value": value, "known": known}, optional={"on": DATES, "by": TEXTS})
     if bounds_of(field):
         return st.floats(*(bounds_of(field) or (0.0, 0.0)))
     if is_list(field):
@@ -148,9 +146,7 @@ def test_junk_anywhere_is_refused_or_kept_exactly(place: tuple[str, Any], junk: 
     if junk is None or kept is None or kept == ():
         return
     value = junk.get("value") if isinstance(junk, dict) else junk
-    assert (kept.value if isinstance(kept, Finding) else kept) == (
-        tuple(value) if isinstance(value, list) else value
-    )
+    assert (kept.value if isinstance(kept, Finding) else kept) == (tuple(value) if isinstance(value, list) else value)
     assert not isinstance(value, datetime)
 
 
@@ -194,9 +190,7 @@ EXAMPLE_BYTES = [path.read_bytes() for path in EXAMPLES] + [SMALL.encode()]
     cut=st.integers(0, 12),
     put_in=st.binary(max_size=6),
 )
-def test_a_damaged_file_is_read_or_refused(
-    folder: Path, content: bytes, at: float, cut: int, put_in: bytes
-) -> None:
+def test_a_damaged_file_is_read_or_refused(folder: Path, content: bytes, at: float, cut: int, put_in: bytes) -> None:
     place = int(at * len(content))
     case = read_or_refuse(folder / "damaged.toml", content[:place] + put_in + content[place + cut :])
     if case is not None:

@@ -81,9 +81,7 @@ ENTRIES: list[tuple[str, Any, list[str]]] = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("path", "value", "said"), ENTRIES, ids=[f"{e[0]}={str(e[1])[:20]}" for e in ENTRIES]
-)
+@pytest.mark.parametrize(("path", "value", "said"), ENTRIES, ids=[f"{e[0]}={str(e[1])[:20]}" for e in ENTRIES])
 def test_a_wrong_entry_is_named_with_what_is_allowed(path: str, value: Any, said: list[str]) -> None:
     error = refused_change({path: value})
     assert len(error.problems) == 1

@@ -38,9 +38,7 @@ def test_constant_equals_its_row(constant: float, row: str) -> None:
 
 def test_tendon_rate_equals_its_row() -> None:
     # curve-degroote2016-tendon-kt, printed to 3 decimals for e0 = 0.049
-    assert curves.tendon_rate(0.049) == pytest.approx(
-        load().row("curve-degroote2016-tendon-kt").value, abs=5e-4
-    )
+    assert curves.tendon_rate(0.049) == pytest.approx(load().row("curve-degroote2016-tendon-kt").value, abs=5e-4)
 
 
 def _published(structure: str, quantity: str) -> list[tuple[float, float, str]]:
@@ -56,17 +54,13 @@ def _published(structure: str, quantity: str) -> list[tuple[float, float, str]]:
     return found
 
 
-@pytest.mark.parametrize(
-    ("at", "printed", "row"), _published("degroote2016 active-force-length", "active-force")
-)
+@pytest.mark.parametrize(("at", "printed", "row"), _published("degroote2016 active-force-length", "active-force"))
 def test_degroote_2016_active_values(at: float, printed: float, row: str) -> None:
     """Printed with 3 decimals (l) or 2 (sarcomere length): half a unit of the last."""
     assert curves.active_force(at) == pytest.approx(printed, abs=0.5e-3 if "check" in row else 5e-3)
 
 
-@pytest.mark.parametrize(
-    ("at", "printed", "row"), _published("degroote2016 force-velocity", "velocity-factor")
-)
+@pytest.mark.parametrize(("at", "printed", "row"), _published("degroote2016 force-velocity", "velocity-factor"))
 def test_degroote_2016_velocity_values(at: float, printed: float, row: str) -> None:
     assert curves.force_velocity(at) == pytest.approx(printed, abs=5e-4), row
 

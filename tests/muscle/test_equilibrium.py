@@ -26,9 +26,7 @@ STIFF = (curves.PASSIVE_STIFF_K, curves.PASSIVE_STIFF_E)
 F0 = 600.0
 
 
-def _excess(
-    l_mt: float, l_slack: float, a: float, l0: float, pen0: float, e0: float
-) -> Callable[[float], float]:
+def _excess(l_mt: float, l_slack: float, a: float, l0: float, pen0: float, e0: float) -> Callable[[float], float]:
     """Muscle pull minus tendon force [F0] at a fibre angle: written with the angle, unlike the solver."""
     h = l0 * math.sin(pen0)
 

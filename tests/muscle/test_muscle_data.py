@@ -25,8 +25,7 @@ def test_ward_2009_area_follows_from_volume_fibre_and_slant(name: str) -> None:
     """PCSA = volume cos(slant)/fibre length; the rows say the recalled table agrees within 5 %."""
     key = names.row_name(name)
     volume, fibre, slant, area = (
-        load().row(f"arch-{key}-{what}-ward2009").value
-        for what in ("volume", "fibre-length", "pennation", "pcsa")
+        load().row(f"arch-{key}-{what}-ward2009").value for what in ("volume", "fibre-length", "pennation", "pcsa")
     )
     assert volume * math.cos(math.radians(slant)) / (fibre / 10) == pytest.approx(area, rel=0.05)
 
@@ -41,9 +40,7 @@ def test_tibialis_posterior_by_hand() -> None:
 
 
 def test_gracilis_uses_the_living_optimum_not_the_cadaver_fibre() -> None:
-    assert muscle_data("gracilis").l0 == pytest.approx(
-        0.129
-    )  # arch-gracilis-optimal-fibre-length-bindermarkey2023
+    assert muscle_data("gracilis").l0 == pytest.approx(0.129)  # arch-gracilis-optimal-fibre-length-bindermarkey2023
 
 
 def test_peroneus_tertius_is_half_of_the_long_toe_extensors() -> None:

@@ -131,9 +131,7 @@ def test_a_state_alone_is_a_named_assumption(state: str | None) -> None:
 
 def test_measured_ratio_has_the_errors_of_both_sides_and_the_difference_between_legs() -> None:
     """60 N x 120 mm against 100 N x 120 mm, hand-held: ln sd from 0.18, 0.18 and 0.15, cut off at 1.2."""
-    result = from_other_side(
-        Reading(force=60, lever=0.12), Reading(force=100, lever=0.12), "hand-held", N, rng()
-    )
+    result = from_other_side(Reading(force=60, lever=0.12), Reading(force=100, lever=0.12), "hand-held", N, rng())
     cv, _ = measurement_cv("hand-held")
     assert cv == pytest.approx(0.18)  # middle of 8..28 %, me-myositis-dynamometer-sem-pmc5875759
     sd = float(np.sqrt(2 * np.log1p(0.18**2) + np.log1p(0.15**2)))

@@ -124,9 +124,7 @@ def test_group_scale() -> None:
             group_scale(model, target)
 
 
-def test_settling_limit_is_far_above_what_is_needed(
-    belief: LogForce, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_settling_limit_is_far_above_what_is_needed(belief: LogForce, monkeypatch: pytest.MonkeyPatch) -> None:
     """A torque three times the model's settles within 12 passes."""
     monkeypatch.setattr(strength, "PASSES", 12)
     condition_on_torque(belief, LIFT, 3 * float(LIFT @ np.exp(belief.mean)), 0.1)

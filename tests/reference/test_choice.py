@@ -27,9 +27,7 @@ ARM = ("moment-arm", "achilles")
         ({"n": "9"}, {"n": "9"}, "a-2", "newer"),
     ],
 )
-def test_rule_order(
-    build: Build, older: dict[str, str], newer: dict[str, str], chosen: str, reason: str
-) -> None:
+def test_rule_order(build: Build, older: dict[str, str], newer: dict[str, str], chosen: str, reason: str) -> None:
     selection = choose(build(older, NEWER | newer), *ARM)
     assert selection.chosen.id == chosen
     assert {row.id for row in selection.passed_over} == {"a-1", "a-2"} - {chosen}
@@ -43,9 +41,7 @@ def test_only_rows_marked_fit_stand_for_choice(build: Build, use: str) -> None:
 
 
 def test_conditions_and_wording_narrow_the_choice(build: Build) -> None:
-    reference = build(
-        {"condition": "axis=talocrural; rest"}, {"id": "a-9", "condition": "axis=subtalar; rest"}
-    )
+    reference = build({"condition": "axis=talocrural; rest"}, {"id": "a-9", "condition": "axis=subtalar; rest"})
     assert choose(reference, *ARM, conditions={"axis": "subtalar"}).chosen.id == "a-9"
     with pytest.raises(SourceDataError, match="no row marked fit"):
         choose(reference, *ARM, conditions={"axis": "subtalar"}, wording="contraction")

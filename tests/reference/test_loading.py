@@ -108,9 +108,7 @@ def test_a_range_gives_ends_and_midpoint(build: Build) -> None:
         ({"note": "one,cell,too,many"}, "19 cells where 16 are needed"),
     ],
 )
-def test_a_spoiled_row_is_refused_by_file_and_line(
-    build: Build, spoiled: dict[str, str], problem: str
-) -> None:
+def test_a_spoiled_row_is_refused_by_file_and_line(build: Build, spoiled: dict[str, str], problem: str) -> None:
     with pytest.raises(SourceDataError) as caught:
         build({"id": "a-0"}, spoiled)
     assert (caught.value.file, caught.value.line) == ("arms.csv", 3)
@@ -118,9 +116,7 @@ def test_a_spoiled_row_is_refused_by_file_and_line(
 
 
 def test_an_id_stands_once(build: Build) -> None:
-    with pytest.raises(
-        SourceDataError, match=r"arms\.csv, line 3: id a-1 stands already in arms\.csv, line 2"
-    ):
+    with pytest.raises(SourceDataError, match=r"arms\.csv, line 3: id a-1 stands already in arms\.csv, line 2"):
         build({}, {})
 
 

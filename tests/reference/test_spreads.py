@@ -50,8 +50,6 @@ def test_anything_else_is_refused(text: str) -> None:
         ("80", "deg", "", "sd", 46, None),
     ],
 )
-def test_rule_of_each_kind(
-    value: str, unit: str, spread: str, kind: str, n: int | None, sd: float | None
-) -> None:
+def test_rule_of_each_kind(value: str, unit: str, spread: str, kind: str, n: int | None, sd: float | None) -> None:
     got = standard_deviation(parse_bounds(value), unit, parse_bounds(spread), kind, n)
     assert got == (None if sd is None else pytest.approx(sd, rel=1e-12))

@@ -71,10 +71,7 @@ def targets(reference: Reference) -> tuple[Target, ...]:
 
 def reference_joint_axes(reference: Reference) -> Floats:
     """Default axes of both hinges, (1, 6)."""
-    a = [
-        rad(reference.fit_value(f"ax-talocrural-{k}"))
-        for k in ("frontal-inman1976", "transverse-ismaninman1969")
-    ]
+    a = [rad(reference.fit_value(f"ax-talocrural-{k}")) for k in ("frontal-inman1976", "transverse-ismaninman1969")]
     s = [rad(reference.fit_value(f"ax-subtalar-{k}-krahenbuhl2017")) for k in ("inclination", "deviation")]
     return np.concatenate([ankle_axis(*a), subtalar_axis(*s)])[None]
 

@@ -24,12 +24,8 @@ Triple = tuple[float, float, float]
 
 POINT, PULLEY = 0, 1
 SHANK, TALUS, FOOT = 0, 1, 2
-POSE_SIZE = (
-    27  # talus rotation 0-8, foot rotation 9-17, foot shift 18-20, subtalar axis 21-23, a point on it 24-26
-)
-JOINT_SIZE = (
-    9  # ankle axis, subtalar axis (unit vectors with the foot at neutral), a point of the subtalar axis
-)
+POSE_SIZE = 27  # talus rotation 0-8, foot rotation 9-17, foot shift 18-20, subtalar axis 21-23, a point on it 24-26
+JOINT_SIZE = 9  # ankle axis, subtalar axis (unit vectors with the foot at neutral), a point of the subtalar axis
 PULLEY_SIZE = 9  # centre, unit axis, radius, way round (+1 anticlockwise about the axis, -1 clockwise), most turn
 
 
@@ -103,9 +99,7 @@ def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats
     step = (1 if sb >= 1 else 0) - (1 if sa >= 1 else 0)
     if step != 0:
         triple = (
-            joint[0] * (a[1] * ez - a[2] * ey)
-            + joint[1] * (a[2] * ex - a[0] * ez)
-            + joint[2] * (a[0] * ey - a[1] * ex)
+            joint[0] * (a[1] * ez - a[2] * ey) + joint[1] * (a[2] * ex - a[0] * ez) + joint[2] * (a[0] * ey - a[1] * ex)
         )
         ankle = -step * triple / length
     step = (1 if sb == 2 else 0) - (1 if sa == 2 else 0)
@@ -175,9 +169,7 @@ def _touch(
 
 
 @compiled
-def strand(
-    steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, joint: Floats, pose: Floats
-) -> Triple:
+def strand(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, joint: Floats, pose: Floats) -> Triple:
     """Length [m] and moment arms about ankle and subtalar axis [m] of one strand.
 
     Args:

@@ -79,9 +79,7 @@ def _correlation(ref: Reference, word: str, mean: Floats, sd: Floats) -> Floats:
         r[at[a], at[b]] = r[at[b], at[a]] = value
 
     put("foot_length", "stature", ref.fit_value(f"anth-r-foot-length-stature-{word}-ansur2"))
-    put(
-        "foot_length", "malleolus_height", ref.fit_value(f"anth-r-foot-length-malleolus-height-{word}-ansur2")
-    )
+    put("foot_length", "malleolus_height", ref.fit_value(f"anth-r-foot-length-malleolus-height-{word}-ansur2"))
     put(
         "foot_length",
         "malleolar_breadth",

@@ -94,9 +94,7 @@ def _lift_without_lifters(case: Case) -> Iterator[Caution]:
     ):
         angle = number(getattr(motion, name))
         if angle is not None and angle > 0.0:
-            text = (
-                f"range.affected.{name} is {angle:g} deg, above neutral, but every muscle in front is gone."
-            )
+            text = f"range.affected.{name} is {angle:g} deg, above neutral, but every muscle in front is gone."
             yield _judged("lift-without-lifters", f"{text} A dropped foot is negative: check the sign.")
 
 
@@ -106,9 +104,7 @@ def _strength(where: str, muscle: Muscle) -> Iterator[Caution]:
         yield _from_row("force-without-lever", text, "me-lever-arm-dynamometer")
     force = number(muscle.force_N)
     if muscle.grade and grade_step(muscle.grade.value) >= 4 and force is not None and force < SMALL_FORCE_N:
-        text = (
-            f"{where}.force_N is {force:g} N with grade {muscle.grade.value}: was the display in kilograms?"
-        )
+        text = f"{where}.force_N is {force:g} N with grade {muscle.grade.value}: was the display in kilograms?"
         yield _judged("force-looks-like-kilograms", text)
     yield from _grade_against_force(where, muscle)
 

@@ -25,18 +25,14 @@ class Motion(Section):
     dorsiflexion_knee_bent_deg: Number | None = measured(
         "deg", -70, 50, f"passive limit with the knee bent, hindfoot held neutral; {_UP}"
     )
-    knee_bent_deg: Number | None = measured(
-        "deg", 20, 140, "knee flexion in which the knee-bent limits were measured"
-    )
+    knee_bent_deg: Number | None = measured("deg", 20, 140, "knee flexion in which the knee-bent limits were measured")
     plantarflexion_limit_down_deg: Number | None = measured(
         "deg",
         -20,
         80,
         "passive limit downwards, counted positive DOWN from neutral: 40 means 40 degrees below neutral",
     )
-    inversion_limit_deg: Number | None = measured(
-        "deg", -20, 70, "passive limit turning the sole in, positive inwards"
-    )
+    inversion_limit_deg: Number | None = measured("deg", -20, 70, "passive limit turning the sole in, positive inwards")
     eversion_limit_out_deg: Number | None = measured(
         "deg", -20, 50, "passive limit turning the sole out, counted positive OUTWARDS"
     )
@@ -64,9 +60,7 @@ class Motion(Section):
         40,
         "resting angle at the bedside, shank hanging, all muscles relaxed; a dropped foot is negative",
     )
-    resting_hanging_knee_deg: Number | None = measured(
-        "deg", 0, 140, "knee flexion when the resting angle was read"
-    )
+    resting_hanging_knee_deg: Number | None = measured("deg", 0, 140, "knee flexion when the resting angle was read")
     resting_supine_deg: Number | None = measured(
         "deg",
         -80,

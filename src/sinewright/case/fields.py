@@ -119,9 +119,7 @@ class Finding(Section, Generic[V]):
     """One finding: its value in the unit of the field's name, and how it is known."""
 
     value: V = Field(description="the value, in the unit that ends the name of the field")
-    known: Known = Field(
-        default="measured", description="how the value is known; a plain number means measured"
-    )
+    known: Known = Field(default="measured", description="how the value is known; a plain number means measured")
     on: date | None = word("date of the finding, when it differs from examined_on")
     by: Text | None = text("instrument or method, for instance goniometer", 120)
 

@@ -37,28 +37,16 @@ class Person(Section):
 class Leg(Section):
     """Sizes of the affected leg; what is left out is estimated with its spread."""
 
-    foot_length_mm: Number | None = measured(
-        "mm", 100, 400, "rearmost heel to tip of the longest toe, standing"
-    )
+    foot_length_mm: Number | None = measured("mm", 100, 400, "rearmost heel to tip of the longest toe, standing")
     lateral_malleolus_height_mm: Number | None = measured(
         "mm", 30, 130, "floor to the most lateral point of the lateral malleolus, standing"
     )
-    dorsum_height_mm: Number | None = measured(
-        "mm", 30, 120, "floor to the top of the foot at half the foot length"
-    )
-    foot_breadth_mm: Number | None = measured(
-        "mm", 50, 160, "greatest breadth at the ball of the foot, standing"
-    )
+    dorsum_height_mm: Number | None = measured("mm", 30, 120, "floor to the top of the foot at half the foot length")
+    foot_breadth_mm: Number | None = measured("mm", 50, 160, "greatest breadth at the ball of the foot, standing")
     bimalleolar_breadth_mm: Number | None = measured("mm", 40, 120, "breadth across both malleoli")
-    shank_length_mm: Number | None = measured(
-        "mm", 150, 600, "medial tibial plateau to lateral malleolus, heights"
-    )
-    calf_circumference_mm: Number | None = measured(
-        "mm", 150, 700, "greatest girth of the calf of the affected leg"
-    )
-    other_calf_circumference_mm: Number | None = measured(
-        "mm", 150, 700, "greatest girth of the calf, other leg"
-    )
+    shank_length_mm: Number | None = measured("mm", 150, 600, "medial tibial plateau to lateral malleolus, heights")
+    calf_circumference_mm: Number | None = measured("mm", 150, 700, "greatest girth of the calf of the affected leg")
+    other_calf_circumference_mm: Number | None = measured("mm", 150, 700, "greatest girth of the calf, other leg")
 
 
 class Foot(Section):
@@ -76,9 +64,7 @@ class Foot(Section):
     skin_front_of_shin: Skin | None = word("skin over the front compartment")
     skin_top_of_foot: Skin | None = word("skin where the tendon will be sewn")
     scar_bed: tuple[Region, ...] = words("regions where a tendon would run through scar")
-    membrane_scarred: bool | None = word(
-        "true when the membrane between the bones is scarred or was opened before"
-    )
+    membrane_scarred: bool | None = word("true when the membrane between the bones is scarred or was opened before")
     retinaculum: Literal["intact", "divided", "absent", "scarred"] | None = word("extensor retinaculum")
     extensor_mass: Literal["free tendons", "scarred together", "absent"] | None = word(
         "tendons in front of the ankle: free, one common scarred mass that moves the foot, or absent"

@@ -79,9 +79,7 @@ def _unit_hint(name: str, parent: Loc, known: list[str]) -> str:
         field = field_at((*parent, meant))
         unit = unit_of(field) if field else ""
         if unit and meant != name and _UNIT_END.sub("", meant) == stem:
-            return (
-                f"{meant} is probably meant, in {unit}: convert the number too, do not only rename the entry"
-            )
+            return f"{meant} is probably meant, in {unit}: convert the number too, do not only rename the entry"
     return ""
 
 

@@ -45,9 +45,7 @@ class EarlierSurgery(Section):
     """One earlier operation on this leg."""
 
     on: date | None = word("date of the operation")
-    before_months: Number | None = measured(
-        "months", 0, 1200, "months between that operation and the examination"
-    )
+    before_months: Number | None = measured("months", 0, 1200, "months between that operation and the examination")
     what: Text | None = text("what was done, without names of people or hospitals")
 
 
@@ -62,20 +60,16 @@ class History(Section):
     stable_months: Number | None = measured("months", 0, 1200, "months without any further recovery")
     nerve_studies: tuple[NerveStudy, ...] = words("nerve studies, oldest first")
     earlier_surgery: tuple[EarlierSurgery, ...] = words("earlier operations on this leg, oldest first")
-    infection: Literal["none", "healed", "active"] | None = word(
-        "infection of bone or soft parts of this leg"
-    )
+    infection: Literal["none", "healed", "active"] | None = word("infection of bone or soft parts of this leg")
     infection_healed_months: Number | None = measured("months", 0, 1200, "months since the infection healed")
     diabetes: Literal["none", "diet or tablets", "insulin"] | None = word("diabetes and how it is treated")
     smoking: Literal["never", "stopped", "smokes"] | None = word("smoking")
     circulation: Literal["good", "reduced", "repaired"] | None = word("circulation of the leg")
     blood_thinner: bool | None = word("true when a blood-thinning drug is taken")
-    leprosy_treatment: Literal["in treatment", "finished", "finished, reaction within 6 months"] | None = (
-        word("state of drug treatment when the cause is leprosy")
+    leprosy_treatment: Literal["in treatment", "finished", "finished, reaction within 6 months"] | None = word(
+        "state of drug treatment when the cause is leprosy"
     )
     spasticity: Literal["none", "mild", "marked"] | None = word("spasticity of the calf or the inverters")
-    nerve_stump_living: bool | None = word(
-        "true when a living deep peroneal stump is known, for a free muscle"
-    )
+    nerve_stump_living: bool | None = word("true when a living deep peroneal stump is known, for a free muscle")
     imaging: Text | None = text("what imaging showed, in a sentence", 1000)
     note: Text | None = text("anything else of the history", 1000)

@@ -34,9 +34,7 @@ class Case(Section):
         description="label that says nothing about the person: 1 to 40 letters, digits, spaces, dots, - or _",
         json_schema_extra={"allowed": "1 to 40 plain letters, digits, spaces, dots, - or _"},
     )
-    invented: bool = Field(
-        default=False, description="true when the person is made up for teaching or testing"
-    )
+    invented: bool = Field(default=False, description="true when the person is made up for teaching or testing")
     side: Side = Field(description="the leg that is to be operated on, as a word; there is no default")
     examined_on: date | None = word("date of the examination")
     note: Text | None = text("anything else, without names", 4000)

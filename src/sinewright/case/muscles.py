@@ -52,9 +52,7 @@ class Muscle(Section):
     )
     lever_mm: Number | None = measured("mm", 20, 400, "distance from the joint axis to the dynamometer pad")
     torque_Nm: Number | None = measured("Nm", 0, 300, "torque about the joint of this muscle tested alone")
-    other_side_force_N: Number | None = measured(
-        "N", 0, 1500, "dynamometer force of the other leg, same position"
-    )
+    other_side_force_N: Number | None = measured("N", 0, 1500, "dynamometer force of the other leg, same position")
     other_side_lever_mm: Number | None = measured(
         "mm", 20, 400, "distance from the joint axis to the dynamometer pad on the other leg"
     )
@@ -68,9 +66,7 @@ class Muscle(Section):
     tested_alone: bool | None = word("true when the muscle was tested with its helpers switched off")
     contraction_felt: bool | None = word("true when a contraction is felt or seen in belly or tendon")
     fat_system: FatSystem | None = word("name of the grading of fat in the muscle on the scan")
-    fat_grade: FatGrade | None = word(
-        "grade of fat in that system, as text in quotes; never without fat_system"
-    )
+    fat_grade: FatGrade | None = word("grade of fat in that system, as text in quotes; never without fat_system")
     note: Text | None = text("anything else about this muscle")
 
 

@@ -83,15 +83,9 @@ def _without_null(part: Any) -> Any:
         return [_without_null(each) for each in part if each != {"type": "null"}]
     if not isinstance(part, dict):
         return part
-    kept = {
-        key: _without_null(value) for key, value in part.items() if not (key == "default" and value is None)
-    }
+    kept = {key: _without_null(value) for key, value in part.items() if not (key == "default" and value is None)}
     only = kept.get("anyOf", [])
-    return (
-        {**{key: value for key, value in kept.items() if key != "anyOf"}, **only[0]}
-        if len(only) == 1
-        else kept
-    )
+    return {**{key: value for key, value in kept.items() if key != "anyOf"}, **only[0]} if len(only) == 1 else kept
 
 
 def _section(path: str, model: type[Section], title: str, description: str) -> Iterator[str]:
@@ -121,9 +115,7 @@ def _muscles(inner: dict[str, FieldInfo]) -> Iterator[str]:
     inside = next(iter(inner.values()))
     model = inner_section(inside)
     if model is not None:
-        yield from _section(
-            "muscles.name", model, "Each `[muscles.<name>]`", "The same entries for every muscle"
-        )
+        yield from _section("muscles.name", model, "Each `[muscles.<name>]`", "The same entries for every muscle")
 
 
 def _row(name: str, field: FieldInfo, path: str) -> str:

@@ -77,18 +77,12 @@ def _bytes(file: Path, shown: str) -> bytes:
         with file.open("rb") as stream:
             content = stream.read(LARGEST_BYTES + 1)
     except PermissionError:
-        raise CaseFileError(
-            shown, "you may not read this file", "ask its owner for permission to read it"
-        ) from None
+        raise CaseFileError(shown, "you may not read this file", "ask its owner for permission to read it") from None
     except (OSError, ValueError) as failure:
         reason = getattr(failure, "strerror", None) or str(failure)
-        raise CaseFileError(
-            shown, f"the file cannot be read ({reason})", "check the path and the disk"
-        ) from None
+        raise CaseFileError(shown, f"the file cannot be read ({reason})", "check the path and the disk") from None
     if len(content) > LARGEST_BYTES:
-        raise CaseFileError(
-            shown, "larger than 1 MiB, the limit for a case file", "check that this is a case file"
-        )
+        raise CaseFileError(shown, "larger than 1 MiB, the limit for a case file", "check that this is a case file")
     return content
 
 
@@ -103,9 +97,7 @@ def _decoded(content: bytes, name: str) -> str:
 def _tables(text: str, name: str) -> dict[str, Any]:
     """Nested tables of a TOML text. Raises CaseFileError with the line where the text is not TOML."""
     if len(text.encode("utf-8", "surrogatepass")) > LARGEST_BYTES:
-        raise CaseFileError(
-            name, "larger than 1 MiB, the limit for a case file", "check that this is a case file"
-        )
+        raise CaseFileError(name, "larger than 1 MiB, the limit for a case file", "check that this is a case file")
     try:
         return tomllib.loads(text.removeprefix(_MARK))
     except tomllib.TOMLDecodeError as failure:

@@ -55,9 +55,7 @@ class PlanWishes(Section):
     """What is fixed before planning. What is left out, the plan chooses and prints."""
 
     fixing_ankle_deg: float | None = wish("deg", -20, 40, f"ankle angle in which the junction is sewn; {_UP}")
-    fixing_subtalar_deg: float | None = wish(
-        "deg", -20, 20, "subtalar angle while sewing; inversion positive"
-    )
+    fixing_subtalar_deg: float | None = wish("deg", -20, 20, "subtalar angle while sewing; inversion positive")
     fixing_knee_deg: float | None = wish("deg", 0, 120, "knee flexion while sewing")
     set_stretch_mm: float | None = wish(
         "mm",
@@ -70,14 +68,10 @@ class PlanWishes(Section):
     calf_procedure: Literal["none", "gastrocnemius recession", "achilles lengthening"] | None = word(
         "calf lengthening done in the same sitting, before the transfer is tensioned"
     )
-    calf_gain_deg: float | None = wish(
-        "deg", 0, 40, "dorsiflexion expected to be gained by the calf procedure"
-    )
+    calf_gain_deg: float | None = wish("deg", 0, 40, "dorsiflexion expected to be gained by the calf procedure")
     junction_overlap_mm: float | None = wish("mm", 5, 100, "length of tendon used up by weave or tunnel")
     tendon: Tendon | None = word("tendon model used by the calculation")
-    retinaculum: Literal["under", "over", "either"] | None = word(
-        "run of the tendon at the extensor retinaculum"
-    )
+    retinaculum: Literal["under", "over", "either"] | None = word("run of the tendon at the extensor retinaculum")
     note: Text | None = text("anything else the plan must respect")
     overrides: Overrides = section(
         Overrides, "rules that would set an operation aside, each overridden by a written reason kept in the plan"

@@ -80,11 +80,7 @@ def _problem(error: ErrorDetails, tables: Mapping[str, Any]) -> tuple[InputError
     if error["type"] == "extra_forbidden":
         return (unknown_field(loc, path, show(error["input"])),)
     field = field_at(loc)
-    given = (
-        "nothing"
-        if error["type"] == "missing"
-        else show(_value(error["input"]), unit_of(field) if field else "")
-    )
+    given = "nothing" if error["type"] == "missing" else show(_value(error["input"]), unit_of(field) if field else "")
     return (InputError(path, given, allowed(field, loc), _advice(error, loc)),)
 
 
@@ -104,9 +100,7 @@ def dotted(loc: tuple[int | str, ...]) -> str:
     """The path of a field as in the file, for instance ``history.nerve_studies (entry 2).on``."""
     text = ""
     for step in loc:
-        text += (
-            f" (entry {step + 1})" if isinstance(step, int) else f"{'.' if text else ''}{shortened(step, 60)}"
-        )
+        text += f" (entry {step + 1})" if isinstance(step, int) else f"{'.' if text else ''}{shortened(step, 60)}"
     return text or "the whole case"
 
 

@@ -155,18 +155,14 @@ def _refuse(field: str, given: float, unit: str, low: float, high: float) -> Non
         raise InputError(field, f"{given:g} {unit}", f"{low:g} to {high:g} {unit}", advice)
 
 
-def series_strain(
-    free_strain: float, free_length: float, aponeurosis_strain: float, slack_length: float
-) -> float:
+def series_strain(free_strain: float, free_length: float, aponeurosis_strain: float, slack_length: float) -> float:
     """Return e0 [1], the strain at F0 of free tendon and aponeurosis lumped over `slack_length` [m].
 
     e0 = (free strain x free length + aponeurosis strain x aponeurosis length)/slack length, the aponeurosis
     being what of the slack length is not free tendon. A free tendon longer than the whole is the whole.
     """
     if not slack_length > 0.0:
-        raise InputError(
-            "slack length", f"{slack_length:g} m", "more than 0 m", "check the muscle-tendon length"
-        )
+        raise InputError("slack length", f"{slack_length:g} m", "more than 0 m", "check the muscle-tendon length")
     free = min(free_length, slack_length)
     return (free_strain * free + aponeurosis_strain * (slack_length - free)) / slack_length
 
@@ -220,9 +216,7 @@ def leg_muscles(
     body_factor: float = 1.0, length_factor: float = 1.0, volumes: Volumes = "ward2009 living"
 ) -> Mapping[str, MuscleData]:
     """Return all thirteen muscles of one person by name, in the fixed order (see `muscle_data`)."""
-    return MappingProxyType(
-        {name: muscle_data(name, body_factor, length_factor, volumes) for name in MUSCLES}
-    )
+    return MappingProxyType({name: muscle_data(name, body_factor, length_factor, volumes) for name in MUSCLES})
 
 
 def _l0(name: str) -> tuple[float, str]:

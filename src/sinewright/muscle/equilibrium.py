@@ -57,9 +57,7 @@ SHORT_FADE = 0.01  # a rigid tendon longer than the whole: what force is left fa
 
 
 @compiled
-def fibre_pull(
-    p: float, a: float, l0: float, thickness: float, kp: float, ep: float
-) -> tuple[float, float, float]:
+def fibre_pull(p: float, a: float, l0: float, thickness: float, kp: float, ep: float) -> tuple[float, float, float]:
     """Return (pull along the tendon [F0], d(pull)/dp [F0/m], fibre length [m]) at projected length p >= 0."""
     fibre = math.sqrt(p * p + thickness * thickness)
     cos = p / fibre if fibre > 0.0 else 1.0
@@ -206,9 +204,7 @@ def elastic_force(
 
 
 @compiled
-def slack_length(
-    l_mt: float, fibre_length: float, sarcomere_um: float, sarcomere_norm_um: float, pen: float
-) -> float:
+def slack_length(l_mt: float, fibre_length: float, sarcomere_um: float, sarcomere_norm_um: float, pen: float) -> float:
     """Return the tendon slack length [m]: Ls = L_MT - Lf (SL/SL_norm) cos(pen), row ten-slack-length-rule.
 
     l_mt length of the whole [m] in the posture in which the sarcomeres measured `sarcomere_um`;

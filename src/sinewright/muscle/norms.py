@@ -104,7 +104,5 @@ def _warnings(sex: Sex, age: float | None) -> tuple[str, ...]:
     if not AGE_READ[0] <= age <= AGE_READ[1]:
         found.append(f"Torque norms were read for 20 to 97 years; {age:g} years lies outside.")
     if sex == "female" and onset < age:
-        found.append(
-            f"The decline of strength from {onset:g} to 73 years was read in men and is used for a woman."
-        )
+        found.append(f"The decline of strength from {onset:g} to 73 years was read in men and is used for a woman.")
     return tuple(found)

@@ -148,7 +148,5 @@ def group_scale(model_torque: float, target_torque: float) -> float:
     """Return the factor on every F0 of a group that brings `model_torque` to `target_torque` [N.m]."""
     if not (model_torque > 0.0 and target_torque > 0.0):
         given = f"model {model_torque:g} Nm, target {target_torque:g} Nm"
-        raise InputError(
-            "group torque", given, "both more than 0 Nm", "check the group's muscles and the norm"
-        )
+        raise InputError("group torque", given, "both more than 0 Nm", "check the group's muscles and the norm")
     return target_torque / model_torque

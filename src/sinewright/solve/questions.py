@@ -36,9 +36,7 @@ LAST_LIFTER, FIRST_CALF, FIRST_GASTROCNEMIUS = 4, 9, 10
 
 
 @compiled
-def lay_native(
-    muscles: Floats, knee_arm: float, native: Ints, taken: Ints, pulls: Floats, words: Ints
-) -> None:
+def lay_native(muscles: Floats, knee_arm: float, native: Ints, taken: Ints, pulls: Floats, words: Ints) -> None:
     """Write the twelve muscles in place into the list of pulls, at rest."""
     for i in range(NATIVE):
         for j in range(7):
@@ -138,9 +136,7 @@ def _until(ends: Ints, landmark: int, body: Body, pose: Floats) -> float:
 
 
 @compiled
-def ask(
-    question: int, ceiling: Floats, effort: Floats, offset: Floats, toe: Floats, pulls: Floats, moved: int
-) -> None:
+def ask(question: int, ceiling: Floats, effort: Floats, offset: Floats, toe: Floats, pulls: Floats, moved: int) -> None:
     """Set efforts and offsets for rest (0), lift (1) or push-down (2); in lift the toes first take up their part."""
     for i in range(NATIVE):
         works = (question == 1 and i < LAST_LIFTER) or (question == 2 and i >= FIRST_CALF)
@@ -165,9 +161,7 @@ def lifting_moment(pulls: Floats, words: Ints, body: Body, pose: Floats) -> floa
 
 
 @compiled
-def donor_pull(
-    ankle: float, tilt: float, knee: float, pulls: Floats, words: Ints, body: Body, pose: Floats
-) -> float:
+def donor_pull(ankle: float, tilt: float, knee: float, pulls: Floats, words: Ints, body: Body, pose: Floats) -> float:
     """Largest tension of a moved tendon [N] at joint angles [rad]: what its junction carries."""
     set_pose(body.joint, ankle, tilt, pose)
     most = 0.0

@@ -68,9 +68,7 @@ def ankle_resistance(resist: Floats, ankle: float, knee: float) -> tuple[float, 
 
 
 @compiled
-def passive_joints(
-    resist: Floats, ankle: float, tilt: float, knee: float
-) -> tuple[float, float, float, float, float]:
+def passive_joints(resist: Floats, ankle: float, tilt: float, knee: float) -> tuple[float, float, float, float, float]:
     """Passive moments about ankle and subtalar axis [N.m] and their slopes (ankle, mixed, subtalar) [N.m/rad]."""
     c = resist[CALF_TILT]
     up, up_slope = _upper(resist, ankle - c * tilt, knee)
