@@ -22,6 +22,7 @@ from sinewright.solve.effort import excite, plan_effort, working
 from sinewright.solve.fibre import settled
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, path_of
 from sinewright.solve.heel_strike import available, demand
+from sinewright.solve.idle import IDLE, lay_idle
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE
 from sinewright.solve.swing_step import ANKLE, FRAME, MUSCLES, NET, SIDE, TILT, step
@@ -71,7 +72,8 @@ def begin(
 @compiled
 def interval(
     y: Floats, n: int, pieces: int, h: float, base: Floats, shares: Floats, level: Floats, onset: Floats, rise: float,
-    live: Ints, pulls: Floats, words: Ints, body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats,
+    live: Ints, pulls: Floats, words: Ints, idle: Floats, body: Body, foot: Floats, fibre: Floats,
+    damping: Floats, pose: Floats,
     space: Floats, side: Floats, frame: Floats, held_side: Floats, held_frame: Floats, rows: Floats, asked: Floats,
 ) -> float:  # fmt: skip
     """Move ``y`` through interval n of h [s] in so many equal pieces; gives the largest difference from order one.
@@ -89,8 +91,8 @@ def interval(
                 rows[end, c] = base[n, c] + part * (base[n + 1, c] - base[n, c] - 0.5 * (1.0 - part) * bow)
             excite((n + part) / last, (n + part) * h, shares, level, onset, rise, asked[end])
         off = step(
-            y, h / pieces, rows[0], rows[1], asked[0], asked[1], live, pulls, words, body, foot, fibre, damping, pose,
-            space, side, frame, held_side, held_frame,
+            y, h / pieces, rows[0], rows[1], asked[0], asked[1], live, pulls, words, idle, body, foot, fibre, damping,
+            pose, space, side, frame, held_side, held_frame,
         )  # fmt: skip
         if not off < worst:
             worst = off
@@ -100,7 +102,7 @@ def interval(
 @compiled
 def travel(
     y: Floats, h: float, base: Floats, shares: Floats, level: Floats, onset: Floats, rise: float, live: Ints,
-    pulls: Floats, words: Ints, body: Body, foot: Floats, fibre: Floats, damping: Floats, allowed: float,
+    pulls: Floats, words: Ints, idle: Floats, body: Body, foot: Floats, fibre: Floats, damping: Floats, allowed: float,
     track: Floats,
 ) -> bool:  # fmt: skip
     """Go from toe-off to heel strike; ``track`` (T+1, 3) gets ankle, hindfoot and moment about the ankle.
@@ -118,7 +120,7 @@ def travel(
         start[:], guess[:] = y, side
         while True:
             off = interval(
-                y, n, pieces, h, base, shares, level, onset, rise, live, pulls, words, body, foot, fibre, damping,
+                y, n, pieces, h, base, shares, level, onset, rise, live, pulls, words, idle, body, foot, fibre, damping,
                 pose, space, side, frame, held_side, held_frame, rows, asked,
             )  # fmt: skip
             done = off <= 2.0 * allowed or pieces >= MOST_PIECES
@@ -160,8 +162,8 @@ def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, p
 @compiled
 def set_out(
     leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, body: Body
-) -> tuple[Floats, Ints, Ints, Floats, Floats, Floats, Floats]:
-    """Pulls, words, working muscles, their level and onset, shares of effort at the nodes, state at toe-off."""
+) -> tuple[Floats, Ints, Floats, Ints, Floats, Floats, Floats, Floats]:
+    """Pulls, words, tensions at rest, working muscles, their level and onset, shares of effort, state at toe-off."""
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     pose, spare = np.empty(POSE_SIZE), np.empty(POSE_SIZE)
     moved = _lay(leg, plan, legs, plans, pulls, words)
@@ -181,7 +183,9 @@ def set_out(
     excite(0.0, 0.0, shares, level, onset, walk.timing[leg, RISE], first)
     y = np.empty(MUSCLES + 2 * count)
     begin(max(walk.toe_off[leg], pushdown), rest_tilt, base[0, KNEE], first, live, pulls, words, body, pose, y)
-    return pulls, words, live, level, onset, shares, y
+    idle = np.zeros((len(pulls), IDLE))
+    lay_idle(live, pulls, words, body, pose, idle)
+    return pulls, words, idle, live, level, onset, shares, y
 
 
 @compiled
@@ -191,10 +195,10 @@ def swing_one(
 ) -> int:  # fmt: skip
     """Fill ``out`` (11) and ``track`` (T+1, 3) for one leg and operation; gives the bits of what failed."""
     body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
-    pulls, words, live, level, onset, shares, y = set_out(leg, plan, legs, plans, walk, pushdown, rest_tilt, body)
+    pulls, words, idle, live, level, onset, shares, y = set_out(leg, plan, legs, plans, walk, pushdown, rest_tilt, body)
     pose, base = np.empty(POSE_SIZE), walk.base[leg]
     good = travel(
-        y, walk.step[leg], base, shares, level, onset, walk.timing[leg, RISE], live, pulls, words, body,
+        y, walk.step[leg], base, shares, level, onset, walk.timing[leg, RISE], live, pulls, words, idle, body,
         walk.foot[leg], walk.fibre[leg], walk.damping[leg], allowed, track,
     )  # fmt: skip
     if not good:

@@ -20,8 +20,9 @@ from numpy.typing import NDArray
 from sinewright.anatomy.path import set_pose
 from sinewright.compiled import compiled
 from sinewright.solve.fibre import fibre_rate
-from sinewright.solve.field import COUNTING, EFFORT, TAKEN, one_tension, path_of
+from sinewright.solve.field import COUNTING, EFFORT, TAKEN, path_of
 from sinewright.solve.foot_motion import foot_motion
+from sinewright.solve.idle import idle_tension
 from sinewright.solve.leg import Body
 from sinewright.solve.resist import passive_joints
 from sinewright.solve.walk import FASTEST, FIBRE_DAMPING, KNEE, T_ACT, T_DEACT
@@ -51,8 +52,8 @@ def time_constant(activation: float, excitation: float, up: float, down: float) 
 
 @compiled
 def rate(
-    y: Floats, base: Floats, excitation: Floats, live: Ints, pulls: Floats, words: Ints, body: Body, foot: Floats,
-    fibre: Floats, damping: Floats, pose: Floats, out: Floats, side: Floats, frame: Floats,
+    y: Floats, base: Floats, excitation: Floats, live: Ints, pulls: Floats, words: Ints, idle: Floats, body: Body,
+    foot: Floats, fibre: Floats, damping: Floats, pose: Floats, out: Floats, side: Floats, frame: Floats,
 ) -> None:  # fmt: skip
     """Fill ``out`` with dy/dt, ``side`` (muscles, 7) and ``frame`` (7) with what the implicit step needs."""
     set_pose(body.joint, y[ANKLE], y[TILT], pose)
@@ -73,14 +74,13 @@ def rate(
         side[j, ARM_A], side[j, ARM_S], side[j, TENDON], side[j, FIBRE] = r_a, r_s, tendon, own
         side[j, DAMPING], side[j, TAU], side[j, GUESS] = slow, tau, v / (fibre[FASTEST] * pulls[i, 1])
         if words[i, COUNTING] == EFFORT:
-            idle, _ = one_tension(pulls[i], 0.0, length, True)
-            force -= idle
+            force -= idle_tension(idle[i], pulls[i], length)
         m_a, m_s = m_a + force * r_a, m_s + force * r_s
     for i in range(len(pulls)):
         if words[i, COUNTING] == TAKEN:
             length, r_a, r_s = path_of(pulls[i], words[i], base[KNEE], body, pose)
-            idle, _ = one_tension(pulls[i], 0.0, length, True)
-            m_a, m_s = m_a - idle * r_a, m_s - idle * r_s
+            force = idle_tension(idle[i], pulls[i], length)
+            m_a, m_s = m_a - force * r_a, m_s - force * r_s
     frame[NET] = m_a + c_a
     det = m_aa * m_ss - m_as * m_as
     out[ANKLE], out[TILT] = y[ANKLE_RATE], y[TILT_RATE]
@@ -118,20 +118,20 @@ def implicit(r: Floats, gh: float, damping: Floats, side: Floats, frame: Floats,
 @compiled
 def step(
     y: Floats, h: float, base: Floats, base_next: Floats, excitation: Floats, excitation_next: Floats, live: Ints,
-    pulls: Floats, words: Ints, body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats, space: Floats,
-    side: Floats, frame: Floats, held_side: Floats, held_frame: Floats,
+    pulls: Floats, words: Ints, idle: Floats, body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats,
+    space: Floats, side: Floats, frame: Floats, held_side: Floats, held_frame: Floats,
 ) -> float:  # fmt: skip
     """Move ``y`` on by h [s]; gives how far angles [rad] (and activations) differ from a step of order one.
 
     ``space`` (4, len(y)) is working space; ``held_frame`` keeps the frame at the start of the step.
     """
     f, k1, k2, mid = space[0], space[1], space[2], space[3]
-    rate(y, base, excitation, live, pulls, words, body, foot, fibre, damping, pose, f, side, frame)
+    rate(y, base, excitation, live, pulls, words, idle, body, foot, fibre, damping, pose, f, side, frame)
     held_side[:], held_frame[:] = side, frame
     implicit(f, GAMMA * h, damping, held_side, held_frame, k1)
     for i in range(len(y)):
         mid[i] = y[i] + h * k1[i]
-    rate(mid, base_next, excitation_next, live, pulls, words, body, foot, fibre, damping, pose, f, side, frame)
+    rate(mid, base_next, excitation_next, live, pulls, words, idle, body, foot, fibre, damping, pose, f, side, frame)
     for i in range(len(y)):
         f[i] -= 2.0 * k1[i]
     implicit(f, GAMMA * h, damping, held_side, held_frame, k2)
