@@ -98,6 +98,7 @@ def test_two_tabs_and_a_server_that_is_killed_lose_nothing(chromium: Any, tmp_pa
         two.wait_for_selector(".said:has-text('version 3')")
         served.kill()
         served.start()
+        one = new_page(chromium)  # the old tab is busy finding the server again
         one.goto(f"{case}/findings?part=person")
         settled(one)
         values = [one.locator(f"#f-leg-{name}-mm").input_value() for name in ("foot-length", "foot-breadth")]

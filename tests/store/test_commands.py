@@ -8,6 +8,7 @@ import subprocess
 import sys
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 
 import pytest
@@ -104,12 +105,10 @@ def test_a_stored_case_is_taken_like_a_file(
 
 
 def test_weigh_keeps_a_plan_of_a_stored_case_only(run: Run, name: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    import sinewright.plan
-
     def weigh(case: object, draws: int, seed: int, progress: object) -> Weighing:
         return Weighing("0.1.0", seed, draws, full().side, name, (), (), (), (), "elastic")
 
-    monkeypatch.setattr(sinewright.plan, "weigh", weigh)
+    monkeypatch.setattr(import_module("sinewright.plan"), "weigh", weigh)
     assert "kept as plan 1" in run("weigh", name, "--keep", "--seed", 9).err
     assert "kept as plan 2" in run("weigh", name, "--keep", "--seed", 9).err
     refused = run("weigh", EXAMPLES[0], "--keep")
