@@ -38,6 +38,7 @@ from sinewright.errors import InputError
 from sinewright.reference import load
 from sinewright.results import Choice, Outcome, Weighing
 from sinewright.solve import answer as a
+from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
@@ -45,7 +46,6 @@ from sinewright.units import deg, m, rad
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
-Progress = Callable[[int, int], None]
 
 MOST_MARGIN_MM = 100.0
 LEADERS, PAIRS = 3, 384  # choices whose fragility is shown; pairs of draws for each doubt

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from sinewright.solve import answer as a
+from sinewright.solve import chunks
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import lay_plans
@@ -23,8 +24,8 @@ def legs() -> Legs:
 @pytest.mark.parametrize(("threads", "chunk"), [(1, 60), (1, 7), (2, 1), (5, 13), (None, 25)])
 def test_threads_and_chunks_change_nothing(monkeypatch: pytest.MonkeyPatch, threads: int | None, chunk: int) -> None:
     usual = a.answer(legs(), lay_plans(PLANS))
-    monkeypatch.setattr(a, "cpu_count", lambda: threads)
-    monkeypatch.setattr(a, "CHUNK", chunk)
+    monkeypatch.setattr(chunks, "cpu_count", lambda: threads)
+    monkeypatch.setattr(chunks, "CHUNK", chunk)
     other = a.answer(legs(), lay_plans(PLANS))
     assert np.array_equal(usual[0], other[0]) and np.array_equal(usual[1], other[1])
 

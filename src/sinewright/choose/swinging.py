@@ -3,7 +3,6 @@
 Feet shown beside a choice: as it is today, held by a brace, and as it was before the injury.
 """
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -18,6 +17,7 @@ from sinewright.reference import load
 from sinewright.results import Chance, Choice, Outcome, Spread
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
+from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
 from sinewright.solve.resist import TILT_NEUTRAL
 from sinewright.solve.swing_held import held, worth
@@ -27,7 +27,6 @@ from sinewright.units import deg, m, mm
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
-Progress = Callable[[int, int], None]
 JOINTS = ("ankle", "knee", "hip")
 
 

@@ -3,8 +3,6 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -15,6 +13,7 @@ from sinewright import __version__
 from sinewright.cli.later_commands import protect, table
 from sinewright.cli.open_command import open_app
 from sinewright.cli.page_commands import draw_app, page_app
+from sinewright.cli.progress import progress_bar
 from sinewright.cli.store_commands import StoreOption, case_app, key_app, store_app
 from sinewright.errors import SinewrightError
 
@@ -23,7 +22,6 @@ if TYPE_CHECKING:
 
     from sinewright.cli.screen import Screen
 
-Progress = Callable[[int, int], None]
 UNEXPECTED = 1
 
 app = typer.Typer(
@@ -140,7 +138,7 @@ def weigh(
     target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import weigh as weigh_case
 
-    with _progress("weighing the choices") as progress:
+    with progress_bar("weighing the choices") as progress:
         weighing = weigh_case(read, draws=draws, seed=seed, progress=progress)
     if target or keep:
         from sinewright.cli.document import weigh_text
@@ -175,7 +173,7 @@ def ruler(
     target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import rule_out
 
-    with _progress("laying the ruler"):
+    with progress_bar("laying the ruler"):
         found = rule_out(read, choice, draws, seed)
     if target:
         from sinewright.cli.ruler_document import ruler_text
@@ -211,7 +209,7 @@ def swing(
     target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import swing_out
 
-    with _progress("walking"):
+    with progress_bar("walking"):
         page = swing_out(read, choice, draws, seed, speed, margin_mm)
     if target:
         from sinewright.cli.swing_document import swing_text
@@ -238,7 +236,7 @@ def ask(
     target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import ask_next
 
-    with _progress("asking what to measure") as progress:
+    with progress_bar("asking what to measure") as progress:
         asked = ask_next(read, draws, seed, progress)
     if target:
         from sinewright.cli.ask_document import ask_text
@@ -256,7 +254,7 @@ def evidence(json_file: JsonFile = None) -> None:
     from sinewright.evidence import run_checks
 
     target = check_target(json_file) if json_file else None
-    with _progress("holding published claims against the program"):
+    with progress_bar("holding published claims against the program"):
         results = run_checks()
     if target:
         from sinewright.cli.document import checks_text
@@ -290,24 +288,6 @@ def _screen() -> Screen:
 def _show(lines: list[Text], screen: Screen) -> None:
     screen.show(lines)
     sys.stdout.flush()
-
-
-@contextmanager
-def _progress(what: str) -> Iterator[Progress | None]:
-    """A moving bar on stderr when a person watches it, else nothing but a word before the first, slow run."""
-    from sinewright.compiled import prepared
-
-    if not prepared():
-        sys.stderr.write("sinewright: first run of this version: preparing the calculation takes about half a minute\n")
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    with Bar(console=Console(stderr=True), transient=True) as shown:
-        task = shown.add_task(what, total=None)
-        yield lambda done, total: shown.update(task, completed=done, total=total)
 
 
 def _complain(message: str) -> None:

@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
+from sinewright.cli.progress import progress_bar
 from sinewright.cli.store_commands import StoreOption
 
 if TYPE_CHECKING:
@@ -102,7 +102,7 @@ def table(
     from sinewright.learn.prepare import prepare
     from sinewright.learn.session import Session
 
-    with _progress("laying the table of this operation") as progress:
+    with progress_bar("laying the table of this operation") as progress:
         prepared = prepare(read, choice, draws, seed, planned_m, progress)
     answer = Session(prepared, known).answer()
     if keep and (given or undo):
@@ -267,7 +267,7 @@ def protect(
         planned_mm=None if planned is None else stretch_from("--planned", planned),
     )
 
-    with _progress("loading the junction"):
+    with progress_bar("loading the junction"):
         found = protection(read, choice, wish, draws, seed)
     if ics:
         _write_calendar(ics, found, episode)
@@ -316,17 +316,3 @@ def _show(page: Callable[[Any], list[Any]]) -> None:
     screen = screen_for(sys.stdout)
     screen.show(page(screen))
     sys.stdout.flush()
-
-
-@contextmanager
-def _progress(what: str) -> Iterator[Callable[[int, int], None] | None]:
-    """A moving bar on stderr when a person watches it, else nothing at all."""
-    if not sys.stderr.isatty():
-        yield None
-        return
-    from rich.console import Console
-    from rich.progress import Progress as Bar
-
-    with Bar(console=Console(stderr=True), transient=True) as shown:
-        task = shown.add_task(what, total=None)
-        yield lambda done, total: shown.update(task, completed=done, total=total)

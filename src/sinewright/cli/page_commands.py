@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from pathlib import Path
@@ -11,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sinewright.cli.progress import progress_bar
 from sinewright.cli.store_commands import StoreOption
 from sinewright.errors import InputError
 
@@ -19,7 +18,6 @@ if TYPE_CHECKING:
     from sinewright.export.patient import Step
     from sinewright.export.planned import Kept, Planned
 
-Progress = Callable[[int, int], None]
 OUTPUT = "--output"
 
 page_app = typer.Typer(
@@ -170,7 +168,7 @@ def ladder(
 
     target = _target(output, case, (".svg", ".png"))
     asked = _asked(case, store, None, None, draws, seed)
-    with _progress("weighing the choices") as progress:
+    with progress_bar("weighing the choices") as progress:
         weighing = weigh(asked.case, draws=draws, seed=seed, progress=progress)
     _write_picture(target, draw_ladder(ladder_of(weighing, top)))
 
@@ -276,7 +274,7 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
 def _planned(asked: Asked, choice: str | None) -> Planned:
     from sinewright.export.planned import plan_page
 
-    with _progress("working out the page") as progress:
+    with progress_bar("working out the page") as progress:
         return plan_page(asked.case, choice, asked.made_at, asked.draws, asked.seed, asked.kept, progress)
 
 
@@ -293,12 +291,3 @@ def _write_picture(target: Path, svg: str) -> None:
     from sinewright.export.typeset import picture_png
 
     _write(target, picture_png(svg))
-
-
-@contextmanager
-def _progress(what: str) -> Iterator[Progress | None]:
-    """The moving bar of the other commands."""
-    from sinewright.cli.app import _progress as bar
-
-    with bar(what) as progress:
-        yield progress

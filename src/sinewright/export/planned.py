@@ -9,8 +9,9 @@ from sinewright.case import Case
 from sinewright.choose.ruler import Ruler, lay_ruler
 from sinewright.errors import InputError
 from sinewright.export.leg import DrawnLeg, drawn_leg
-from sinewright.plan import Progress, find_choice, weighing_of, work
+from sinewright.plan import find_choice, weighing_of, work
 from sinewright.results import Outcome, Weighing
+from sinewright.solve.chunks import Progress
 
 
 @dataclass(frozen=True)

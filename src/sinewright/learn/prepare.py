@@ -1,6 +1,5 @@
 """What is worked out before the operation, so that an entry on the table is answered at once."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -13,13 +12,13 @@ from sinewright.doubt.virtual import draw
 from sinewright.plan import as_sewn, find_choice
 from sinewright.reference import load
 from sinewright.results import Choice
+from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
 from sinewright.solve.table import Table, free_tendon, lay_table, relaxed_tension
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import m, mm
 
 Floats = NDArray[np.float64]
-Progress = Callable[[int, int], None]
 
 ROWS_MM = np.arange(
     -30.0, 21.0, 5.0

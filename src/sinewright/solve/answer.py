@@ -5,9 +5,6 @@ loop stays free. Results do not depend on the number of threads.
 """
 
 import math
-from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
-from os import cpu_count
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +12,7 @@ from numpy.typing import NDArray
 from sinewright.anatomy.path import POSE_SIZE, set_pose
 from sinewright.compiled import compiled
 from sinewright.solve.balance import balance
+from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, SHARE, path_of
 from sinewright.solve.leg import (
     DRIVE,
@@ -43,7 +41,6 @@ from sinewright.transfer.plans import Plans
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
-Progress = Callable[[int, int], None]
 
 # columns of the answers [rad, N, N.m, m]
 (
@@ -67,11 +64,10 @@ STRAIGHT, BENT = 0.0, 0.5 * math.pi  # knee [rad]
 LIFTING = 1  # question number of ``questions.ask``
 DROPPED = -0.3  # rad, where the search for the first rest begins
 NOTHING_MOVED = 1.0  # m, reach of an operation that moves nothing: never the limit
-CHUNK = 25  # legs per call: short enough for progress and cancelling
 
 
 @compiled
-def _lay(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: Ints) -> int:
+def lay_pulls(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: Ints) -> int:
     """Write the pulls of one leg and operation; gives the number of moved muscles."""
     lay_native(legs.muscles[leg], legs.knee_arm[leg], plans.native, plans.taken[plan], pulls, words)
     moved = 0
@@ -88,7 +84,7 @@ def _lay(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: In
 
 
 @compiled
-def _sew(
+def sew(
     leg: int, plan: int, moved: int, legs: Legs, plans: Plans, body: Body, pulls: Floats, words: Ints,
     pose: Floats, fixing: Floats, effort: Floats, offset: Floats, toe: Floats,
 ) -> tuple[float, float]:  # fmt: skip
@@ -119,7 +115,7 @@ def _sew(
 
 
 @compiled
-def _settle(leg: int, plan: int, moved: int, legs: Legs, plans: Plans, offset: Floats) -> None:
+def settle(leg: int, plan: int, moved: int, legs: Legs, plans: Plans, offset: Floats) -> None:
     """Take the early settling of each junction off the tension as sewn."""
     for p in range(moved):
         offset[p] -= legs.losses[leg, SETTLING_BONE if plans.bone[plan, p] == 1 else SETTLING_WEAVE]
@@ -135,15 +131,15 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
     pulls = np.zeros((NATIVE + DONORS, PULL_SIZE))
     words = np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
-    moved = _lay(leg, plan, legs, plans, pulls, words)
+    moved = lay_pulls(leg, plan, legs, plans, pulls, words)
     pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
     effort, offset, toe = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
-    out[REACH], out[BELLY_PAST] = _sew(
+    out[REACH], out[BELLY_PAST] = sew(
         leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe
     )
     ceiling = legs.ceiling[leg]
     if moment_only:
-        _settle(leg, plan, moved, legs, plans, offset)
+        settle(leg, plan, moved, legs, plans, offset)
         ask(LIFTING, ceiling, effort, offset, toe, pulls, moved)
         set_pose(body.joint, 0.0, 0.0, spare)
         out[MOMENT] = lifting_moment(pulls, words, body, spare)
@@ -153,7 +149,7 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
     a, s, rest_a, rest_s = DROPPED, 0.0, 0.0, 0.0
     for i in range(5):  # on the table, hanging, lift, lift with the knee bent, push-down
         if i == 1:
-            _settle(leg, plan, moved, legs, plans, offset)
+            settle(leg, plan, moved, legs, plans, offset)
         if i == 4:
             a, s = rest_a, rest_s
         ask((i > 1) + (i > 3), ceiling, effort, offset, toe, pulls, moved)
@@ -193,16 +189,5 @@ def answer(
     """
     n, c = len(legs.points), len(plans.donor)
     out, failed = np.full((n, c, ANSWERS), np.nan), np.zeros((n, c), dtype=np.int32)
-    firsts = range(0, n, CHUNK)
-    with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        fixed = (legs, plans, elastic, moment_only, out, failed)
-        jobs = [pool.submit(_answer_some, i, min(i + CHUNK, n), *fixed) for i in firsts]
-        try:
-            for done, job in enumerate(jobs, start=1):
-                job.result()
-                if progress is not None:
-                    progress(min(done * CHUNK, n), n)
-        except BaseException:
-            pool.shutdown(cancel_futures=True)
-            raise
+    in_chunks(_answer_some, n, (legs, plans, elastic, moment_only, out, failed), progress)
     return out, failed

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
 from sinewright.compiled import compiled
-from sinewright.solve.answer import DROPPED, STRAIGHT, _lay, _settle, _sew
+from sinewright.solve.answer import DROPPED, STRAIGHT, lay_pulls, settle, sew
 from sinewright.solve.balance import balance
 from sinewright.solve.field import EFFORT_LEVEL, PULL_SIZE, PULL_WORDS, moments, one_tension, path_of
 from sinewright.solve.leg import DRIVE, SCAR, Body, Legs
@@ -65,12 +65,12 @@ def _one(
     body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
-    moved = _lay(leg, 0, legs, plans, pulls, words)
+    moved = lay_pulls(leg, 0, legs, plans, pulls, words)
     pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
     effort, offset, toe = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
-    _sew(leg, 0, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
+    sew(leg, 0, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
     if settled:
-        _settle(leg, 0, moved, legs, plans, offset)
+        settle(leg, 0, moved, legs, plans, offset)
     ask(REST if way != LIFTED else LIFT, legs.ceiling[leg], effort, offset, toe, pulls, moved)
     if way == HELD:
         return float(_donors(amount, ankle, effort, pulls, words, body, spare)[1])

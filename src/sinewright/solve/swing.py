@@ -8,15 +8,14 @@ transfer; hindfoot at its resting angle; both at rest. The calf is taken as rela
 """
 
 import math
-from concurrent.futures import ThreadPoolExecutor
-from os import cpu_count
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
 from sinewright.compiled import compiled
-from sinewright.solve.answer import Progress, _lay, _settle, _sew
+from sinewright.solve.answer import lay_pulls, settle, sew
+from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.clearance import lowest, steppage
 from sinewright.solve.effort import excite, plan_effort, working
 from sinewright.solve.fibre import settled
@@ -51,7 +50,6 @@ FAILED_MOTION, FAILED_STEPPAGE = 1, 2
 FARTHEST = 2.0  # rad: a foot beyond it has left the range of the joints
 FIRST_PIECES, MOST_PIECES = 2, 64
 ALLOWED = math.radians(0.02)  # of a step against order one; see tests/solve/test_swing_order.py
-CHUNK = 25
 
 
 @compiled
@@ -166,11 +164,11 @@ def set_out(
     """Pulls, words, tensions at rest, working muscles, their level and onset, shares of effort, state at toe-off."""
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     pose, spare = np.empty(POSE_SIZE), np.empty(POSE_SIZE)
-    moved = _lay(leg, plan, legs, plans, pulls, words)
+    moved = lay_pulls(leg, plan, legs, plans, pulls, words)
     pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
     effort, offset, toe = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
-    _sew(leg, plan, moved, legs, plans, body, pulls, words, pose, spare, effort, offset, toe)
-    _settle(leg, plan, moved, legs, plans, offset)
+    sew(leg, plan, moved, legs, plans, body, pulls, words, pose, spare, effort, offset, toe)
+    settle(leg, plan, moved, legs, plans, offset)
     live, level, onset = np.zeros(8, dtype=np.int32), np.zeros(8), np.zeros(8)
     count = working(leg, moved, legs, walk, effort, offset, toe, pulls, words, live, level, onset)
     live, level, onset = live[:count], level[:count], onset[:count]
@@ -248,17 +246,7 @@ def swing(
     """
     n, c = len(legs.points), len(plans.donor)
     out, failed = np.full((n, c, ANSWERS), np.nan), np.zeros((n, c), dtype=np.int32)
-    with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        fixed = (legs, plans, walk, pushdown, rest_tilt, margin, allowed, out, failed)
-        jobs = [pool.submit(_swing_some, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]
-        try:
-            for done, job in enumerate(jobs, start=1):
-                job.result()
-                if progress is not None:
-                    progress(min(done * CHUNK, n), n)
-        except BaseException:
-            pool.shutdown(cancel_futures=True)
-            raise
+    in_chunks(_swing_some, n, (legs, plans, walk, pushdown, rest_tilt, margin, allowed, out, failed), progress)
     return out, failed
 
 
@@ -283,8 +271,5 @@ def tracks(
     """
     n = len(legs.points)
     out = np.empty((n, walk.base.shape[1], 3))
-    with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        fixed = (legs, plans, walk, pushdown, rest_tilt, allowed, out)
-        for job in [pool.submit(_tracks_some, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]:
-            job.result()
+    in_chunks(_tracks_some, n, (legs, plans, walk, pushdown, rest_tilt, allowed, out))
     return out

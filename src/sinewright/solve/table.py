@@ -5,9 +5,6 @@ error of stretch, settling, scar and drive, because those are asked for when the
 donor is a share of what it gives today in its new path (``gain``, 0 to 1); between rows and gains the look-up is cubic.
 """
 
-from collections.abc import Callable
-from concurrent.futures import ThreadPoolExecutor
-from os import cpu_count
 from typing import NamedTuple
 
 import numpy as np
@@ -15,8 +12,9 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
 from sinewright.compiled import compiled
-from sinewright.solve.answer import BENT, CHUNK, DROPPED, STRAIGHT, _lay, _sew
+from sinewright.solve.answer import BENT, DROPPED, STRAIGHT, lay_pulls, sew
 from sinewright.solve.balance import balance
+from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, one_tension, path_of
 from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
@@ -26,7 +24,6 @@ from sinewright.units import rad
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 Places = NDArray[np.int64]
-Progress = Callable[[int, int], None]
 
 KNEES = rad(np.array([0.0, 45.0, 90.0]))
 DRIVES = np.linspace(0.0, 1.0, 5) ** 2  # of a stimulator: evenly spaced in their square root, lift rises steeply first
@@ -79,10 +76,10 @@ def _row(
     """Fill one row (30); ``before`` (25, 2) holds the balances of the row before and takes those of this one."""
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
-    moved = _lay(leg, plan, legs, plans, pulls, words)
+    moved = lay_pulls(leg, plan, legs, plans, pulls, words)
     pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
     effort, offset, toe, some = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
-    _sew(leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
+    sew(leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
     ceiling, silent, failed, place = legs.ceiling[leg], np.zeros(NATIVE), 0, 0
     lying, hanging = np.array([-1.0, 0.0, 0.0]), np.array([0.0, -1.0, 0.0])
     for query in range(SOUGHT):
@@ -130,17 +127,7 @@ def lay_table(
     """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m]; legs taken bare."""
     n, rows = len(legs.points), len(plans.donor)
     out, failed, ready = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32), bare(legs)
-    with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        fixed = (ready, plans, elastic, KNEES, DRIVES, GAINS, out, failed)
-        jobs = [pool.submit(_rows, i, min(i + CHUNK, n), *fixed) for i in range(0, n, CHUNK)]
-        try:
-            for done, job in enumerate(jobs, start=1):
-                job.result()
-                if progress is not None:
-                    progress(min(done * CHUNK, n), n)
-        except BaseException:
-            pool.shutdown(cancel_futures=True)
-            raise
+    in_chunks(_rows, n, (ready, plans, elastic, KNEES, DRIVES, GAINS, out, failed), progress)
     whole = np.ascontiguousarray
     return Table(
         whole(out[:, :, :KNEE]),
@@ -233,7 +220,7 @@ def _relaxed(legs: Legs, plans: Plans, plan: int, stretch: Floats, elastic: bool
     muscle = plans.donor[plan, 0]
     for leg in range(len(out)):
         body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
-        _lay(leg, plan, legs, plans, pulls, words)
+        lay_pulls(leg, plan, legs, plans, pulls, words)
         set_pose(body.joint, 0.0, 0.0, pose)
         length, _, _ = path_of(pulls[muscle], words[muscle], 0.0, body, pose)
         for f in range(len(stretch)):

@@ -12,8 +12,8 @@ from nicegui import ui
 
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, box, button, link, markup, whence
-from sinewright.app.frame import Head, page, refused
-from sinewright.app.pages.theatre import frozen_of
+from sinewright.app.frame import Head, page
+from sinewright.app.standing_plan import plan_that_stands
 from sinewright.app.waiting import Waiting
 from sinewright.app.worker import Frozen
 from sinewright.errors import SinewrightError
@@ -63,21 +63,17 @@ def register(desk: Desk) -> None:
 
     @ui.page("/case/{name}/protect")
     async def protect(name: str) -> None:
-        try:
-            stored = await desk.off(lambda: desk.store.case(name.lower()))
-            plans = await desk.off(lambda: desk.store.plans(stored.name))
-            head = Head.of(stored, len(plans))
-            found = frozen_of(plans, desk.draws)
-        except SinewrightError as problem:
-            refused("This case cannot be shown", str(problem))
+        standing = await plan_that_stands(desk, name)
+        if standing is None:
             return
+        head, found = standing
         if found is None:
             with page("Protect", "protect", head), box("section", "card"):
                 Say("h1", "Protect")
                 Say("p", "No plan is frozen yet. The weeks after an operation are worked out from a frozen plan.")
                 link("To the plan", f"/case/{head.name}/plan", "button main")
             return
-        context = await desk.off(lambda: _read(desk, stored.name, *found))
+        context = await desk.off(lambda: _read(desk, head.name, *found))
         build(context, head)
 
 

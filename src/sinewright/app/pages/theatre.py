@@ -10,21 +10,18 @@ from typing import Any
 from fastapi import Response
 from nicegui import app, ui
 
-from sinewright.app.desk import SEED, Desk
+from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, TableEntry, box, button, link, markup
-from sinewright.app.frame import Head, page, refused
-from sinewright.app.plan_doc import chosen_in
+from sinewright.app.frame import Head, page
+from sinewright.app.standing_plan import frozen_of, plan_that_stands
 from sinewright.app.table_record import Noted, keep, noted, take_back
 from sinewright.app.waiting import Waiting
 from sinewright.app.worker import Frozen
-from sinewright.case import case_from_tables
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
 from sinewright.export.theatre import MASTER, theatre_content, theatre_page
 from sinewright.learn.entries import Entry, Kind, Limb
 from sinewright.learn.result import TableAnswer
-from sinewright.store.flat import with_dates
-from sinewright.store.plans import KeptPlan
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
     ("rest", "Foot rests, leg lying", "°", ("up", "down")),
@@ -54,20 +51,16 @@ def register(desk: Desk) -> None:
 
     @ui.page("/case/{name}/theatre")
     async def theatre(name: str) -> None:
-        try:
-            stored = await desk.off(lambda: desk.store.case(name.lower()))
-            plans = await desk.off(lambda: desk.store.plans(stored.name))
-            head = Head.of(stored, len(plans))
-            found = frozen_of(plans, desk.draws)
-        except SinewrightError as problem:
-            refused("This case cannot be shown", str(problem))
+        standing = await plan_that_stands(desk, name)
+        if standing is None:
             return
+        head, found = standing
         if found is None:
             _nothing(head)
             return
         frozen, made_at = found
-        entries = await desk.off(lambda: noted(desk.store, stored.name, frozen.number))
-        build(TheatrePage(desk, stored.name, frozen, made_at, entries), head)
+        entries = await desk.off(lambda: noted(desk.store, head.name, frozen.number))
+        build(TheatrePage(desk, head.name, frozen, made_at, entries), head)
 
     @app.get("/case/{name}/theatre.pdf")
     async def printed(name: str) -> Response:
@@ -83,17 +76,6 @@ def register(desk: Desk) -> None:
             return Response(sheet, media_type="application/pdf")
         except SinewrightError as problem:
             return Response(str(problem), 404, media_type="text/plain")
-
-
-def frozen_of(plans: tuple[KeptPlan, ...], draws: int) -> tuple[Frozen, datetime] | None:
-    """The plan that stands, if it says which operation was chosen."""
-    last = plans[-1] if plans else None
-    chosen = chosen_in(last) if last else None
-    if last is None or chosen is None:
-        return None
-    case = case_from_tables(with_dates(dict(last.inputs)))
-    frozen = Frozen(case, chosen["id"], chosen["set_stretch_mm"], last.plan.draws or draws, SEED, last.number)
-    return frozen, datetime.fromisoformat(last.made_at)
 
 
 def _nothing(head: Head) -> None:

@@ -1,0 +1,36 @@
+"""The frozen plan that stands for a case: what theatre and the weeks after show, and nothing else."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from sinewright.app.desk import SEED, Desk
+from sinewright.app.frame import Head, refused
+from sinewright.app.plan_doc import chosen_in
+from sinewright.app.worker import Frozen
+from sinewright.case import case_from_tables
+from sinewright.errors import SinewrightError
+from sinewright.store.flat import with_dates
+from sinewright.store.plans import KeptPlan
+
+
+def frozen_of(plans: tuple[KeptPlan, ...], draws: int) -> tuple[Frozen, datetime] | None:
+    """The plan that stands, if it says which operation was chosen."""
+    last = plans[-1] if plans else None
+    chosen = chosen_in(last) if last else None
+    if last is None or chosen is None:
+        return None
+    case = case_from_tables(with_dates(dict(last.inputs)))
+    frozen = Frozen(case, chosen["id"], chosen["set_stretch_mm"], last.plan.draws or draws, SEED, last.number)
+    return frozen, datetime.fromisoformat(last.made_at)
+
+
+async def plan_that_stands(desk: Desk, name: str) -> tuple[Head, tuple[Frozen, datetime] | None] | None:
+    """Head of the case and the plan that stands, if one does; None when the page already says why nothing is shown."""
+    try:
+        stored = await desk.off(lambda: desk.store.case(name.lower()))
+        plans = await desk.off(lambda: desk.store.plans(stored.name))
+        return Head.of(stored, len(plans)), frozen_of(plans, desk.draws)
+    except SinewrightError as problem:
+        refused("This case cannot be shown", str(problem))
+        return None
