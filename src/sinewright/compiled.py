@@ -23,7 +23,11 @@ def cache_folder() -> Path:
     """The folder of this version's machine code, in the user's cache folder (XDG_CACHE_HOME, else ~/.cache)."""
     here = Path(__file__).parent
     digest = sha256(numba.__version__.encode())
-    for path in (Path(__file__), *(file for room in ROOMS for file in sorted((here / room).glob("*.py")))):
+    for path in (
+        Path(__file__),
+        here / "units.py",
+        *(file for room in ROOMS for file in sorted((here / room).glob("*.py"))),
+    ):
         digest.update(path.read_bytes())
     home = os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     return Path(home) / "sinewright" / f"kernels-{digest.hexdigest()[:16]}"

@@ -12,12 +12,13 @@ from numpy.typing import NDArray
 
 from sinewright import __version__
 from sinewright.case import Case, cautions
+from sinewright.choose import judge, tension
 from sinewright.choose.asking import Answered, ask
 from sinewright.choose.calf import calf_trials
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
-from sinewright.choose.order import order
+from sinewright.choose.order import TOLD_APART, order
 from sinewright.choose.present import (
     assumptions_of,
     caution,
@@ -114,7 +115,7 @@ def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
     case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
     swung = worked.swings.drawn.rows if "swings" in vars(worked) else ()
-    rows = tuple(dict.fromkeys((*virtual.rows, *swung)))
+    rows = tuple(dict.fromkeys((*virtual.rows, *swung, *judge.ROWS, tension.KEPT, TOLD_APART)))
     weighing = Weighing(
         version=__version__,
         seed=worked.seed,

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
 
 Real = TypeVar("Real", float, "NDArray[np.float64]")
 
+GRAVITY = 9.80665  # m/s2, standard gravity: exact, 3rd General Conference on Weights and Measures, 1901
 _RAD_PER_DEG = pi / 180.0
 _MM_PER_M = 1000.0
 

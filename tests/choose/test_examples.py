@@ -16,6 +16,7 @@ from sinewright.doubt.virtual import draw
 from sinewright.errors import DoubtError, InputError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import able_of, rule_out, weigh, work
+from sinewright.reference import load
 from sinewright.results import Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.units import deg
@@ -166,9 +167,10 @@ def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -
     moment = {mark.stretch_mm: mark.quantities["moment_neutral_Nm"].p50 for mark in ruler.marks}
     best = max(moment.values())
     inside = [at for at in moment if ruler.low_mm <= at <= ruler.high_mm]
-    assert all(moment[at] >= KEPT * best for at in inside)
+    kept = load().fit_value(KEPT)
+    assert all(moment[at] >= kept * best for at in inside)
     for beyond in (ruler.low_mm - 2.0, ruler.high_mm + 2.0):
-        assert moment.get(beyond, 0.0) < KEPT * best
+        assert moment.get(beyond, 0.0) < kept * best
     assert ruler.loose.stretch_mm == -1.0 and ruler.tight.stretch_mm == 9.0
     assert "4 mm past its own resting place" in " ".join(ruler.sentences)
 

@@ -13,6 +13,7 @@ from hypothesis.extra.numpy import arrays
 from sinewright.case import changed
 from sinewright.choose.goals import GOALS, Met, stays_possible, weights_of
 from sinewright.choose.order import TOLD_APART, dominated, order, prefers, reserve
+from sinewright.reference import load
 
 from ..virtual_people import blank, plan
 
@@ -100,7 +101,11 @@ def test_a_rank_counts_the_choices_that_four_fifths_of_the_legs_prefer(values: A
     met = met_of(values, raw)
     placed, worth = order(met), met.worth
     for one in range(CHOICES):
-        ahead = [other for other in range(CHOICES) if prefers(worth, other, one) >= TOLD_APART and other != one]
+        ahead = [
+            other
+            for other in range(CHOICES)
+            if prefers(worth, other, one) >= load().fit_value(TOLD_APART) and other != one
+        ]
         assert placed.rank[one] == 1 + len(ahead)
         assert placed.first_better[one] == prefers(worth, placed.places[0], one)
     assert placed.first_better[placed.places[0]] == 0.5

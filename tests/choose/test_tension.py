@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from sinewright.choose.tension import KEPT, STRETCHES_MM, choose_stretch, place
+from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, answer
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import lay_plans
@@ -38,8 +39,8 @@ def test_every_operation_gets_the_stretch_of_the_rule() -> None:
         tries = [plan(sewn.moved, s) for s in STRETCHES_MM]
         moment = np.median(answer(legs, lay_plans(tries), moment_only=True)[0][:, :, MOMENT], axis=0)
         at = STRETCHES_MM.index(round(mm(sewn.stretch), 9))
-        assert moment[at] >= KEPT * moment.max()
-        assert np.all(moment[at + 1 :] < KEPT * moment.max())
+        assert moment[at] >= load().fit_value(KEPT) * moment.max()
+        assert np.all(moment[at + 1 :] < load().fit_value(KEPT) * moment.max())
 
 
 def test_posture_and_operation_are_kept_and_company_does_not_matter() -> None:

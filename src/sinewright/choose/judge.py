@@ -1,14 +1,13 @@
 """One status and one sentence for a computed choice: workable, doubtful with the reason, or set aside."""
 
+from sinewright.reference import load
 from sinewright.results import Spread, Status
 
-FAILED_TOO_OFTEN = 0.05
-WEAK_SHARE = 0.1  # of the normal lifting moment
+FAILED_TOO_OFTEN, WEAK_SHARE, WEAK_DONOR = "own-judge-failed-share", "own-judge-weak-share", "own-judge-weak-donor"
 NEUTRAL_DEG = 0.0
-LOW_LIFT_DEG = -10.0  # below this the toes hang whatever the donor does
-MUSCLE_PAST_MM = 10.0  # told from here
-MUCH_MUSCLE_PAST_MM = 50.0  # about one fibre length: stripping it costs strength that is not counted; our judgement
+LOW_LIFT, MUSCLE_PAST, MUCH_PAST = "own-judge-low-lift", "own-judge-muscle-past", "own-judge-much-muscle-past"
 LEAST_PUSH_DOWN_DEG = -20.0  # plantarflexion that walking uses, row pa-gait-need-pf
+ROWS = (FAILED_TOO_OFTEN, WEAK_SHARE, WEAK_DONOR, LOW_LIFT, MUSCLE_PAST, MUCH_PAST)
 
 
 def judge(
@@ -19,32 +18,33 @@ def judge(
     ``donor_now`` is a share of the donor's own normal; ``belly_past_mm`` how far its lowest fibres lie past the
     junction.
     """
+    limit = load().fit_value
     reach, lift, share = quantities["reach_margin_mm"], quantities["lift_deg"], quantities["share_of_normal"]
     if reach.p95 < 0.0:
         return "set aside", f"The tendon does not reach: {-reach.p50:.0f} mm short in the middle leg."
-    if lift.p95 < LOW_LIFT_DEG:
+    if lift.p95 < limit(LOW_LIFT):
         return "set aside", f"It would not lift the foot: {_angle(lift.p50)} in the middle leg."
     doubts = []
     if reach.p50 < 0.0:
         doubts.append(f"the tendon is {-reach.p50:.0f} mm short in the middle leg")
     elif reach.p05 < 0.0:
         doubts.append("the tendon may not reach")
-    if donor_now < 0.5:
+    if donor_now < limit(WEAK_DONOR):
         doubts.append(f"the donor has about {100 * donor_now:.0f} % of its normal strength")
     if quantities["pushdown_deg"].p50 > LEAST_PUSH_DOWN_DEG:
         doubts.append(f"the calf can push the foot only to {_angle(quantities['pushdown_deg'].p50)}")
-    if share.p50 < WEAK_SHARE:
+    if share.p50 < limit(WEAK_SHARE):
         doubts.append(f"it gives about {100 * share.p50:.0f} % of a normal lift")
-    if belly_past_mm > MUSCLE_PAST_MM:
+    if belly_past_mm > limit(MUSCLE_PAST):
         doubts.append(f"the lowest fibres lie {belly_past_mm:.0f} mm past the junction")
-    if failed_share > FAILED_TOO_OFTEN:
+    if failed_share > limit(FAILED_TOO_OFTEN):
         doubts.append(f"{100 * failed_share:.0f} of 100 legs found no balance")
     grave = (
         reach.p50 < 0.0
-        or donor_now < 0.5
-        or share.p50 < WEAK_SHARE
-        or belly_past_mm > MUCH_MUSCLE_PAST_MM
-        or failed_share > FAILED_TOO_OFTEN
+        or donor_now < limit(WEAK_DONOR)
+        or share.p50 < limit(WEAK_SHARE)
+        or belly_past_mm > limit(MUCH_PAST)
+        or failed_share > limit(FAILED_TOO_OFTEN)
     )
     text = "; ".join(doubts)
     return ("doubtful" if grave else "workable"), (text[:1].upper() + text[1:] + "." if text else "")

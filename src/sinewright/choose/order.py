@@ -6,11 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.choose.goals import Met, stays_possible
+from sinewright.reference import load
 from sinewright.transfer.plans import Sewn
 
 Floats = NDArray[np.float64]
 
-TOLD_APART = 0.8  # of the legs must prefer one choice before a rank is shown
+TOLD_APART = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
 SAME = 1e-9
 
 
@@ -42,7 +43,8 @@ def order(met: Met) -> Order:
     worth = met.worth
     places = tuple(int(i) for i in np.argsort(-np.nanmean(worth, axis=0), kind="stable"))
     choices = range(len(places))
-    rank = tuple(1 + sum(prefers(worth, other, i) >= TOLD_APART for other in choices if other != i) for i in choices)
+    apart = load().fit_value(TOLD_APART)
+    rank = tuple(1 + sum(prefers(worth, other, i) >= apart for other in choices if other != i) for i in choices)
     first_better = tuple(prefers(worth, places[0], i) for i in choices)
     front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
     return Order(places, front, rank, first_better)

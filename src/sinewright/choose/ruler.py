@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 
 from sinewright.choose.present import choice_of, spreads_of
 from sinewright.errors import SolveError
+from sinewright.reference import load
 from sinewright.results import Choice, Spread
 from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
@@ -22,7 +23,7 @@ Floats = NDArray[np.float64]
 
 FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
 POSTURES_DEG = (0.0, 5.0, 10.0, 15.0)
-KEPT = 0.8  # of the best middle lifting moment, for the recommended interval; own choice
+KEPT = "own-ruler-kept"  # row: share of the best middle lifting moment in the recommended interval
 TOO_MUCH_MM = 5.0
 
 
@@ -91,10 +92,10 @@ def _marks(legs: Legs, plans: list[Sewn], elastic: bool) -> list[Mark]:
 
 
 def _interval(line: list[Mark]) -> tuple[float, float]:
-    """Lowest and highest stretch that keep KEPT of the best middle moment, without a gap around the best."""
+    """Lowest and highest stretch that keep enough of the best middle moment, without a gap around the best."""
     moment = np.array([mark.quantities["moment_neutral_Nm"].p50 for mark in line])
     best = int(np.argmax(moment))
-    enough = moment >= KEPT * moment[best]
+    enough = moment >= load().fit_value(KEPT) * moment[best]
     low = high = best
     while low > 0 and enough[low - 1]:
         low -= 1

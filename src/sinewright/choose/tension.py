@@ -11,6 +11,7 @@ from dataclasses import replace
 import numpy as np
 from numpy.typing import NDArray
 
+from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, answer
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import Sewn, lay_plans
@@ -20,7 +21,7 @@ Floats = NDArray[np.float64]
 
 STRETCHES_MM = tuple(float(s) for s in range(-14, 33, 2))
 LEGS = 128  # of the virtual legs: enough to place a rule that moves in 2 mm steps
-KEPT = 0.95  # of the best lifting moment; own choice
+KEPT = "own-tension-kept"  # row: share of the best lifting moment
 
 
 def choose_stretch(legs: Legs, operations: Sequence[Sewn], elastic: bool) -> list[Sewn]:
@@ -39,4 +40,4 @@ def place(moment: Floats) -> int:
     best = moment.max()
     if not best > 0.0:
         return STRETCHES_MM.index(0.0)
-    return int(np.flatnonzero(moment >= KEPT * best)[-1])
+    return int(np.flatnonzero(moment >= load().fit_value(KEPT) * best)[-1])

@@ -32,10 +32,9 @@ from sinewright.solve.resist import (
     UPPER_RATE,
     WEIGHT,
 )
-from sinewright.units import deg, rad
+from sinewright.units import GRAVITY, deg, rad
 
 Floats = NDArray[np.float64]
-G = 9.80665  # m/s2, standard gravity
 LEAST_PUSH = 3.0  # N.m
 PUSH_ERROR = 0.1  # of a torque that was read
 CONSTANT_RANGE = (-LEAST_PUSH + 0.2, 0.5)  # N.m
@@ -206,7 +205,7 @@ def _weight(case: Case, sizes: Floats, numbers: Numbers, out: Floats) -> None:
     mass = given.value if given else numbers.normal("own-default-mass")
     share = numbers.value(f"anth-foot-mass-fraction-{word}-deleva1996")
     along = numbers.value(f"anth-foot-com-{word}-deleva1996") - numbers.value("own-ankle-axis-from-heel")
-    out[:, WEIGHT] = np.maximum(mass * share, 0.2) * G
+    out[:, WEIGHT] = np.maximum(mass * share, 0.2) * GRAVITY
     out[:, MASS_X] = along * sizes[:, 0]
     out[:, MASS_Y] = -np.clip(numbers.normal("own-foot-mass-depth"), 0.1, 0.9) * sizes[:, 1]
     out[:, MASS_Z] = 0.0

@@ -12,10 +12,9 @@ from sinewright.doubt.virtual import measured_sizes
 from sinewright.solve.leg import Legs
 from sinewright.solve.resist import MASS_X, MASS_Y, WEIGHT
 from sinewright.solve.walk import CENTRE, FOOT, INERTIA, MARKS, MASS
-from sinewright.units import m
+from sinewright.units import GRAVITY, m
 
 Floats = NDArray[np.float64]
-G = 9.80665
 
 
 @dataclass(frozen=True)
@@ -77,7 +76,7 @@ def sole_marks(sizes: Sizes, numbers: Numbers) -> Floats:
 
 def body_mass(case: Case, legs: Legs, numbers: Numbers) -> Floats:
     share = numbers.value(f"anth-foot-mass-fraction-{_word(case)}-deleva1996")
-    out: Floats = legs.resist[:, WEIGHT] / G / share
+    out: Floats = legs.resist[:, WEIGHT] / GRAVITY / share
     return out
 
 
@@ -92,7 +91,11 @@ def foot_with_shoe(case: Case, legs: Legs, sizes: Sizes, numbers: Numbers) -> Fl
     along = numbers.normal("own-swing-shoe-centre") - numbers.value("own-ankle-axis-from-heel")
     depth = np.clip(numbers.normal("own-swing-shoe-depth"), 0.4, 1.0)
     parts = (
-        (legs.resist[:, WEIGHT] / G, _point(legs.resist[:, MASS_X], legs.resist[:, MASS_Y]), length[:, None] * bare),
+        (
+            legs.resist[:, WEIGHT] / GRAVITY,
+            _point(legs.resist[:, MASS_X], legs.resist[:, MASS_Y]),
+            length[:, None] * bare,
+        ),
         (numbers.between("own-swing-shoe-mass"), _point(along * length, -depth * sizes.ankle_height), shoe),
     )
     mass = parts[0][0] + parts[1][0]

@@ -28,14 +28,13 @@ from sinewright.solve.leg import Legs
 from sinewright.solve.native import effort_moments, native_lengths
 from sinewright.transfer.catalogue import catalogue, pulling_paths, step_table
 from sinewright.transfer.plans import Sewn, lay_plans, native_ends
-from sinewright.units import mm, rad
+from sinewright.units import GRAVITY, mm, rad
 
 Floats = NDArray[np.float64]
 SEED = 20
 LEGS = 200  # of each sex
 FIRST_GASTROCNEMIUS = 10
 REFERENCE_MASS = 75.0  # kg, of the rows pa-hanging-foot-* and pa-static-*
-G = 9.80665
 
 
 class Scene:
@@ -103,7 +102,7 @@ class Scene:
         out[r.OFFSET] = limits["offset"]
         value, size = load().fit_value, reference_sizes()
         along = value("anth-foot-com-men-deleva1996") - value("own-ankle-axis-from-heel")
-        out[r.WEIGHT] = REFERENCE_MASS * value("anth-foot-mass-fraction-men-deleva1996") * G
+        out[r.WEIGHT] = REFERENCE_MASS * value("anth-foot-mass-fraction-men-deleva1996") * GRAVITY
         out[r.MASS_X], out[r.MASS_Y] = along * size[0], -value("own-foot-mass-depth") * size[1]
         for column, row, sign in ((r.INWARD, "inversion", 1.0), (r.OUTWARD, "eversion", -1.0)):
             out[column] = sign * rad(value(f"own-subtalar-{row}-limit"))

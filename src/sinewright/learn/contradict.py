@@ -19,7 +19,7 @@ from sinewright.learn.prepare import Prepared
 from sinewright.learn.readings import Predicted, share_below, shown_by
 from sinewright.learn.result import Explanation
 from sinewright.results import Spread
-from sinewright.units import m
+from sinewright.units import GRAVITY, m
 
 Floats = NDArray[np.float64]
 
@@ -34,7 +34,6 @@ UNEXPECTED = 0.005  # on either side
 FITS = 0.05  # an explanation fits when the reading then lies inside the middle nine tenths
 KNEES_DEG = (0.0, 30.0, 60.0, 90.0)
 SLIPS_MM = (-12.0, -9.0, -6.0, 6.0, 9.0, 12.0)
-KILOGRAM_N = 9.80665
 NOISE_SEED = 5
 
 LOOK_FOR: dict[Kind, tuple[str, ...]] = {
@@ -132,7 +131,7 @@ def _variants(entry: Entry) -> list[tuple[str, Entry | None]]:
             wording = f"{words[0].upper()}{words[1:]}: {said(kind, round(value * factor, 3))} is meant."
             out.append((wording, _changed(entry, value=value * factor)))
     if kind == "spring":
-        newtons = round(value * KILOGRAM_N, 1)
+        newtons = round(value * GRAVITY, 1)
         out.append((f"The scale shows kilograms: {newtons:g} N is meant.", _changed(entry, value=newtons)))
     return out
 

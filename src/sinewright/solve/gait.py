@@ -19,13 +19,12 @@ from scipy.interpolate import PchipInterpolator
 
 from sinewright.reference import load
 from sinewright.solve.walk import BASE, COSINE, FELT_X, FELT_Y, KNEE, SINE, SPIN, SPIN_UP
-from sinewright.units import rad
+from sinewright.units import GRAVITY, rad
 
 Floats = NDArray[np.float64]
 Joint = Literal["hip", "knee"]
 HARMONICS = 6
 FINE = 1000
-G = 9.80665
 
 
 @dataclass(frozen=True)
@@ -102,7 +101,7 @@ def motion(person: Person, percent: Floats) -> Motion:
     f, df, ddf = h - k, dh - dk, ddh - ddk
     height, lift = _hip_height(person, percent, per)
     ax = person.thigh * _across(h, dh, ddh) + person.shank * _across(f, df, ddf)
-    ay = lift + person.thigh * _upward(h, dh, ddh) + person.shank * _upward(f, df, ddf) + G
+    ay = lift + person.thigh * _upward(h, dh, ddh) + person.shank * _upward(f, df, ddf) + GRAVITY
     s, c = np.sin(f), np.cos(f)
     base = np.empty((*np.broadcast_shapes(h.shape, ay.shape), BASE))
     base[..., SINE], base[..., COSINE], base[..., SPIN], base[..., SPIN_UP] = s, c, df, ddf

@@ -12,10 +12,10 @@ from sinewright.anatomy.path import set_pose
 from sinewright.compiled import compiled
 from sinewright.solve.field import one_tension, path_of
 from sinewright.solve.leg import Body
+from sinewright.units import GRAVITY
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
-G = 9.80665
 
 
 @compiled
@@ -38,4 +38,4 @@ def available(
 @compiled
 def demand(mass: float, lever: float, load: float) -> float:
     """Moment [N.m] with which the floor pushes the foot down: load over body weight x body weight x lever [m]."""
-    return mass * G * load * lever
+    return mass * GRAVITY * load * lever
