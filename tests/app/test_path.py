@@ -232,6 +232,8 @@ def protected(page: Any, case: str, example: str) -> None:
     release.wait_for()
     release.click()
     page.wait_for_selector("text=by the surgeon")
+    assert page.get_by_label("Date of the operation").input_value() == "2026-03-04"
+    assert ".." not in page.locator(".side").inner_text()
     if example == "Stiff calf":
         sound(page, "protect")
     with page.expect_download() as waiting:

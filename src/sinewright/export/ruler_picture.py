@@ -112,7 +112,7 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
     spread = ruler.chosen.quantities.get(band.key)
     if spread is None:
         return
-    words = f"{band.said(spread.p50)}  ({band.said(spread.p05)} to {band.said(spread.p95)})"
+    words = f"{band.said(spread.p50)}  ({_short(band, spread.p05)} to {_short(band, spread.p95)})"
     x = _x(ruler, ruler.chosen.stretch_mm)
     anchor = "start" if x < 0.5 * (LEFT + RIGHT) else "end"
     shift = 3.0 if anchor == "start" else -3.0

@@ -113,6 +113,7 @@ def _form(context: ProtectPage) -> None:
         Say("span", "Date of the operation")
         made = box("input", type="date", value=context.given.get("on", ""))
         made.on("change", partial(_set, context, "on"), js_handler="(e) => emit(e.target.value)")
+        context.slots["on"] = made
     _choice(context, "construct", "Junction", names)
     _choice(context, "hold", "Held in a", {each: each for each in HOLDS})
     _choice(context, "pace", "Pace", {each: each for each in PACES})
@@ -131,6 +132,8 @@ def _choice(context: ProtectPage, name: str, label: str, words: dict[str, str]) 
 
 async def _set(context: ProtectPage, name: str, event: Any) -> None:
     context.given[name] = str(event.args or "")
+    if name == "on":  # else the next drawing of the page would empty the field
+        context.slots["on"].props["value"] = context.given["on"]
     wish = context.wish
     if wish is None:
         context.slots["said"].text = "Date and junction are both needed."
@@ -190,7 +193,7 @@ def _found(context: ProtectPage, found: Protection) -> None:
     with signs:
         Say("h2", "Look for")
         for sign in found.signs:
-            Say("p", f"{sign.see[:1].upper()}{sign.see[1:]}: {sign.do}.", "watch")
+            Say("p", f"{sign.see} {sign.do}", "watch")
 
 
 def _line(line: Line) -> None:
