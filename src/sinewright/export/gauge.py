@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from math import atan2, cos, sin
 
 from sinewright.export.bones import Body
+from sinewright.export.labels import LETTER
 from sinewright.export.leg import DrawnLeg
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
 from sinewright.export.words import angle_words, range_words
@@ -53,6 +54,13 @@ def lowest_of_gauge(leg: DrawnLeg, expected: Expected, size: float) -> float:
     low, _ = _ends(leg, expected.rest_deg)
     arc = _arc(leg, 1.0)
     return max(arc.on(low)[1] + 6.0, arc.on(expected.rest_deg.p50)[1] + 2.4 * size)
+
+
+def words_reach(leg: DrawnLeg, expected: Expected, size: float) -> float:
+    """How far the words of the gauge reach beyond the ankle axis of a right foot [mm]."""
+    rest, sewn = expected.rest_deg, float(deg(leg.sewn.ankle))
+    told = ((sewn, f"sewn {angle_words(sewn)}"), (rest.p50, f"({range_words(rest)})"))
+    return max(_arc(leg, 1.0).on(angle, 9.0)[0] + LETTER * size * len(words) for angle, words in told)
 
 
 def draw_gauge(picture: Picture, leg: DrawnLeg, expected: Expected, sign: float, size: float) -> None:

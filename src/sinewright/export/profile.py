@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.export.bones import Eye, Shape
-from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge
+from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge, words_reach
 from sinewright.export.labels import Anchor, Column, Label, place_labels
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.scene import View, draw_view, see
@@ -24,8 +24,9 @@ from sinewright.units import deg, m, mm, rad
 
 Floats = NDArray[np.float64]
 
-FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper [mm]
-LEFT_EDGE, BARE_EDGE, RIGHT_EDGE = -158.0, -82.0, 428.0
+FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper, at least [mm]
+HALF_FRONT = 58.0  # room that the foot takes in front view to each side [mm]
+LEFT_EDGE, BARE_EDGE, BESIDE = -158.0, -82.0, 66.0
 HEAD, FOOT = 40.0, 34.0  # room above and below the leg
 
 
@@ -56,11 +57,12 @@ def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
     hangs = lowest_of_gauge(leg, shown.expected, shown.size) if shown.expected is not None else 0.0
     bottom = max(low + FOOT, hangs)
     left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons) else BARE_EDGE
-    edges = sorted((sign * left, sign * RIGHT_EDGE))
+    front = _front_at(leg, shown)
+    edges = sorted((sign * left, sign * (front + BESIDE)))
     picture = Picture(edges[0], high, edges[1] - edges[0], bottom - high, _title(leg), _told(leg, shown, tendons))
     picture.rect((edges[0], high), edges[1] - edges[0], bottom - high, fill=PAPER)
     _defs(picture, edges, high, shown)
-    for view, at in zip(views, (0.0, sign * FRONT_AT), strict=True):
+    for view, at in zip(views, (0.0, sign * front), strict=True):
         picture.open(transform=f"translate({at:g},0)", clip_path="url(#shank)", class_=f"view-{view.eye.view}")
         draw_view(picture, leg, view, tendons)
         picture.close()
@@ -69,10 +71,17 @@ def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
         draw_gauge(picture, leg, shown.expected, sign, shown.size)
     if shown.labelled:
         _labels(picture, leg, views, tendons, shown)
-    _names_of_views(picture, sign, low, shown)
+    _names_of_views(picture, sign, front, low, shown)
     if shown.headed:
         _header(picture, leg, shown, edges, high)
     return picture.render()
+
+
+def _front_at(leg: DrawnLeg, shown: Shown) -> float:
+    """Where the front view stands: clear of the words of the gauge, however large they are."""
+    if shown.expected is None:
+        return FRONT_AT
+    return max(FRONT_AT, words_reach(leg, shown.expected, shown.size) + HALF_FRONT)
 
 
 def _floor(leg: DrawnLeg) -> float:
@@ -190,16 +199,16 @@ def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
     return [Label(eye.flat(at), f"weave over {used}", f"pull carried by: {to.title}", BLUE)]
 
 
-def _names_of_views(picture: Picture, sign: float, low: float, shown: Shown) -> None:
+def _names_of_views(picture: Picture, sign: float, front: float, low: float, shown: Shown) -> None:
     y = -shown.top_mm - 3.0
     style = {"fill": GREY, "text_anchor": "middle"}
     small = min(0.85 * shown.size, 8.2)
     picture.text((0.0, y), "from the outer side", small, **style)
-    picture.text((sign * FRONT_AT, y), "from in front, a little from above", small, **style)
+    picture.text((sign * front, y), "from in front, a little from above", small, **style)
     foot = low + 11.0
-    picture.text((sign * (FRONT_AT - 46.0), foot), "outer", 0.9 * shown.size, **style)
-    picture.text((sign * (FRONT_AT + 46.0), foot), "inner", 0.9 * shown.size, **style)
-    _scale(picture, sign * (FRONT_AT - 25.0), foot + 9.0, shown)
+    picture.text((sign * (front - 46.0), foot), "outer", 0.9 * shown.size, **style)
+    picture.text((sign * (front + 46.0), foot), "inner", 0.9 * shown.size, **style)
+    _scale(picture, sign * (front - 25.0), foot + 9.0, shown)
 
 
 def _scale(picture: Picture, x: float, y: float, shown: Shown) -> None:

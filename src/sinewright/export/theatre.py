@@ -176,7 +176,7 @@ def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread, construct: 
             f"{stretch_words(planned.outcome.choice.set_stretch_mm)}. "
             f"{how} {mm(one.overlap):.0f} mm, {one.laid.recipient.title}. Construct: {sewn_as}."
         )
-    steps.append(f"Let go. Foot rests at ____°. Outside {range_words(rest)}: see right.")
+    steps.append(f'Let go. Foot rests at ____°. Outside {range_words(rest)}: see "If the foot rests wrong".')
     return steps + own(own_lines)
 
 
