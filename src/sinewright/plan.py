@@ -115,7 +115,8 @@ def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
     case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
     swung = worked.swings.drawn.rows if "swings" in vars(worked) else ()
-    rows = tuple(dict.fromkeys((*virtual.rows, *swung, *judge.ROWS, tension.KEPT, TOLD_APART)))
+    calf, lengthened = calf_trials(case, virtual, _leaders(worked, outcomes))
+    rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *swung, *judge.ROWS, tension.KEPT, TOLD_APART)))
     weighing = Weighing(
         version=__version__,
         seed=worked.seed,
@@ -129,7 +130,7 @@ def weighing_of(worked: Worked) -> Weighing:
         tendon="elastic" if worked.elastic else "rigid",
         goals=goals_in_words(weights_of(case)),
         agreeing=virtual.effective,
-        calf=calf_trials(case, _leaders(worked, outcomes), len(worked.answers), worked.seed),
+        calf=calf,
     )
     return complete(case, virtual.legs, weighing)
 

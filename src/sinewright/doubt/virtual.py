@@ -4,7 +4,7 @@ Each quantity has a random stream of its own name, so that adding one leaves the
 the right one here: the case is mirrored at the border, nothing inside knows the side.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -112,6 +112,13 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
         pool,
         (*told, *forces.warnings),
     )
+
+
+def with_calf(virtual: Virtual, case: Case) -> Virtual:
+    """The same legs after the calf procedure that the plan of ``case`` names, instead of the one they had."""
+    numbers = Numbers(1, 0)
+    legs = virtual.now._replace(resist=lengthen_calf(case, virtual.now.resist, numbers))
+    return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *numbers.used))))
 
 
 def take(legs: Legs, index: NDArray[np.int64]) -> Legs:
