@@ -11,20 +11,27 @@ import jsonschema
 import pytest
 
 import sinewright.plan
+import sinewright.protect.tension
 from sinewright.cli.document import schema_text
 from sinewright.cli.ruler_document import RulerDocument, ruler_text
 from sinewright.cli.ruler_page import GUTTER, ruler_lines
 from sinewright.cli.screen import Screen
+from sinewright.protect.result import Tension
+from sinewright.results import Spread
 
 from .cli_streams import Ran, Stream
 from .invented_steps import RULER, mark
 
 DOCS = Path(__file__).parents[2] / "docs"
+TENSION = Tension(
+    Spread(0.0, 12.0, 31.0, 60.0, 140.0), Spread(0.0, 9.0, 25.0, 48.0, 110.0), Spread(0.0, 4.0, 13.0, 30.0, 80.0),
+    Spread(1.2, 1.8, 2.5, 3.3, 4.8),
+)  # fmt: skip
 
 
 def page(width: int, full: bool = False, ruler: object = RULER) -> list[str]:
     screen = Screen(Stream(full), width, full)
-    lines = ruler_lines(ruler, "left", "quiet-otter-58", "300 virtual patients, seed 1", screen)  # type: ignore[arg-type]
+    lines = ruler_lines(ruler, TENSION, "left", "quiet-otter-58", "300 virtual patients, seed 1", screen)  # type: ignore[arg-type]
     return [line.plain.rstrip() for line in lines]
 
 
@@ -36,6 +43,8 @@ def test_every_width_holds_the_page_and_every_number(width: int, full: bool) -> 
     told = " ".join(" ".join(lines).split())
     for part in ("5 mm looser", "7 mm past", "5 mm tighter", "left foot", "Pull until the mark lies 7 mm past"):
         assert part in told
+    assert "set, read at once, 31 N (0 to 140); 25 N (0 to 110) after early relaxation" in told
+    assert "crept by 2.5 mm (1.2 to 4.8), 13 N (0 to 80)" in told
     degree = "°" if full else " deg"
     for part in (
         f"5{degree} up",
@@ -86,7 +95,7 @@ def test_draws_without_a_solution_are_said() -> None:
 
 
 def test_the_document_fits_its_schema_and_the_schema_in_docs() -> None:
-    text = ruler_text(RULER, "0.1.0", 1, 300, "left", "quiet-otter-58")
+    text = ruler_text(RULER, TENSION, "0.1.0", 1, 300, "left", "quiet-otter-58")
     assert (DOCS / "ruler.schema.json").read_text("utf-8") == schema_text(RulerDocument)
     document = json.loads(text)
     jsonschema.validate(document, json.loads(schema_text(RulerDocument)))
@@ -100,6 +109,7 @@ def test_the_command_prints_writes_and_passes_the_choice_on(
 ) -> None:
     asked: list[object] = []
     monkeypatch.setattr(sinewright.plan, "rule_out", lambda *given: asked.append(given[1:]) or RULER)
+    monkeypatch.setattr(sinewright.protect.tension, "tension_at", lambda *given: TENSION)
     target = case_file.parent / "ruler.json"
     told = run("ruler", case_file, "--choice", "a", "--draws", "200", "--seed", "3", "--json", target)
     assert (told.code, told.err, asked) == (0, "", [("a", 200, 3)])

@@ -184,9 +184,9 @@ def test_steps_of_a_plan_of_protection_replace_the_published_times(right_foot: P
 def test_the_consent_companion_counts_and_names_sources(planned: Planned) -> None:
     told = words_of(consent_page(planned)[0])
     assert len(re.findall(r"\d+ of 100 \(\d+ to \d+\)", told)) >= 4
-    for said in ("Other ways", "Brace", "What this cannot know", "Not a consent form", "real legs may lie outside"):
+    for said in ("Other ways", "Brace", "What we can not know", "Not a consent form", "Your own leg may still do"):
         assert said in told
-    assert "5 of 17" in told or "wound infection" in told
+    assert "5 of 17" in told or "an infection of the wound" in told
     assert "signature" not in told.lower()
 
 

@@ -172,15 +172,17 @@ def ruler(
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
     from sinewright.plan import rule_out
+    from sinewright.protect.tension import tension_at
 
     with progress_bar("laying the ruler"):
         found = rule_out(read, choice, draws, seed)
+        tension = tension_at(read, found.choice, draws, seed)
     if target:
         from sinewright.cli.ruler_document import ruler_text
 
-        write_whole(target, ruler_text(found, __version__, seed, draws, read.side, read.pseudonym))
+        write_whole(target, ruler_text(found, tension, __version__, seed, draws, read.side, read.pseudonym))
     screen = _screen()
-    _show(ruler_lines(found, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+    _show(ruler_lines(found, tension, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
 
 
 @app.command(short_help="Walk one choice from toe-off to heel strike.")

@@ -52,6 +52,7 @@ When = Annotated[
     str | None,
     typer.Option("--when", metavar="TIME", help="Time on the page, 2026-11-24T14:05; else now, or that of the plan."),
 ]
+Language = Annotated[str, typer.Option("--language", metavar="en|de|FILE", help="Or a translation file.")]
 PlanNumber = Annotated[
     int | None, typer.Option("--plan", metavar="N", min=1, help="Print this kept plan of a stored case.")
 ]
@@ -93,7 +94,7 @@ def theatre(
 @page_app.command(short_help="For the patient, in plain words, and for the therapist.")
 def patient(
     case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
-    language: Annotated[str, typer.Option("--language", metavar="en|de|FILE", help="Or a translation file.")] = "en",
+    language: Language = "en",
     operated_on: Annotated[
         str | None, typer.Option("--operated-on", metavar="DATE", help="Turns weeks into dates: 2026-12-01.")
     ] = None,
@@ -120,15 +121,19 @@ def patient(
 @page_app.command(short_help="What the leading choices may bring, for the talk before consent.")
 def consent(
     case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
-    when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
+    language: Language = "en", when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1,
+    store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Write the consent companion: leading choices as counts of 100 with intervals, other ways, risks with their
     sources, what cannot be known. It is no consent form."""
     from sinewright.export.consent import consent_page
+    from sinewright.export.translate import words_in
 
     target = _target(output, case, (".pdf",))
+    words_in(language)
+    size = _paper(paper)
     planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
-    _write(target, consent_page(planned, _paper(paper), large)[0])
+    _write(target, consent_page(planned, size, large, language=language)[0])
 
 
 @draw_app.command(short_help="The leg with one operation, to scale.")
@@ -186,7 +191,7 @@ def ruler(
 
     target = _target(output, case, (".svg", ".png"))
     planned = _planned(_asked(case, store, None, None, draws, seed), choice)
-    _write_picture(target, draw_ruler(planned.ruler, planned.case.side, measured))
+    _write_picture(target, draw_ruler(planned.ruler, planned.case.side, measured, planned.leg.tension))
 
 
 def _steps(planned: Planned, construct: str, hold: str, pace: str, draws: int, seed: int) -> tuple[Step, ...]:

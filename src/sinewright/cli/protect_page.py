@@ -9,7 +9,7 @@ from sinewright.cli.screen import GREEN, VERMILLION, Screen
 from sinewright.cli.table_page import basis_lines
 from sinewright.cli.words import UP_DOWN
 from sinewright.protect.result import Line, Protection
-from sinewright.results import Spread
+from sinewright.protect.tension import newtons, tension_sentence
 
 CAUTIONS = (
     "Not a medical device: a calculation to think with, not an order. You decide, after looking at the patient.",
@@ -40,24 +40,15 @@ def protect_lines(found: Protection, screen: Screen, basis: bool) -> list[Text]:
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 
 
-def force(spread: Spread) -> str:
-    """Middle and nine tenths of a force."""
-    return f"{spread.p50:.0f} N ({spread.p05:.0f} to {spread.p95:.0f})"
-
-
 def _junction(found: Protection, screen: Screen) -> list[Text]:
-    s, t = found.sewn, found.tension
+    s = found.sewn
     told = f" ({s.told})" if s.told else ""
     first = (
         f"{s.title}{told}, {s.tests} tests: middle {s.middle_N:.0f} N, fifth percentile of the next one sewn "
         f"{s.p05_N:.0f} N, {s.specimens} specimens. {s.source}."
     )
     weeks = ", ".join(f"week {week.week:g} {week.p05_N:.0f} N" for week in found.weeks)
-    tension = (
-        f"Set tension of the relaxed muscle {force(t.at_once_N)} at once, {force(t.after_relaxation_N)} after early "
-        f"relaxation, {force(t.settled_N)} once the junction has settled by {t.creep_mm.p50:.1f} mm "
-        f"({t.creep_mm.p05:.1f} to {t.creep_mm.p95:.1f})."
-    )
+    tension = tension_sentence(found.tension)
     healing = f"Fifth percentile over the weeks: {weeks} (healing curve: assumption)."
     return [*heading("The junction"), *bullets((first[0].upper() + first[1:], healing, tension), screen)]
 
@@ -65,7 +56,7 @@ def _junction(found: Protection, screen: Screen) -> list[Text]:
 def _carried(found: Protection, screen: Screen) -> list[Text]:
     lines = heading("What it carries: middle, and nine tenths of the virtual legs")
     for each in found.carried:
-        lines += wrapped(f"{each.title}: {force(each.load_N)}; {each.setup}", screen, first="  ", after="    ")
+        lines += wrapped(f"{each.title}: {newtons(each.load_N)}; {each.setup}", screen, first="  ", after="    ")
     degree = screen.spelled_degree
     told = (
         f"Hold at {UP_DOWN.exact(found.cast_deg, degree)}; stretch to "

@@ -14,6 +14,7 @@ from sinewright.results import Side
 
 if TYPE_CHECKING:
     from sinewright.choose.ruler import Mark, Ruler
+    from sinewright.protect.result import Tension
 
 
 class MarkPart(Part):
@@ -23,6 +24,15 @@ class MarkPart(Part):
     ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
     failed_share: Rounded = Field(description="share of the virtual patients without a solution, left out [0..1]")
     quantities: dict[str, SpreadPart] = Field(description="by name, in the unit of the name's ending; as in weigh")
+
+
+class TensionPart(Part):
+    """Tension of the relaxed donor in the posture of fixing [N]: set, after early relaxation, settled."""
+
+    at_once_N: SpreadPart = Field(description="set: as a scale reads it at once")
+    after_relaxation_N: SpreadPart = Field(description="early relaxation loses no millimetre; an assumption")
+    settled_N: SpreadPart = Field(description="once the junction has crept")
+    creep_mm: SpreadPart = Field(description="what the junction loses in length")
 
 
 class RulerDocument(Part):
@@ -44,10 +54,11 @@ class RulerDocument(Part):
     tight: MarkPart = Field(description="5 mm tighter than chosen")
     low_mm: Rounded = Field(description="least stretch that keeps four fifths of the best lifting moment")
     high_mm: Rounded = Field(description="most stretch that keeps them")
+    tension: TensionPart
     sentences: tuple[str, ...]
 
 
-def ruler_text(ruler: Ruler, version: str, seed: int, draws: int, side: Side, pseudonym: str) -> str:
+def ruler_text(ruler: Ruler, tension: Tension, version: str, seed: int, draws: int, side: Side, pseudonym: str) -> str:
     """The JSON document of a ruler, ending in a newline."""
     document = RulerDocument(
         version=version,
@@ -66,6 +77,12 @@ def ruler_text(ruler: Ruler, version: str, seed: int, draws: int, side: Side, ps
         tight=_mark(ruler.tight),
         low_mm=rounded(ruler.low_mm),
         high_mm=rounded(ruler.high_mm),
+        tension=TensionPart(
+            at_once_N=spread_of(tension.at_once_N),
+            after_relaxation_N=spread_of(tension.after_relaxation_N),
+            settled_N=spread_of(tension.settled_N),
+            creep_mm=spread_of(tension.creep_mm),
+        ),
         sentences=ruler.sentences,
     )
     return json_text(document.model_dump(mode="json"))

@@ -10,10 +10,12 @@ from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.ruler_table import table_lines
 from sinewright.cli.screen import BLUE, GREEN, Screen
 from sinewright.cli.words import BENT, IN_OUT, RULER_COLUMNS, STRETCH, UP_DOWN, Column, percent
+from sinewright.protect.tension import tension_sentence
 from sinewright.results import Side
 
 if TYPE_CHECKING:
     from sinewright.choose.ruler import Mark, Ruler
+    from sinewright.protect.result import Tension
 
 GUTTER = 10  # characters left of the bands, for the numbers of the scale
 BAND_ROWS = 6
@@ -24,7 +26,7 @@ CAUTIONS = (
 )
 
 
-def ruler_lines(ruler: Ruler, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
+def ruler_lines(ruler: Ruler, tension: Tension, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
     """The whole page."""
     lines = banner(side, pseudonym, run, screen)
     title = screen.say(f"Tension ruler: {ruler.choice.title}")
@@ -40,6 +42,7 @@ def ruler_lines(ruler: Ruler, side: Side, pseudonym: str, run: str, screen: Scre
     )
     lines += heading("The same stretch, sewn with the ankle at")
     lines += table_lines([(UP_DOWN.one(m.ankle_deg, screen.marks.degree or " deg"), m) for m in ruler.postures], screen)
+    lines += [*heading("Set tension and settled tension"), *bullets((tension_sentence(tension),), screen)]
     lines += [*heading("How to set it"), *bullets(ruler.sentences, screen), *_failed(ruler, screen)]
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 

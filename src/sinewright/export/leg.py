@@ -19,6 +19,8 @@ from sinewright.doubt.virtual import draw, measured_sizes
 from sinewright.export.strands import Line, lay_line, pose_at
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import as_sewn, find_choice
+from sinewright.protect.result import Tension
+from sinewright.protect.tension import planned_tension
 from sinewright.reference import load
 from sinewright.results import Side
 from sinewright.solve.field import PULL_SIZE, one_tension
@@ -59,7 +61,7 @@ class Tendon:
 
 @dataclass(frozen=True)
 class DrawnLeg:
-    """The middle leg of a patient with one operation on it."""
+    """The middle leg of a patient with one operation on it; ``tension`` is that over all virtual legs."""
 
     side: Side
     sizes: Floats
@@ -67,6 +69,7 @@ class DrawnLeg:
     muscles: Floats
     sewn: Sewn
     elastic: bool
+    tension: Tension | None = None
 
     @cached_property
     def neutral(self) -> Floats:
@@ -165,4 +168,5 @@ def drawn_leg(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> D
     drawn = draw_sizes(case.person.sex or "male", measured_sizes(case), SIZE_DRAWS, np.random.default_rng(seed))
     sizes = np.median(drawn, axis=0)
     skeleton = clear_pulleys(build(sizes[None], reference_joint_axes(load())), pulling_paths())
-    return DrawnLeg(case.side, sizes, skeleton, np.median(legs.muscles, axis=0), sewn, elastic)
+    tension = planned_tension(case, sewn, legs, elastic, seed)
+    return DrawnLeg(case.side, sizes, skeleton, np.median(legs.muscles, axis=0), sewn, elastic, tension)

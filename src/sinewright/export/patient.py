@@ -8,15 +8,17 @@ from datetime import date, timedelta
 from typing import Any
 
 from sinewright.export.counts import Hundred, of_hundred
+from sinewright.export.plain import own_habits
 from sinewright.export.planned import Planned
-from sinewright.export.stamp import stamp
+from sinewright.export.stamp import stamp_in
 from sinewright.export.theatre import own
 from sinewright.export.translate import Words, words_in
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.protect.result import Protection
 from sinewright.protect.stages import STAGES, published_weeks
 from sinewright.reference import load
-from sinewright.results import Spread
+from sinewright.results import Outcome, Spread
+from sinewright.transfer.catalogue import Laid, recipients
 from sinewright.units import mm
 
 WEEKS_A_MONTH = 52.18 / 12.0
@@ -107,12 +109,9 @@ def patient_content(
     """Everything that stands on both sides."""
     side = planned.case.side
     return {
-        **stamp(planned),
-        **_stamp_in(planned, words),
+        **stamp_in(planned, words),
         "paper": PAPERS[paper],
         "large": large,
-        "language": words.code,
-        "side_words": words.line(f"side.{side}"),
         "title": words.line("patient.title"),
         "intro": words.line("patient.intro", side_word=words.line(f"side.{side}_word")),
         "blocks": _blocks(planned, words),
@@ -123,12 +122,13 @@ def patient_content(
             "yours": words.line("patient.yours"),
             "rows": [[words.line(f"stage.{each.key}"), _when(each, words, operation_on)] for each in steps],
         },
+        "cautions_heading": words.line("patient.cautions_heading"),
+        "cautions": own_habits(planned, words),
         "call": words.line("patient.call"),
         "decide_heading": words.line("patient.decide_heading"),
         "decide": words.line("patient.decide"),
         "own_heading": words.line("patient.own_heading"),
         "own": own(own_lines),
-        "basis": words.line("patient.footer"),
         "therapist": _therapist(planned, words, steps),
     }
 
@@ -138,32 +138,10 @@ def _own_times(steps: Sequence[Step]) -> bool:
     return any(each.forces is not None for each in steps)
 
 
-def _stamp_in(planned: Planned, words: Words) -> dict[str, str]:
-    """The marks of the page in the patient's language."""
-    kept, weighing = planned.kept, planned.weighing
-    replaced = kept is not None and kept.superseded_by is not None
-    return {
-        "side_foot": words.line(f"side.{planned.case.side}"),
-        "invented_words": words.line("stamp.invented") if planned.case.invented else "",
-        "hash_word": words.line("stamp.hash"),
-        "page_word": words.line("stamp.page"),
-        "of_word": words.line("stamp.of"),
-        "run": words.line("stamp.run", draws=weighing.draws, seed=weighing.seed),
-        "plan": words.line("stamp.kept", number=kept.number) if kept else words.line("stamp.loose"),
-        "superseded": words.line("stamp.superseded", old=kept.number, new=kept.superseded_by)
-        if kept and replaced
-        else "",
-    }
-
-
 def _blocks(planned: Planned, words: Words) -> list[dict[str, Any]]:
     chance = chance_of_lift(planned)
-    parts = planned.leg.parts
-    muscle = " + ".join(dict.fromkeys(words.line(f"muscle.{part.donor.muscle}") for part in parts))
-    kind = "bone" if parts[0].recipient.bone else "tendon"
     given = {
-        "muscle": muscle,
-        "recipient": words.line(f"recipient.{kind}"),
+        **plain_operation(planned.outcome, words),
         "draws": planned.weighing.draws,
         "count": chance.count,
         "low": chance.low,
@@ -179,10 +157,21 @@ def _blocks(planned: Planned, words: Words) -> list[dict[str, Any]]:
     ]
 
 
-def chance_of_lift(planned: Planned) -> Hundred:
-    """How many of 100 virtual legs lift to neutral or above and reach; the interval is that of counting them."""
+def plain_operation(outcome: Outcome, words: Words) -> dict[str, str]:
+    """Which muscle is moved and what it is sewn to, as the patient would say it."""
+    first, *more = dict.fromkeys(words.line(f"muscle.{name}") for name in outcome.choice.donor.split(" + "))
+    muscle = words.line("muscle.and", first=first, second=more[0]) if more else first
+    to = recipients()[outcome.choice.recipient.split(" + ")[0]]
+    return {"muscle": muscle, "recipient": words.line(f"recipient.{'bone' if to.bone else 'tendon'}")}
+
+
+def chance_of_lift(planned: Planned, outcome: Outcome | None = None) -> Hundred:
+    """How many of 100 virtual legs lift to neutral or above and reach; the interval is that of counting them.
+
+    Of the operation of this plan, or of another `outcome` of its weighing.
+    """
     names = [goal.name for goal in planned.weighing.goals]
-    standing = planned.outcome.standing
+    standing = (outcome or planned.outcome).standing
     share = standing.met[names.index("no_brace")] if standing is not None else 0.0
     number = counted(planned)
     return of_hundred(share * number, number)
@@ -201,7 +190,8 @@ def _when(stage: Step, words: Words, operation_on: date | None) -> str:
     return words.line(f"patient.date{said}", first=first.isoformat(), last=last.isoformat())
 
 
-def _angle(degrees: float, words: Words) -> str:
+def angle_in(degrees: float, words: Words) -> str:
+    """An ankle angle in the language of the page."""
     whole = f"{abs(degrees):.0f}"
     return (
         words.line("angle.level") if whole == "0" else words.line(f"angle.{'up' if degrees > 0 else 'down'}", n=whole)
@@ -215,8 +205,9 @@ def _tilt(degrees: float, words: Words) -> str:
     )
 
 
-def _range(key: str, spread: Spread, words: Words) -> str:
-    say = _tilt if key == "hindfoot_in_lift_deg" else _angle
+def range_in(key: str, spread: Spread, words: Words) -> str:
+    """Middle and nine tenths of an angle in the language of the page."""
+    say = _tilt if key == "hindfoot_in_lift_deg" else angle_in
     between = words.line("angle.range", low=say(spread.p05, words), high=say(spread.p95, words))
     return f"{say(spread.p50, words)} ({between})"
 
@@ -229,7 +220,7 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
     whole = f"{abs(stretch):.0f}"
     lies = "at_rest" if whole == "0" else "past" if stretch > 0 else "short"
     targets = [
-        [words.line(f"therapist.{name}"), _range(key, spread, words)]
+        [words.line(f"therapist.{name}"), range_in(key, spread, words)]
         for name, key in TARGETS
         if (spread := outcome.spread(key)) is not None
     ]
@@ -238,15 +229,19 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
         "intro": words.line("therapist.intro"),
         "operation": words.line("therapist.operation"),
         "told": [
-            f"{choice.title}: {choice.subtitle}.",
+            *(_way(one.laid, words) for one in tendons),
             words.line(
                 "therapist.sewn",
-                ankle=_angle(choice.fixing.ankle_deg, words),
+                ankle=angle_in(choice.fixing.ankle_deg, words),
                 knee=f"{choice.fixing.knee_deg:.0f}",
                 stretch=words.line(f"therapist.{lies}", **({} if lies == "at_rest" else {"n": whole})),
             ),
             *dict.fromkeys(
-                words.line("therapist.junction", junction=one.laid.recipient.title, overlap=f"{mm(one.overlap):.0f}")
+                words.line(
+                    "therapist.junction",
+                    junction=words.line(f"site.{one.laid.recipient.name}"),
+                    overlap=f"{mm(one.overlap):.0f}",
+                )
                 for one in tendons
             ),
         ],
@@ -260,6 +255,16 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
         ),
         "sources": words.line("therapist.sources", rows=", ".join(each.row for each in steps if each.row)),
     }
+
+
+def _way(part: Laid, words: Words) -> str:
+    """Donor, route and recipient in words of the trade."""
+    return words.line(
+        "therapist.way",
+        donor=words.line(f"donor.{part.donor.muscle}"),
+        route=words.line(f"route.{part.route.name}"),
+        site=words.line(f"site.{part.recipient.name}"),
+    )
 
 
 def _forces(steps: Sequence[Step], words: Words) -> list[str]:

@@ -14,6 +14,8 @@ from sinewright.export.labels import wrap_words
 from sinewright.export.ladder import side_box
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, VERMILLION, Picture, straight
 from sinewright.export.words import angle_words
+from sinewright.protect.result import Tension
+from sinewright.protect.tension import tension_sentence
 from sinewright.results import Side
 
 WIDTH, LEFT, RIGHT = 190.0, 46.0, 176.0
@@ -43,9 +45,11 @@ BANDS = (
 )
 
 
-def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None) -> str:
-    """The ruler as SVG; `measured_mm` adds a second mark for the stretch measured on the table."""
-    told = [line for sentence in ruler.sentences for line in wrap_words(sentence, WIDTH - 14.0, TEXT)]
+def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tension: Tension | None = None) -> str:
+    """The ruler as SVG; `measured_mm` adds a second mark for the stretch measured on the table, `tension` a sentence
+    with set and settled tension apart."""
+    apart = (tension_sentence(tension),) if tension is not None else ()
+    told = [line for sentence in (*ruler.sentences, *apart) for line in wrap_words(sentence, WIDTH - 14.0, TEXT)]
     top = 34.0
     foot = top + len(BANDS) * (HIGH + GAP) + 15.0
     total = foot + 5.2 * len(told) + 5.0

@@ -6,6 +6,7 @@ from datetime import UTC
 from typing import Any
 
 from sinewright.export.planned import Planned
+from sinewright.export.translate import Words
 
 BASIS = (
     "A calculation to think with. Not a medical device, not a decision, not validated on patients; it replaces neither "
@@ -35,4 +36,26 @@ def stamp(planned: Planned) -> dict[str, Any]:
         "superseded": replaced,
         "basis": BASIS,
         "examined": planned.case.examined_on.isoformat() if planned.case.examined_on else "date not given",
+    }
+
+
+def stamp_in(planned: Planned, words: Words) -> dict[str, Any]:
+    """The stamp in the language of a page for patients."""
+    kept, weighing = planned.kept, planned.weighing
+    replaced = kept is not None and kept.superseded_by is not None
+    return {
+        **stamp(planned),
+        "side_foot": words.line(f"side.{planned.case.side}"),
+        "invented_words": words.line("stamp.invented") if planned.case.invented else "",
+        "hash_word": words.line("stamp.hash"),
+        "page_word": words.line("stamp.page"),
+        "of_word": words.line("stamp.of"),
+        "run": words.line("stamp.run", draws=weighing.draws, seed=weighing.seed),
+        "plan": words.line("stamp.kept", number=kept.number) if kept else words.line("stamp.loose"),
+        "superseded": words.line("stamp.superseded", old=kept.number, new=kept.superseded_by)
+        if kept and replaced
+        else "",
+        "basis": words.line("patient.footer"),
+        "language": words.code,
+        "side_words": words.line(f"side.{planned.case.side}"),
     }

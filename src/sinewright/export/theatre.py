@@ -8,6 +8,7 @@ from typing import Any
 from sinewright.errors import InputError
 from sinewright.export.findings import five_lines
 from sinewright.export.gauge import Expected
+from sinewright.export.plain import sentences
 from sinewright.export.planned import Planned
 from sinewright.export.print_text import print_text
 from sinewright.export.profile import Shown, draw_profile
@@ -15,6 +16,7 @@ from sinewright.export.stamp import stamp
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.export.words import angle_words, range_words, stretch_words
 from sinewright.protect.constructs import find_construct
+from sinewright.protect.tension import newtons
 from sinewright.results import Spread
 from sinewright.units import deg, mm
 
@@ -69,6 +71,7 @@ def theatre_content(
         "tiles": _tiles(planned, rest),
         "steps": _steps(planned, own_lines, rest, construct),
         "wrong": _wrong(planned, rest),
+        "tension": _tension(planned),
         "expected": _expected(planned),
         "reserve": _reserve(planned),
         "cautions": cautions_of(planned, CAUTIONS),
@@ -207,6 +210,20 @@ def _plain(degrees: float) -> str:
     return angle_words(degrees).removeprefix("at ")
 
 
+def _tension(planned: Planned) -> list[str]:
+    """Set tension and settled tension apart, the muscle relaxed and the foot held as sewn."""
+    found = planned.leg.tension
+    if found is None:
+        return []
+    creep = found.creep_mm
+    return [
+        f"Set, on a scale at once: {newtons(found.at_once_N)}; within hours {newtons(found.after_relaxation_N)} "
+        "(assumed; no millimetre is lost).",
+        f"Settled: {newtons(found.settled_N)}, the junction {creep.p50:.1f} mm longer "
+        f"({creep.p05:.1f} to {creep.p95:.1f}).",
+    ]
+
+
 def _expected(planned: Planned) -> list[str]:
     outcome = planned.outcome
     lift, push = outcome.spread("lift_deg"), outcome.spread("pushdown_deg")
@@ -242,7 +259,7 @@ def cautions_of(planned: Planned, most: int) -> list[str]:
     said += [f"Overridden in writing: {rule.override}" for rule in outcome.rules if rule.override]
     said += list(outcome.balance.flags) if outcome.balance is not None else []
     said += [warning.text for warning in planned.weighing.warnings]
-    unique = [f"{text[0].upper()}{text[1:]}" for text in dict.fromkeys(said)]
+    unique = sentences(said)
     rest = len(unique) - most
     if rest > 0:
         more = "1 more caution stands" if rest == 1 else f"{rest} more cautions stand"

@@ -19,7 +19,7 @@ from sinewright.plan import as_sewn, find_choice
 from sinewright.protect import result as r
 from sinewright.protect.constructs import Strength, Tests, find_construct, strength_of
 from sinewright.protect.healing import LAST_WEEK, Healing, heal
-from sinewright.protect.load import Activity, Held, Load, hold, loads, set_tension
+from sinewright.protect.load import Activity, Held, Load, hold, loads
 from sinewright.protect.patient import Patient, patient_of
 from sinewright.protect.stages import (
     HOLD_TITLES,
@@ -35,11 +35,11 @@ from sinewright.protect.stages import (
     published_weeks,
     scheduled_week,
 )
+from sinewright.protect.tension import tension_of
 from sinewright.protect.watch import signs
 from sinewright.reference import load
 from sinewright.results import Caution, Spread
-from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE
-from sinewright.units import deg, m, mm, rad
+from sinewright.units import deg, m, rad
 
 MARGINS, CHANCES = (1.0, 4.0), (0.001, 0.5)
 SHOWN_WEEKS = (0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0)
@@ -100,7 +100,7 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
     found = {each.activity: each for each in loads(held)}
     ground = _Ground(wish, patient, heal(strength, patient.slow), found, margin, chance)
     lines = _lines(ground, own)
-    tension = _tension(held, construct.in_bone)
+    tension = tension_of(held, construct.in_bone)
     rows = dict.fromkeys((*virtual.rows, *held.numbers.used, *strength.rows, *ground.healing.curve.rows))
     rows |= dict.fromkeys([*(factor.row for factor in patient.factors), *(stage.published for stage in STAGES)])
     rows |= dict.fromkeys(["own-protect-margin", "own-protect-chance", "own-protect-native-strength"])
@@ -158,13 +158,6 @@ def _sewn(strength: Strength) -> r.Sewn:
         strength.n,
         strength.source,
     )
-
-
-def _tension(held: Held, in_bone: bool) -> r.Tension:
-    found = set_tension(held)
-    creep = mm(held.legs.losses[:, SETTLING_BONE if in_bone else SETTLING_WEAVE])
-    parts = (found.at_once, found.after_relaxation, found.settled, creep)
-    return r.Tension(*[Spread.of(part) for part in parts])
 
 
 def _carried(each: Load) -> r.Carried:
