@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 from typing import Any
 
 from fastapi import Request
@@ -14,6 +14,7 @@ from sinewright.app.elements import Say, Slider, box, button, link, markup, when
 from sinewright.app.examination import Examination
 from sinewright.app.frame import Head, page, refused
 from sinewright.app.ladder_rows import ordered
+from sinewright.app.leg_view import LegView
 from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
 from sinewright.app.worker import LIVE_DRAWS, Sewing
@@ -21,8 +22,6 @@ from sinewright.case import Case, digest
 from sinewright.cli.goals_part import Worths
 from sinewright.cli.words import RULER_COLUMNS, STRETCH, Column, in_hundred
 from sinewright.errors import SinewrightError
-from sinewright.export.gauge import Expected
-from sinewright.export.profile import Shown, draw_profile
 from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
 from sinewright.store.plans import KeptPlan
@@ -30,8 +29,6 @@ from sinewright.store.plans import KeptPlan
 POSTURE = (("fixing_ankle_deg", "Ankle while sewing", -20, 40, "up", "down", "own-fixing-ankle"),
            ("fixing_knee_deg", "Knee while sewing", 0, 120, "bent", "", "own-fixing-knee"),
            ("fixing_subtalar_deg", "Heel while sewing", -20, 20, "in", "out", ""))  # fmt: skip
-
-NEAR_DEG, FRAMES = (1.0, -1.0, 2.0, -2.0), 120
 
 
 @dataclass
@@ -45,12 +42,14 @@ class PlanPage:
     sewing: Sewing | None = None
     weighing: Weighing | None = None
     moved: dict[str, float] = field(default_factory=dict)
-    foot: tuple[float, float] = (0.0, 0.0)
-    drawing: bool = False
-    frames: dict[tuple[float, float], str] = field(default_factory=dict)
     sewn_for: str = ""
     weighed_for: str = ""
     slots: dict[str, Any] = field(default_factory=dict)
+
+    @cached_property
+    def leg(self) -> LegView:
+        """The drawing and the solid of this tab."""
+        return LegView(self.desk, self.exam.case.side)
 
     @property
     def case(self) -> Case:
@@ -91,7 +90,7 @@ def build(context: PlanPage, head: Head) -> None:
     """The whole page; without a choice the first under the patient's weights is taken."""
     with page("Plan", "plan", head), box("div", "planning"):
         with box("div", "wide"), box("section", "card"):
-            _leg(context)
+            context.leg.build()
         with box("div", "wide"):
             with box("section", "card"):
                 context.slots["title"] = Say("h1", "Plan")
@@ -112,54 +111,6 @@ def build(context: PlanPage, head: Head) -> None:
         _ask_weighing(context)
 
 
-def _leg(context: PlanPage) -> None:
-    Say("h2", "The leg to scale")
-    context.slots["profile"] = markup("", classes="paper profile")
-    foot = Slider("Foot", -50, 30, 1, 0, unit="°", plus="up", minus="down", zero="neutral")
-    heel = Slider("Heel", -20, 20, 1, 0, unit="°", plus="in", minus="out", zero="straight")
-    foot.on("move", lambda event: _turn(context, (float(event.args), context.foot[1])))
-    heel.on("move", lambda event: _turn(context, (context.foot[0], float(event.args))))
-    context.slots["foot"] = foot
-    Say("p", "Move with the slider or the arrow keys; muscles relaxed, the tendon follows: slack or tight.", "hint")
-
-
-async def _turn(context: PlanPage, foot: tuple[float, float]) -> None:
-    """Draws the foot where the slider is; one drawing at a time, always ending with the last angle asked for."""
-    context.foot = foot
-    if context.drawing or context.sewing is None:
-        return
-    context.drawing = True
-    drawn = None
-    try:
-        while drawn != context.foot:
-            drawn = context.foot
-            context.slots["profile"].set_content(await _frame(context, drawn))
-    finally:
-        context.drawing = False
-    for step in NEAR_DEG:  # where a key would move next, so that it is there at once
-        if context.foot != drawn:
-            return
-        await _frame(context, (foot[0] + step, foot[1]))
-
-
-async def _frame(context: PlanPage, foot: tuple[float, float]) -> str:
-    """The drawing with the foot at some angles [deg]; kept while the operation stays as it is sewn."""
-    assert context.sewing is not None
-    frames = context.frames
-    if foot not in frames:
-        picture = await context.desk.off(partial(_profile, context.sewing, foot))
-        if len(frames) >= FRAMES:
-            frames.pop(next(iter(frames)))
-        frames[foot] = picture
-    return frames[foot]
-
-
-def _profile(sewing: Sewing, foot: tuple[float, float]) -> str:
-    rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
-    shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)
-    return draw_profile(sewing.leg, shown)
-
-
 def _sew(context: PlanPage) -> None:
     case, draws = context.case, context.desk.draws
     about = digest(case)
@@ -170,8 +121,6 @@ def _sew(context: PlanPage) -> None:
 
 
 async def _sewn(context: PlanPage, sewing: Sewing) -> None:
-    first = context.sewing is None
-    context.frames = {}
     context.sewing, context.sewn_for = sewing, context.slots["wait"].about
     ruler = sewing.ruler
     context.choice = ruler.choice.id  # an address may hold an abbreviation
@@ -185,10 +134,7 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
             Say("p", sentence, "large")
     context.slots["stretch"].move_to(ruler.chosen.stretch_mm)
     _numbers(context, ruler.chosen.quantities, f"{context.desk.draws} virtual legs")
-    if first:
-        context.foot = (ruler.choice.fixing.ankle_deg, 0.0)
-        context.slots["foot"].move_to(context.foot[0])
-    await _turn(context, context.foot)
+    await context.leg.sewn(sewing)
     _ask_weighing(context)
 
 

@@ -1,0 +1,123 @@
+"""The leg of the plan page: the drawing to scale and the solid beside it, both at the foot angle that is asked for."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from nicegui import ui
+
+from sinewright.app.desk import Desk
+from sinewright.app.elements import Say, Slider, box, markup
+from sinewright.app.solid import SolidLeg, plain_solid
+from sinewright.app.worker import Sewing
+from sinewright.export.gauge import Expected
+from sinewright.export.profile import Shown, draw_profile
+from sinewright.results import Side
+
+NEAR_DEG, FRAMES = (1.0, -1.0, 2.0, -2.0), 120
+KEY = (
+    ("muscle", "moved muscle"), ("after", "its tendon after"), ("before", "its way before"),
+    ("carries", "tendon that carries the pull"), ("recipient", "recipient in its place"), ("calf", "heel cord"),
+)  # fmt: skip
+"""What the colours of the solid mean, in words."""
+Foot = tuple[float, float]
+Frame = tuple[str, dict[str, Any]]
+
+
+class SolidView(ui.element, component="parts/solid.js"):
+    """A solid on a canvas, turned by drag, keys and buttons."""
+
+    def __init__(self, side: Side) -> None:
+        super().__init__()
+        self.props["side"] = side
+
+    def show(self, solid: dict[str, Any]) -> None:
+        """Shows another pose; the place of the eye stays."""
+        self.run_method("show", solid)
+
+
+@dataclass
+class LegView:
+    """Drawing, solid and the two sliders of the foot; frames are kept while the operation stays as it is sewn."""
+
+    desk: Desk
+    side: Side
+    sewing: Sewing | None = None
+    solid: SolidLeg | None = None
+    foot: Foot = (0.0, 0.0)
+    drawing: bool = False
+    frames: dict[Foot, Frame] = field(default_factory=dict)
+    slots: dict[str, Any] = field(default_factory=dict)
+
+    def build(self) -> None:
+        """The elements, empty until something is sewn."""
+        Say("h2", "The leg to scale")
+        self.slots["profile"] = markup("", classes="paper profile")
+        with box("div", "leg-beside"):
+            with box("div", "solid-card"):
+                self.slots["solid"] = SolidView(self.side)
+            with box("div"):
+                self._sliders()
+                Say("h3", "In the solid view")
+                with box("ul", "solid-key"):
+                    for kind, words in KEY:
+                        with box("li"):
+                            box("span", f"swatch {kind}", aria_hidden="true")
+                            Say("span", words)
+                Say("p", "Turn it by dragging, with the buttons, or with the arrow keys once it is chosen.", "hint")
+
+    def _sliders(self) -> None:
+        foot = Slider("Foot", -50, 30, 1, 0, unit="°", plus="up", minus="down", zero="neutral")
+        heel = Slider("Heel", -20, 20, 1, 0, unit="°", plus="in", minus="out", zero="straight")
+        foot.on("move", lambda event: self.turn((float(event.args), self.foot[1])))
+        heel.on("move", lambda event: self.turn((self.foot[0], float(event.args))))
+        self.slots["foot"] = foot
+        Say("p", "Move with the slider or the arrow keys; muscles relaxed, the tendon follows: slack or tight.", "hint")
+
+    async def sewn(self, sewing: Sewing) -> None:
+        """Shows the operation as it is sewn now; the first time the foot stands in the posture of fixing."""
+        first, self.sewing, self.frames = self.sewing is None, sewing, {}
+        self.solid = SolidLeg(sewing.leg)
+        if first:
+            self.foot = (sewing.ruler.choice.fixing.ankle_deg, 0.0)
+            self.slots["foot"].move_to(self.foot[0])
+        await self.turn(self.foot)
+
+    async def turn(self, foot: Foot) -> None:
+        """Draws the foot where the slider is; one drawing at a time, always ending with the last angle asked for."""
+        self.foot = foot
+        if self.drawing or self.sewing is None:
+            return
+        self.drawing = True
+        drawn = None
+        try:
+            while drawn != self.foot:
+                drawn = self.foot
+                picture, solid = await self._frame(drawn)
+                self.slots["profile"].set_content(picture)
+                self.slots["solid"].show(solid)
+        finally:
+            self.drawing = False
+        for step in NEAR_DEG:  # where a key would move next, so that it is there at once
+            if self.foot != drawn:
+                return
+            await self._frame((foot[0] + step, foot[1]))
+
+    async def _frame(self, foot: Foot) -> Frame:
+        assert self.sewing is not None
+        assert self.solid is not None
+        frames = self.frames
+        if foot not in frames:
+            made = await self.desk.off(partial(_draw, self.sewing, self.solid, foot))
+            if len(frames) >= FRAMES:
+                frames.pop(next(iter(frames)))
+            frames[foot] = made
+        return frames[foot]
+
+
+def _draw(sewing: Sewing, solid: SolidLeg, foot: Foot) -> Frame:
+    rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
+    shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)
+    return draw_profile(sewing.leg, shown), plain_solid(solid.at(*foot))
