@@ -10,11 +10,15 @@ import numpy as np
 import pytest
 
 from sinewright.anatomy.skeleton import landmark_index
-from sinewright.export.bones import Body, Eye, block_bones, long_bones, skin
+from sinewright.export.art import rounded
+from sinewright.export.bones import Body, Eye, block_bones, inside, long_bones, skin
 from sinewright.export.gauge import Expected
+from sinewright.export.labels import crosses
 from sinewright.export.leg import DrawnLeg
 from sinewright.export.planned import Planned
 from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.scene import AFTER, BEFORE, CARRIES
+from sinewright.export.shade import hatching
 from sinewright.export.strands import pose_at, spot
 from sinewright.results import Spread
 from sinewright.transfer.catalogue import catalogue
@@ -78,6 +82,73 @@ def test_the_cut_and_the_end_stand_where_the_model_puts_them(right_foot: Planned
     assert np.min(np.linalg.norm(end - wanted, axis=1)) < 0.5
 
 
+def test_cords_lose_less_than_half_a_millimetre_where_their_corners_are_rounded() -> None:
+    """The drawn curve is measured by its pieces; the corners of a real recipient path turn by up to 70 degrees."""
+    corners = [(0.0, 0.0), (0.0, 40.0), (-14.0, 75.0), (12.0, 96.0), (14.0, 180.0)]
+    pen, old, flat = rounded(corners), np.zeros(2), []
+    for letter, text in re.findall(r"([MLQ])([^MLQ]*)", pen):
+        at = points(text)
+        if letter == "Q":
+            share = np.linspace(0.0, 1.0, 200)[:, None]
+            flat += list((1 - share) ** 2 * old + 2 * share * (1 - share) * at[0] + share**2 * at[1])
+        flat.append(at[-1])
+        old = at[-1]
+    sharp = length([np.array(corners)])
+    assert pen.count("Q") == 3
+    assert sharp - 0.5 < length([np.array(flat)]) < sharp
+
+
+@pytest.mark.parametrize("side", ["right", "left"])
+@pytest.mark.parametrize("ankle_deg", [-30.0, 8.0, 25.0])
+def test_no_two_leaders_cross_whatever_the_operation(right_foot: Planned, side: str, ankle_deg: float) -> None:
+    seen = 0
+    for moved in catalogue()[::3]:
+        leg = replace(right_foot.leg, side=side, sewn=replace(right_foot.leg.sewn, moved=moved))  # type: ignore[arg-type]
+        leaders = [each[1:] for each in paths(ElementTree.fromstring(draw_profile(leg, Shown(ankle_deg))), "leader")]
+        seen += len(leaders)
+        for i, one in enumerate(leaders):
+            assert not [two for two in leaders[i + 1 :] if crosses((one[0], one[1]), (two[0], two[1]))], moved.id
+    assert seen > 50
+
+
+def test_shading_stays_inside_its_bone_and_is_mirrored(right_foot: Planned) -> None:
+    body = Body(right_foot.leg.sizes, right_foot.leg.neutral)
+    right, left = (
+        {b.name: b for b in (*block_bones(body, eye), *long_bones(body, eye))}
+        for eye in (Eye("side", "right"), Eye("side", "left"))
+    )
+    strokes = 0
+    for name, bone in right.items():
+        for text in re.findall("M[^M]+", hatching(bone.points, 1.0)):
+            x, y, dx, dy = (float(n) for n in NUMBER.findall(text))
+            strokes += 1
+            assert inside((x + 0.6 * dx, y + 0.6 * dy), bone.points), name
+        count = [hatching(bone.points, 1.0).count("M"), hatching(left[name].points, -1.0).count("M")]
+        assert abs(count[0] - count[1]) <= 2 + 0.1 * count[0], name
+    assert strokes > 300
+
+
+def test_only_lengths_across_are_true_from_in_front_and_it_says_so(right_foot: Planned) -> None:
+    root = drawn(right_foot.leg, 0.0)
+    told = [e.text for e in root.iter(f"{SVG}text")]
+    assert "from in front, 25° from above" in told and "50 mm, only across" in told and "50 mm" in told
+    eye = Eye("front", "right")
+    across, up = (np.subtract(eye.flat(p), eye.flat((0.0, 0.0, 0.0))) for p in ((0.0, 0.0, 0.05), (0.0, 0.05, 0.0)))
+    assert float(np.hypot(*across)) == pytest.approx(50.0)
+    assert float(np.hypot(*up)) == pytest.approx(50.0 * np.cos(rad(25.0)))
+
+
+def test_before_after_and_recipient_differ_without_colour() -> None:
+    """In grey: the moved tendon dark inside, the recipient pale inside, the old way dashed."""
+    assert BEFORE.dash and not AFTER.dash and not CARRIES.dash
+    assert AFTER.core and CARRIES.core and abs(_grey(AFTER.core) - _grey(CARRIES.core)) > 0.35
+
+
+def _grey(colour: str) -> float:
+    red, green, blue = (int(colour[i : i + 2], 16) / 255.0 for i in (1, 3, 5))
+    return 0.299 * red + 0.587 * green + 0.114 * blue
+
+
 def test_the_scale_bar_is_50_mm(right_foot: Planned) -> None:
     bar = paths(drawn(right_foot.leg, 0.0), "scale")[0]
     assert float(np.linalg.norm(bar[1] - bar[0])) == pytest.approx(50.0)
@@ -112,8 +183,6 @@ def test_every_landmark_of_a_bone_site_lies_on_the_drawn_foot(planned: Planned) 
     leg, eye = planned.leg, Eye("side", planned.leg.side)
     body = Body(leg.sizes, leg.neutral)
     outlines = [np.array(b.points) for b in (*block_bones(body, eye), *long_bones(body, eye))]
-    from sinewright.export.bones import inside
-
     for name in ("navicular_dorsum", "intermediate_cuneiform_dorsum", "lateral_cuneiform_dorsum", "cuboid_dorsum"):
         at = eye.flat(spot(leg.skeleton, landmark_index()[name], 2, leg.neutral))
         near = min(float(np.min(np.linalg.norm(o - np.array(at), axis=1))) for o in outlines)

@@ -11,12 +11,14 @@ from numpy.typing import NDArray
 
 from sinewright.export.bones import Eye, Shape, inside
 from sinewright.export.strands import Line
-from sinewright.export.svg import Picture, Point, smooth, straight
+from sinewright.export.svg import Picture, Point, number, smooth, straight
 from sinewright.units import m
 
 Floats = NDArray[np.float64]
 
 FINE = m(2.5)  # between two points when a strand is split into hidden and visible pieces
+ROUNDING = 0.4  # how much shorter a cord may become where its corners are rounded [mm]
+LEAST_TURN, LEAST_STEP, STRAIGHT = 0.1, 4.0, 1e-6  # rad, mm, mm2: below them a corner stays as it is
 NEARER_MM = 3.0  # a bone this much nearer to the viewer hides what runs behind it
 
 
@@ -56,18 +58,23 @@ def _covered(at: Point, depth: float, bones: Sequence[Shape]) -> bool:
 
 @dataclass(frozen=True)
 class Pen:
-    """Colour, width [mm] and dash of a strand; hidden pieces are thinner and dotted."""
+    """Colour, width [mm] and dash of a strand; hidden pieces are thinner and dotted.
+
+    ``core``: colour inside an edge of `colour`, so that a cord reads as round: a dark one stays solid in black and
+    white, a pale one hollow.
+    """
 
     colour: str
     width: float
     dash: str | None = None
     halo: str | None = "#ffffff"
     faint: float = 1.0
+    core: str | None = None
 
     def draw(self, picture: Picture, parts: Sequence[Piece], name: str) -> None:
         """All pieces, hidden ones first."""
         for part in sorted(parts, key=lambda p: not p.hidden):
-            data = straight(part.points)
+            data = rounded(part.points) if self.core is not None else straight(part.points)
             if part.hidden:
                 picture.path(
                     data, stroke=self.colour, stroke_width=0.62 * self.width, stroke_dasharray="1.6 2.4",
@@ -81,34 +88,98 @@ class Pen:
                 stroke_linejoin="round", stroke_linecap="butt" if self.dash else "round", opacity=self.faint,
                 class_=name,
             )  # fmt: skip
+            if self.core is not None:
+                picture.path(
+                    data, stroke=self.core, stroke_width=0.56 * self.width, stroke_linejoin="round",
+                    stroke_linecap="round", opacity=self.faint,
+                )  # fmt: skip
 
 
-def belly(line: Line, thickest: float, eye: Eye) -> tuple[list[Point], list[list[Point]]]:
-    """The outline of a muscle belly along a strand and a few fibres in it; `thickest` half its breadth [mm]."""
-    share = np.linspace(0.0, 1.0, 25)
-    middle = np.array([eye.flat(line.at(s * line.length)) for s in share])
+def rounded(points: Sequence[Point]) -> str:
+    """Path data of a cord: its corners are rounded as far as this shortens it by `ROUNDING` [mm] in all."""
+    at = np.array(_corners(points))
+    if len(at) < 3:
+        return straight(points)
+    step = np.diff(at, axis=0)
+    long = np.linalg.norm(step, axis=1)
+    unit = step / np.maximum(long, 1e-9)[:, None]
+    turn = np.arccos(np.clip(np.sum(unit[:-1] * unit[1:], axis=1), -1.0, 1.0))
+    soft = (turn > LEAST_TURN) & (np.minimum(long[:-1], long[1:]) > LEAST_STEP)
+    lost = 2.0 - turn / np.tan(0.5 * np.maximum(turn, 1e-3))  # for each mm that is cut off on both sides
+    cut = np.minimum(
+        ROUNDING / max(1, int(soft.sum())) / np.maximum(lost, 1e-6), 0.45 * np.minimum(long[:-1], long[1:])
+    )
+    out = [f"M{number(at[0, 0])},{number(at[0, 1])}"]
+    for i in range(1, len(at) - 1):
+        (x, y), size = at[i], cut[i - 1]
+        if not soft[i - 1]:
+            out.append(f"L{number(x)},{number(y)}")
+            continue
+        (x0, y0), (x1, y1) = at[i] - size * unit[i - 1], at[i] + size * unit[i]
+        out.append(f"L{number(x0)},{number(y0)}Q{number(x)},{number(y)} {number(x1)},{number(y1)}")
+    return "".join([*out, f"L{number(at[-1, 0])},{number(at[-1, 1])}"])
+
+
+def _corners(points: Sequence[Point]) -> list[Point]:
+    """The points of a line at which it turns, with both ends."""
+    out = [points[0]]
+    for before, here, after in zip(points, points[1:], points[2:], strict=False):
+        bend = (here[0] - before[0]) * (after[1] - here[1]) - (here[1] - before[1]) * (after[0] - here[0])
+        if abs(bend) > STRAIGHT:
+            out.append(here)
+    return [*out, points[-1]]
+
+
+@dataclass(frozen=True)
+class Belly:
+    """A muscle belly on paper: outline, its shaded side, the tendon plate inside it and the fibres that run to it."""
+
+    outline: tuple[Point, ...]
+    shade: tuple[Point, ...]
+    plate: tuple[Point, ...]
+    fibres: tuple[tuple[Point, Point], ...]
+
+
+def belly(line: Line, thickest: float, eye: Eye) -> Belly:
+    """A belly along a strand; `thickest` half its breadth [mm]. Flesh does not kink: corners are soft."""
+    share = np.linspace(0.0, 1.0, 41)
+    middle = _softened(np.array([eye.flat(line.at(s * line.length)) for s in share]))
     along = np.gradient(middle, axis=0)
     along /= np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-9)
     across = np.stack([-along[:, 1], along[:, 0]], axis=1)
-    breadth = 1.2 + (thickest - 1.2) * np.sin(np.pi * share**0.8) ** 0.85
-    breadth[0] = breadth[-1] = 1.0
-    left, right = middle + across * breadth[:, None], middle - across * breadth[:, None]
-    outline = [(float(x), float(y)) for x, y in (*left, *right[::-1])]
-    fibres = []
-    for lane in (-0.55, -0.15, 0.25, 0.6):
-        first, last = (3, 19) if lane < 0.0 else (5, 21)
-        run = middle[first:last] + across[first:last] * (breadth[first:last] * lane)[:, None]
-        fibres.append([(float(x), float(y)) for x, y in run])
-    return outline, fibres
+    breadth = 1.5 + (thickest - 1.5) * np.sin(np.pi * share**0.72) ** 0.9
+    breadth[0] = 1.2
+
+    def at(place: int, lane: float) -> Point:
+        point = middle[place] + across[place] * breadth[place] * lane
+        return float(point[0]), float(point[1])
+
+    rows = range(len(share))
+    outline = (*(at(i, 1.0) for i in rows), *(at(i, -1.0) for i in reversed(rows)))
+    shade = (*(at(i, -0.42) for i in rows), *(at(i, -1.0) for i in reversed(rows)))
+    fibres = tuple((at(i, 0.9 * turn), at(i + 4, 0.08 * turn)) for i in range(5, 35, 2) for turn in (1.0, -1.0))
+    return Belly(outline, shade, tuple(at(i, 0.0) for i in range(12, len(share))), fibres)
+
+
+def _softened(points: Floats) -> Floats:
+    """Points with both ends kept and the corners between them rounded."""
+    out = points.copy()
+    for _ in range(14):
+        out[1:-1] = 0.25 * out[:-2] + 0.5 * out[1:-1] + 0.25 * out[2:]
+    return out
 
 
 def belly_on(picture: Picture, line: Line, thickest: float, eye: Eye, faint: bool) -> None:
     """One muscle belly; a faint one shows through what covers it."""
-    outline, fibres = belly(line, thickest, eye)
-    picture.open(opacity=0.38 if faint else 1.0, class_="belly faint" if faint else "belly")
-    picture.path(smooth(outline, closed=True), fill="#e8a684", stroke="#a8480a", stroke_width=0.9)
-    for fibre in fibres:
-        picture.path(smooth(fibre), stroke="#a8480a", stroke_width=0.55, opacity=0.6)
+    drawn = belly(line, thickest, eye)
+    edge = "#8f3d0c"
+    picture.open(opacity=0.34 if faint else 1.0, class_="belly faint" if faint else "belly")
+    picture.path(smooth(drawn.outline, closed=True), fill="#e9ae90")
+    picture.path(smooth(drawn.shade, closed=True), fill="#cf8763", opacity=0.55)
+    strokes = "".join(straight(fibre) for fibre in drawn.fibres)
+    picture.path(strokes, stroke=edge, stroke_width=0.4, stroke_linecap="round", opacity=0.6)
+    picture.path(straight(drawn.plate), stroke="#f7ddcd", stroke_width=1.5, stroke_linecap="round", opacity=0.9)
+    picture.path(smooth(drawn.outline, closed=True), stroke=edge, stroke_width=0.9)
     picture.close()
 
 

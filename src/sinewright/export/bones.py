@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import tomllib
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from importlib.resources import files
 from math import cos, sin
@@ -31,11 +31,12 @@ LOOK_DOWN = rad(25.0)  # of the front view, so that the back of the foot shows
 
 @dataclass(frozen=True)
 class Shape:
-    """One outline on paper: name, points [mm], depth [mm] (larger is nearer to the viewer)."""
+    """One outline on paper: name, points [mm], depth [mm] (larger is nearer to the viewer), edges inside it."""
 
     name: str
     points: tuple[Point, ...]
     depth: float
+    lines: tuple[tuple[Point, ...], ...] = ()
 
 
 @cache
@@ -102,18 +103,32 @@ def block_bones(body: Body, eye: Eye) -> list[Shape]:
     out = []
     for bone in outlines()["bone"]:
         if eye.view == "side" and "side" in bone:
-            placed = [body.placed((x, y, bone["side_depth"]), bone["segment"]) for x, y in bone["side"]]
-            out.append(_shape(bone["name"], placed, eye))
+            out.append(_from_side(bone, body, eye))
         elif eye.view == "front":
             out.append(_from_front(bone, body, eye))
     return out
+
+
+def _from_side(bone: dict[str, Any], body: Body, eye: Eye) -> Shape:
+    """A bone from the outer side: its outline and the edges inside it."""
+
+    def placed(rows: Sequence[Sequence[float]]) -> list[Floats]:
+        return [body.placed((x, y, bone["side_depth"]), bone["segment"]) for x, y in rows]
+
+    lines = tuple(tuple(eye.flat(p) for p in placed(row)) for row in bone.get("side_lines", ()))
+    return replace(_shape(bone["name"], placed(bone["side"]), eye), lines=lines)
 
 
 def _from_front(bone: dict[str, Any], body: Body, eye: Eye) -> Shape:
     """A bone from in front: its outline, or what the outlines of its back and its front span."""
     faces = [[body.placed((x, y, z), bone["segment"]) for z, y in bone["front"]] for x in bone["front_depth"]]
     one = _shape(bone["name"], [p for face in faces for p in face], eye)
-    return one if len(faces) == 1 else Shape(one.name, hull(one.points), one.depth)
+    near = bone["front_depth"][-1]
+    lines = tuple(
+        tuple(eye.flat(body.placed((near, y, z), bone["segment"])) for z, y in row)
+        for row in bone.get("front_lines", ())
+    )
+    return replace(one, points=one.points if len(faces) == 1 else hull(one.points), lines=lines)
 
 
 def _shape(name: str, points: Sequence[Floats], eye: Eye) -> Shape:

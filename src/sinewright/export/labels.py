@@ -61,10 +61,8 @@ def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outw
     if not labels:
         return column.top
     ordered = sorted(labels, key=lambda one: -outward * one.at[0] if outward else one.at[1])
-    column, blocks = _fitted(ordered, column)
+    ordered, column, blocks, tops = _laid(ordered, column)
     step = STEP * column.size
-    heights = [step * len(block) for block in blocks]
-    tops = _spread([one.at[1] for one in ordered], heights, column, gap=GAP * column.size)
     for one, block, top in zip(ordered, blocks, tops, strict=True):
         _leader(picture, one, column, (top + 0.62 * step))
         for i, (text, bold) in enumerate(block):
@@ -72,7 +70,49 @@ def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outw
                 (column.x, top + step * (i + 0.82)), text, column.size, text_anchor=column.anchor,
                 font_weight="bold" if bold else None, fill=one.colour if bold else INK,
             )  # fmt: skip
-    return tops[-1] + heights[-1]
+    return tops[-1] + step * len(blocks[-1])
+
+
+Block = list[tuple[str, bool]]
+
+
+def _laid(labels: Sequence[Label], column: Column) -> tuple[list[Label], Column, list[Block], list[float]]:
+    """Labels in an order in which no two leaders cross, with their lines and the top of each."""
+    ordered = list(labels)
+    for _ in range(len(ordered) ** 2 + 1):
+        fitted, blocks = _fitted(ordered, column)
+        step = STEP * fitted.size
+        tops = _spread([one.at[1] for one in ordered], [step * len(b) for b in blocks], fitted, GAP * fitted.size)
+        ends = [_knee(fitted, top + 0.62 * step) for top in tops]
+        crossed = next(
+            (
+                (i, j)
+                for i in range(len(ordered))
+                for j in range(i + 1, len(ordered))
+                if crosses((ends[i], ordered[i].at), (ends[j], ordered[j].at))
+            ),
+            None,
+        )
+        if crossed is None:
+            break
+        i, j = crossed
+        ordered[i], ordered[j] = ordered[j], ordered[i]
+    return ordered, fitted, blocks, tops
+
+
+def crosses(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
+    """True when two straight lines between points cross."""
+
+    def side(a: Point, b: Point, c: Point) -> float:
+        return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+    (a, b), (c, d) = one, two
+    return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
+
+
+def _knee(column: Column, y: float) -> Point:
+    """Where a leader leaves its words and turns to its place."""
+    return column.x + 9.0 * (-1.0 if column.anchor == "start" else 1.0), y
 
 
 def _fitted(labels: Sequence[Label], column: Column) -> tuple[Column, list[list[tuple[str, bool]]]]:
@@ -107,7 +147,7 @@ def _spread(wished: Sequence[float], heights: Sequence[float], column: Column, g
 def _leader(picture: Picture, label: Label, column: Column, y: float) -> None:
     side = -1.0 if column.anchor == "start" else 1.0
     start = (column.x + 2.5 * side, y)
-    knee = (column.x + 9.0 * side, y)
+    knee = _knee(column, y)
     picture.path(straight([start, knee, label.at]), stroke=PAPER, stroke_width=1.8, opacity=0.8)
-    picture.path(straight([start, knee, label.at]), stroke=GREY, stroke_width=0.6)
+    picture.path(straight([start, knee, label.at]), stroke=GREY, stroke_width=0.6, class_="leader")
     picture.circle(label.at, 1.3, fill=GREY)

@@ -12,20 +12,23 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
-from sinewright.export.bones import Eye, Shape
+from sinewright.export.art import Piece
+from sinewright.export.bones import LOOK_DOWN, Eye, Shape
 from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge, words_reach
 from sinewright.export.labels import Anchor, Column, Label, place_labels
 from sinewright.export.leg import DrawnLeg, Tendon
-from sinewright.export.scene import View, draw_view, see
+from sinewright.export.scene import AFTER, BEFORE, CARRIES, View, draw_view, see
 from sinewright.export.strands import pose_at
-from sinewright.export.svg import BLUE, GREY, INK, PAPER, VERMILLION, Picture, Point, straight
+from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
 from sinewright.export.words import angle_words, recipient_words, stretch_words
 from sinewright.units import deg, m, mm, rad
 
 Floats = NDArray[np.float64]
 
 FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper, at least [mm]
+AHEAD = 74.0  # from the ankle axis to where words ahead of the leg may stand [mm]
 HALF_FRONT = 58.0  # room that the foot takes in front view to each side [mm]
+RUST = "#a34700"  # vermillion, dark enough for words
 LEFT_EDGE, BARE_EDGE, BESIDE = -158.0, -82.0, 66.0
 HEAD, FOOT = 40.0, 34.0  # room above and below the leg
 
@@ -129,7 +132,7 @@ def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[T
     sign = 1.0 if leg.side == "right" else -1.0
     low = lowest(views[0].skin)
     behind, ahead, under = _grouped(leg, views[0], tendons)
-    top = max(_highest(views[0].skin, sign) - 8.0, -shown.top_mm)
+    top = max(_highest(views[0], tendons, sign) - 8.0, -shown.top_mm)
     right: Anchor = "start" if sign > 0.0 else "end"
     far: Anchor = "end" if sign > 0.0 else "start"
     place_labels(picture, behind, Column(sign * -74.0, 84.0, -shown.top_mm, low - 12.0, far, shown.size))
@@ -157,16 +160,20 @@ def lowest(shapes: tuple[Shape, ...]) -> float:
     return max(y for shape in shapes for _, y in shape.points)
 
 
-def _highest(shapes: tuple[Shape, ...], sign: float) -> float:
-    """Highest skin of the foot ahead of the ankle: words stay above it."""
-    return min((y for shape in shapes for x, y in shape.points if sign * x > 80.0), default=0.0)
+def _highest(view: View, tendons: tuple[Tendon, ...], sign: float) -> float:
+    """Highest skin of the foot or moved tendon ahead of the ankle: words stay above them."""
+    points = [p for shape in view.skin for p in shape.points]
+    points += [
+        view.eye.flat(p) for one in tendons for line in one.moved for p in line.part(one.mark, line.length).points
+    ]
+    return min((y for x, y in points if sign * x > AHEAD), default=0.0)
 
 
 def _all_labels(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> list[Label]:
     out: list[Label] = []
     for one in tendons:
         out += _labels_of(leg, view, one)
-    band = view.eye.flat(view.body.placed((26.0, 39.0, 4.0), "shank"))
+    band = view.eye.flat(view.body.placed((27.6, 32.6, -2.0), "shank"))
     return [*out, Label(band, "", "superior extensor retinaculum")]
 
 
@@ -177,7 +184,7 @@ def _labels_of(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
     way = one.laid.route.title
     cut = eye.flat(one.native.at(one.cut))
     out = [
-        Label(eye.flat(line.at(one.mark)), f"{donor.title}: mark {stretch}", _state(one), VERMILLION),
+        Label(eye.flat(line.at(one.mark)), f"{donor.title}: mark {stretch}", _state(one), RUST),
         Label(cut, f"divide {donor.cut_at}", f"{mm(one.free):.0f} mm free tendon from its mark", under=True),
         Label(eye.flat(line.at(0.62 * one.mark + 0.38 * one.junction)), "", way) if one.mark < one.junction else
         Label(eye.flat(line.at(0.55 * one.junction)), "", way),
@@ -204,20 +211,24 @@ def _names_of_views(picture: Picture, sign: float, front: float, low: float, sho
     style = {"fill": GREY, "text_anchor": "middle"}
     small = min(0.85 * shown.size, 8.2)
     picture.text((0.0, y), "from the outer side", small, **style)
-    picture.text((sign * front, y), "from in front, a little from above", small, **style)
+    picture.text((sign * front, y), f"from in front, {deg(LOOK_DOWN):.0f}° from above", small, **style)
     foot = low + 11.0
     picture.text((sign * (front - 46.0), foot), "outer", 0.9 * shown.size, **style)
     picture.text((sign * (front + 46.0), foot), "inner", 0.9 * shown.size, **style)
-    _scale(picture, sign * (front - 25.0), foot + 9.0, shown)
+    _scale(picture, sign * -47.0, low + 12.0, "50 mm", shown)
+    _scale(picture, sign * front, foot + 9.0, "50 mm, only across", shown)
 
 
-def _scale(picture: Picture, x: float, y: float, shown: Shown) -> None:
-    """A bar of 50 mm."""
-    first = x if x > 0 else x - 50.0
+def _scale(picture: Picture, x: float, y: float, told: str, shown: Shown) -> None:
+    """A bar of 50 mm. In the view from in front only lengths across are true: along the shank and the foot they are
+    shortened by looking down, and it says so."""
+    first = x - 25.0
     picture.path(straight([(first, y), (first + 50.0, y)]), stroke=INK, stroke_width=1.2, class_="scale")
     for end in (first, first + 50.0):
         picture.path(straight([(end, y - 2.0), (end, y + 2.0)]), stroke=INK, stroke_width=1.2)
-    picture.text((first + 25.0, y + 0.95 * shown.size), "50 mm", 0.85 * shown.size, text_anchor="middle", fill=GREY)
+    picture.text(
+        (first + 25.0, y + 0.95 * shown.size), told, min(0.85 * shown.size, 8.6), text_anchor="middle", fill=GREY
+    )
 
 
 def _header(picture: Picture, leg: DrawnLeg, shown: Shown, edges: list[float], high: float) -> None:
@@ -238,13 +249,13 @@ def _header(picture: Picture, leg: DrawnLeg, shown: Shown, edges: list[float], h
 def _key(picture: Picture, at: Point, shown: Shown) -> None:
     """Which stroke is which."""
     x, y = at
-    for told, style, room in (
-        ("before", {"stroke": "#8c4a1c", "stroke_width": 1.8, "stroke_dasharray": "4 2.6"}, 58.0),
-        ("after", {"stroke": VERMILLION, "stroke_width": 3.6}, 50.0),
-        ("recipient", {"stroke": BLUE, "stroke_width": 2.6}, 68.0),
-        ("behind bone", {"stroke": VERMILLION, "stroke_width": 2.2, "stroke_dasharray": "1.6 2.4"}, 0.0),
+    for told, pen, room in (
+        ("before", BEFORE, 58.0),
+        ("after", AFTER, 50.0),
+        ("recipient", CARRIES, 68.0),
+        ("behind bone", AFTER, 0.0),
     ):
-        picture.path(straight([(x, y - 3.0), (x + 17.0, y - 3.0)]), **style)
+        pen.draw(picture, [Piece(((x, y - 3.0), (x + 17.0, y - 3.0)), told == "behind bone")], "key")
         picture.text((x + 20.0, y), told, shown.size)
         x += room + 14.0
 

@@ -11,6 +11,7 @@ from sinewright.anatomy.skeleton import landmark_index, landmarks
 from sinewright.export.art import Pen, across_at, belly_on, pieces, tick, woven
 from sinewright.export.bones import Body, Eye, Shape, block_bones, inside, long_bones, skin
 from sinewright.export.leg import DrawnLeg, Tendon
+from sinewright.export.shade import hatching
 from sinewright.export.strands import Line, spot, wavy
 from sinewright.export.svg import BLUE, INK, PAPER, VERMILLION, Picture, Point, smooth, straight
 from sinewright.units import m, mm
@@ -20,8 +21,8 @@ Floats = NDArray[np.float64]
 BONE_EDGE, SKIN, SKIN_EDGE = "#6d6555", "#faf5ef", "#bcae9b"
 BROWN = "#8c4a1c"
 BEFORE = Pen(BROWN, 1.8, "4 2.6")
-AFTER = Pen(VERMILLION, 3.6)
-CARRIES = Pen(BLUE, 2.8)
+AFTER = Pen("#8f3d00", 4.2, core=VERMILLION)
+CARRIES = Pen(BLUE, 4.0, core="#dcedf8")  # hollow: told from the moved tendon without colour
 QUIET = Pen("#6f8496", 1.7, None, None, 0.75)
 THICKEST_MM = {
     "tibialis_posterior": 11.0,
@@ -64,14 +65,17 @@ def draw_view(picture: Picture, leg: DrawnLeg, view: View, tendons: tuple[Tendon
             smooth(bone.points, closed=True), fill="url(#bone)", stroke=BONE_EDGE, stroke_width=0.9,
             stroke_linejoin="round", opacity=0.4 if pale else None, class_="bone",
         )  # fmt: skip
+        if not pale:
+            _modelled(picture, bone, view.eye)
     over = any(one.laid.route.name.endswith("_over") or one.laid.route.name == "round_tibia" for one in tendons)
     for one in {one.laid.recipient.name: one for one in sorted(tendons, key=lambda t: -t.slack)}.values():
         _recipients(picture, leg, one, view)  # two donors on one recipient: the tighter one decides how it hangs
     if over:
         _band(picture, view)
     for one in tendons:
-        _belly(picture, one, view, behind=False)
         BEFORE.draw(picture, pieces(one.native, view.eye, view.bones), "before")
+    for one in tendons:
+        _belly(picture, one, view, behind=False)
         _moved(picture, one, view)
     if not over:
         _band(picture, view)
@@ -80,6 +84,15 @@ def draw_view(picture: Picture, leg: DrawnLeg, view: View, tendons: tuple[Tendon
     for one in tendons:
         _junction(picture, leg, one, view)
         _marks(picture, leg, one, view)
+
+
+def _modelled(picture: Picture, bone: Shape, eye: Eye) -> None:
+    """What makes a bone round: strokes on the side away from the light, and the edges inside its outline."""
+    strokes = hatching(bone.points, 1.0 if eye.side == "right" else -1.0)
+    if strokes:
+        picture.path(strokes, stroke=BONE_EDGE, stroke_width=0.34, stroke_linecap="round", opacity=0.75)
+    for line in bone.lines:
+        picture.path(smooth(line), stroke=BONE_EDGE, stroke_width=0.5, stroke_linecap="round", opacity=0.65)
 
 
 def _skin(picture: Picture, view: View) -> None:
