@@ -29,9 +29,10 @@ def hatching(outline: Sequence[Point], sign: float) -> str:
     long = np.minimum(LONGEST, 0.4 * _thickness(points)) * np.clip((dark - DARK_FROM) / (1.0 - DARK_FROM), 0.0, 1.0)
     slant = np.array([sign * SLANT[0], SLANT[1]])
     long = np.where(-(outward @ slant) > LEAST_STEEP, long, 0.0) * (0.8 + 0.2 * (-1.0) ** np.arange(len(long)))
-    strokes = np.column_stack([fine, slant * long[:, None]])[
-        (long > SHORTEST) & _within(fine + 0.7 * slant * long[:, None], points)
-    ]
+    kept = long > SHORTEST
+    for share in (0.3, 0.65, 1.0):
+        kept &= _within(fine + share * slant * long[:, None], points)
+    strokes = np.column_stack([fine, slant * long[:, None]])[kept]
     return "".join("M{:.1f},{:.1f}l{:.1f},{:.1f}".format(*stroke) for stroke in strokes)
 
 
