@@ -5,24 +5,28 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import date
+from datetime import date, timedelta
 
 import pytest
 
 from sinewright import __version__
 from sinewright.case import Case, changed
+from sinewright.choose.rules import ALL as RULES
 from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
 from sinewright.export.patient import Step, patient_page, published_steps
 from sinewright.export.planned import Kept, Planned
 from sinewright.export.theatre import cautions_of, theatre_page
+from sinewright.export.translate import words_in
 from sinewright.export.words import angle_words, range_words
+from sinewright.results import Fired, View
 
 from .paper import sheets, words_of
 
 Page = Callable[[Planned], list[bytes]]
 PAGES: dict[str, Page] = {"theatre": theatre_page, "patient": patient_page, "consent": consent_page}
 EDGE_MM = 7.0
+PRINTER_MM = 5.0  # office printers leave up to this much white at the foot (common practice)
 HASH = re.compile(r"page hash ([0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4})")
 
 
@@ -69,6 +73,56 @@ def test_no_letter_stands_over_the_edge(planned: Planned, page: str) -> None:
             min(box[0] for box in sheet.boxes) > EDGE_MM and max(box[2] for box in sheet.boxes) < sheet.width - EDGE_MM
         )
         assert min(box[1] for box in sheet.boxes) > 3.0 and max(box[3] for box in sheet.boxes) < sheet.height - EDGE_MM
+
+
+LONG_LINES = ["Straßenbahnhaltestellenwartehäuschen " * 2, "W" * 110, "a line of one's own " * 5]
+
+
+@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize("large", [False, True])
+@pytest.mark.parametrize("language", ["en", "de"])
+@pytest.mark.parametrize("foot", ["left", "right"])
+def test_nothing_overflows_with_long_texts_large_print_missing_data_on_either_foot(
+    left_foot: Planned, right_foot: Planned, foot: str, language: str, large: bool, paper: str
+) -> None:
+    """The right foot has no finding at all, every rule and a superseded plan; the left one the findings of its case."""
+    planned = left_foot
+    if foot == "right":
+        rules = tuple(Fired(rule.code, "warn", f"{rule.code} " * 12, (View("x", "x", "x", "read"),)) for rule in RULES)
+        planned = replace(
+            right_foot,
+            case=Case(schema_version=1, pseudonym="bare", side="right"),
+            outcome=replace(right_foot.outcome, rules=rules, reason="long reason " * 40),
+            kept=Kept(1234, 1235),
+        )
+    side = words_in(language).line(f"side.{foot}")
+    longest = words_in(language).line("stamp.superseded", old=1234, new=1235)
+    pages = (
+        consent_page(planned, paper, large, language=language)[0],
+        patient_page(planned, language, large, paper, LONG_LINES, date(2026, 12, 1))[0],
+    )
+    for sheet in (sheet for pdf in pages for sheet in sheets(pdf)):
+        assert side in sheet.words
+        assert min(box[0] for box in sheet.boxes) > EDGE_MM
+        assert max(box[2] for box in sheet.boxes) < sheet.width - EDGE_MM
+        assert min(box[1] for box in sheet.boxes) > PRINTER_MM
+        assert max(box[3] for box in sheet.boxes) < sheet.height - EDGE_MM
+    if foot == "right":
+        assert all(longest in words_of(pdf) for pdf in pages)
+
+
+def test_the_hash_is_that_of_what_is_said(right_foot: Planned) -> None:
+    def told(pdf: bytes) -> str:
+        found = HASH.search(words_of(pdf))
+        assert found
+        return found[1]
+
+    first = told(theatre_page(right_foot)[0])
+    assert first == told(theatre_page(right_foot)[0])
+    others = (theatre_page(right_foot, own_lines=["x"]), theatre_page(right_foot, "letter"))
+    later = replace(right_foot, made_at=right_foot.made_at + timedelta(minutes=1))
+    hashes = {first, *(told(each[0]) for each in (*others, theatre_page(later)))}
+    assert len(hashes) == 4, "a line, the paper and the time stand on the page"
 
 
 @pytest.mark.parametrize("page", PAGES)
