@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import UTC, date, datetime, timedelta
 
 import pytest
@@ -41,6 +42,36 @@ def test_dates_are_whole_days_in_crlf_lines_of_at_most_75_octets() -> None:
         assert isinstance(event["on"], date) and not isinstance(event["on"], datetime)
         assert event["end"] == event["on"] + timedelta(days=1)  # type: ignore[operator]
         assert event["sequence"] == 0 and event["stamp"] == NOW
+
+
+def unfolded(text: str) -> list[str]:
+    """Content lines by the rule of RFC 5545, 3.1: a line break followed by one blank is taken out."""
+    assert text.endswith("\r\n")
+    return text.replace("\r\n ", "").split("\r\n")[:-1]
+
+
+def test_the_grammar_of_rfc_5545_read_without_the_library_that_writes_it() -> None:
+    """Folding (3.1), nesting (3.6), what an event must hold once (3.6.1), escaped text (3.3.11), whole days (3.3.4)."""
+    text = calendar_text(visits(found()), None, NOW)
+    assert "\r\n " in text, "the description is long enough to be folded"
+    lines = unfolded(text)
+    assert lines[0] == "BEGIN:VCALENDAR" and lines[-1] == "END:VCALENDAR"
+    assert lines.count("VERSION:2.0") == 1 and sum(line.startswith("PRODID:") for line in lines) == 1
+    starts = [i for i, line in enumerate(lines) if line == "BEGIN:VEVENT"]
+    ends = [i for i, line in enumerate(lines) if line == "END:VEVENT"]
+    assert len(starts) == len(ends) == len(visits(found())) > 0
+    uids = set()
+    for first, last in zip(starts, ends, strict=True):
+        names = [re.split("[:;]", line, maxsplit=1)[0] for line in lines[first + 1 : last]]
+        for name in ("UID", "DTSTAMP", "DTSTART", "DTEND", "SEQUENCE", "SUMMARY", "DESCRIPTION", "STATUS"):
+            assert names.count(name) == 1, name
+        held = dict(line.split(":", 1) for line in lines[first + 1 : last])
+        assert re.fullmatch(r"\d{8}T\d{6}Z", held["DTSTAMP"]) and re.fullmatch(r"\d+", held["SEQUENCE"])
+        days = [held[f"{name};VALUE=DATE"] for name in ("DTSTART", "DTEND")]
+        assert all(re.fullmatch(r"\d{8}", day) for day in days) and days[0] < days[1]
+        assert not re.search(r"(?<!\\)[;,]", held["DESCRIPTION"]), "commas and semicolons of a text are escaped"
+        uids.add(held["UID"])
+    assert len(uids) == len(starts)
 
 
 def test_nothing_of_the_person_or_the_diagnosis_is_in_it() -> None:

@@ -67,7 +67,8 @@ def planned_steps(protection: Protection) -> tuple[Step, ...]:
         row = next(stage.published for stage in STAGES if stage.key == line.key)
         forces = (line.load_p50_N, line.strength_p05_N, line.ratio)
         if line.key == "hold":
-            out.append(Step(line.key, low, high, row, "long", forces))
+            key = "hold_frame" if protection.hold == "frame" else line.key
+            out.append(Step(key, low, high, row, "long", forces))
         elif line.week is None:
             out.append(Step(line.key, low, high, row, "unknown", forces))
         else:
