@@ -29,6 +29,10 @@ def test_the_ladder_has_the_rows_and_numbers_of_the_terminal(planned: Planned) -
     for each in able[:5]:
         middle, nine = lift.cell(each.spread("lift_deg"), "°")
         assert middle in told and nine in told
+        clears = each.chances["clears_swing"]
+        assert f"{100.0 * clears.low:.0f} to {100.0 * clears.high:.0f}" in told
+        pull = each.spread("junction_pull_N")
+        assert pull is not None and f"{pull.p50:.0f} N" in told
     aside = [each for each in ordered if each.status == "set aside"]
     assert told.count("set aside:") == len(aside[:5])
     assert draw_ladder(ladder_of(planned.weighing, 5)) == svg

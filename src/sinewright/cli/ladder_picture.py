@@ -4,16 +4,18 @@ from __future__ import annotations
 
 from sinewright.cli.order import finding, in_order
 from sinewright.cli.weigh_page import ZONE_DEG
-from sinewright.cli.words import LADDER_COLUMNS, percent
+from sinewright.cli.words import LADDER_COLUMNS, RULER_COLUMNS, percent
 from sinewright.export.ladder import Ladder, Rung
 from sinewright.results import Outcome, Weighing
 
 KEYS = ("lift_deg", "pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")
 COLUMNS = tuple(column for column in LADDER_COLUMNS if column.key in KEYS)
-CHANCE = ("to neutral,", "legs of 100")
+PULL = tuple(column for column in RULER_COLUMNS if column.key == "junction_pull_N")
+CLEARS, CHANCE = ("clears in swing,", "legs of 100"), ("to neutral,", "legs of 100")
 LEGEND = (
     "Dot: middle of {draws} virtual patients who agree with this examination. Thick: half of them. Thin: nine-tenths. "
-    "Shade: neutral or above, our mark for clearing the toes. Small figures: nine-tenths. "
+    "Shade: neutral or above, our mark for clearing the toes. "
+    "Small figures: nine-tenths; under a count of legs that clear, its 95 % interval. "
     "Not a medical device: a calculation to think with; the weighing is yours."
 )
 
@@ -27,7 +29,7 @@ def ladder_of(weighing: Weighing, top: int) -> Ladder:
     rungs = [_rung(each, weighing, titles) for each in (*able[:top], *aside[:top])]
     left = len(ordered) - len(rungs)
     note = LEGEND.format(draws=weighing.draws) + (f" Not drawn: {left} more." if left else "")
-    headings = (*(column.heading for column in COLUMNS), CHANCE)
+    headings = (*(column.heading for column in (*COLUMNS, *PULL)), CLEARS, CHANCE)
     return Ladder(weighing.side, weighing.pseudonym, finding(able), headings, tuple(rungs), note, ZONE_DEG)
 
 
@@ -36,7 +38,8 @@ def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
     reason = outcome.reason
     if outcome.spread("lift_deg"):
         cells = (
-            *(column.cell(outcome.spread(column.key), "°") for column in COLUMNS),
+            *(column.cell(outcome.spread(column.key), "°") for column in (*COLUMNS, *PULL)),
+            _clears(outcome),
             (_chance(outcome, weighing), ""),
         )
     if outcome.standing is not None and outcome.standing.reserve:
@@ -44,6 +47,14 @@ def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
     return Rung(
         outcome.choice.title, outcome.choice.subtitle, outcome.status, reason, outcome.spread("lift_deg"), cells
     )
+
+
+def _clears(outcome: Outcome) -> tuple[str, str]:
+    """Legs of 100 that pass the floor in swing without a brace, with the interval."""
+    found = outcome.chances.get("clears_swing")
+    if found is None:
+        return "not computed", ""
+    return f"{percent(found.share):.0f}", f"{percent(found.low):.0f} to {percent(found.high):.0f}"
 
 
 def _chance(outcome: Outcome, weighing: Weighing) -> str:

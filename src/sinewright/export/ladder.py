@@ -13,8 +13,8 @@ from sinewright.export.labels import wrap_words
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, Picture, Point, straight
 from sinewright.results import Side, Spread, Status
 
-WIDTH, MARGIN = 330.0, 6.0
-NAME, BAR, CELL = 78.0, 78.0, 31.0
+WIDTH, MARGIN = 406.0, 6.0
+NAME, BAR, CELL = 78.0, 78.0, 33.0
 TEXT, SMALL = 4.2, 3.5
 LINE = 1.22
 

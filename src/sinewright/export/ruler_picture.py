@@ -49,7 +49,11 @@ def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tensi
     """The ruler as SVG; `measured_mm` adds a second mark for the stretch measured on the table, `tension` a sentence
     with set and settled tension apart."""
     apart = (tension_sentence(tension),) if tension is not None else ()
-    told = [line for sentence in (*ruler.sentences, *apart) for line in wrap_words(sentence, WIDTH - 14.0, TEXT)]
+    told = [
+        (7.0 if i else 4.0, line if i else f"– {line}")
+        for sentence in (*ruler.sentences, *apart)
+        for i, line in enumerate(wrap_words(sentence, WIDTH - 14.0, TEXT))
+    ]
     top = 34.0
     foot = top + len(BANDS) * (HIGH + GAP) + 15.0
     total = foot + 5.2 * len(told) + 5.0
@@ -61,12 +65,12 @@ def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tensi
     for i, line in enumerate(wrap_words(f"{ruler.choice.title}: {ruler.choice.subtitle}", WIDTH - 74.0, TEXT)[:3]):
         picture.text((68.0, 15.5 + 5.0 * i), line, TEXT)
     _interval(picture, ruler, top, foot - 15.0)
+    _pointers(picture, ruler, measured_mm, top - 4.0, foot - 13.0)
     for i, band in enumerate(BANDS):
         _band(picture, ruler, band, top + i * (HIGH + GAP))
     _scale(picture, ruler, foot - 13.0)
-    _pointers(picture, ruler, measured_mm, top - 4.0, foot - 13.0)
-    for i, line in enumerate(told):
-        picture.text((7.0, foot + 5.0 + 5.2 * i), line, TEXT)
+    for i, (left, line) in enumerate(told):
+        picture.text((left, foot + 5.0 + 5.2 * i), line, TEXT)
     return picture.render()
 
 
@@ -121,6 +125,12 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
     anchor = "start" if x < 0.5 * (LEFT + RIGHT) else "end"
     shift = 3.0 if anchor == "start" else -3.0
     style: dict[str, object] = {"text_anchor": anchor, "font_weight": "bold", "fill": "#a34700"}
+    style |= {
+        "stroke": PAPER,
+        "stroke_width": 1.6,
+        "stroke_linejoin": "round",
+        "paint_order": "stroke",
+    }  # clear of lines
     picture.text((x + shift, top - 1.2), words, TEXT, **style)
 
 
