@@ -7,9 +7,11 @@ from xml.etree import ElementTree
 
 import pytest
 
+from sinewright.cli.ladder_picture import ladder_of
 from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
 from sinewright.export.labels import Column, Label, place_labels
+from sinewright.export.ladder import draw_ladder
 from sinewright.export.patient import patient_page
 from sinewright.export.planned import Planned
 from sinewright.export.print_text import LONGEST, print_text
@@ -71,6 +73,30 @@ def test_what_cannot_be_printed_is_refused_with_a_sentence(right_foot: Planned, 
         patient_page(right_foot, own_lines=[text])
     with pytest.raises(InputError, match=said):
         theatre_page(replace(right_foot, outcome=replace(right_foot.outcome, reason=text)))
+    with pytest.raises(InputError, match=said):
+        consent_page(replace(right_foot, outcome=replace(right_foot.outcome, reason=text)))
+
+
+@pytest.mark.parametrize(("text", "said"), [each for each in REFUSED if "at most" not in each[1]])
+def test_a_picture_refuses_what_is_no_text(right_foot: Planned, text: str, said: str) -> None:
+    """The reason of a choice can hold what a surgeon wrote against a rule: a hidden sign would break the drawing."""
+    first, *rest = right_foot.weighing.outcomes
+    outcomes = (replace(first, status="doubtful", reason=text), *rest)
+    ladder = ladder_of(replace(right_foot.weighing, outcomes=outcomes), len(outcomes))
+    with pytest.raises(InputError, match=said):
+        draw_ladder(ladder)
+    with pytest.raises(InputError, match=said):
+        Picture(0.0, 0.0, 9.0, 9.0, text, "").render()
+
+
+def test_ten_thousand_letters_in_a_picture_are_text(right_foot: Planned) -> None:
+    first, *rest = right_foot.weighing.outcomes
+    outcomes = (replace(first, status="doubtful", reason="x" * 10_000), *rest)
+    root = ElementTree.fromstring(draw_ladder(ladder_of(replace(right_foot.weighing, outcomes=outcomes), 99)))
+    lines = [each.text or "" for each in root.iter("{http://www.w3.org/2000/svg}text")]
+    assert sum(line.count("x") for line in lines if set(line) == {"x"}) >= 9_000
+    height = float(root.get("viewBox", "").split()[3])
+    assert all(float(each.get("y", 0)) < height for each in root.iter("{http://www.w3.org/2000/svg}text"))
 
 
 def test_more_lines_than_fit_are_refused(right_foot: Planned) -> None:

@@ -7,7 +7,10 @@ from dataclasses import dataclass, field
 from math import hypot
 from xml.sax.saxutils import escape, quoteattr
 
+from sinewright.export.print_text import print_text
+
 Point = tuple[float, float]
+LONGEST_TOLD = 30_000  # signs of what is read aloud
 FONT = "Atkinson Hyperlegible"
 
 # Okabe and Ito's colours that stay apart for colour-blind readers; each is always joined by a dash, shape or word.
@@ -98,8 +101,12 @@ class Picture:
         self.parts.append(f"<rect{attributes(x=corner[0], y=corner[1], width=width, height=height, **style)}/>")
 
     def text(self, at: Point, words: str, size: float = 9.0, **style: object) -> None:
-        """One line of text; whatever `words` hold is text, never markup."""
+        """One line of text; whatever `words` hold is text, never markup.
+
+        Raises InputError for signs that cannot be printed, as ``print_text`` does.
+        """
         given = {"fill": INK, **style}
+        words = print_text("picture", words)
         self.parts.append(f"<text{attributes(x=at[0], y=at[1], font_size=size, **given)}>{escape(words)}</text>")
 
     def open(self, **style: object) -> None:
@@ -123,5 +130,6 @@ class Picture:
             f'height="{number(self.height)}mm" font-family="{FONT}, Helvetica, Arial, sans-serif" role="img" '
             'aria-labelledby="t d">'
         )
-        told = f'<title id="t">{escape(self.title)}</title><desc id="d">{escape(self.told)}</desc>'
+        title, desc = (escape(print_text("picture", words, LONGEST_TOLD)) for words in (self.title, self.told))
+        told = f'<title id="t">{title}</title><desc id="d">{desc}</desc>'
         return "\n".join((head, told, *self.parts, "</svg>", ""))
