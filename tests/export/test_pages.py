@@ -14,11 +14,12 @@ from sinewright.case import Case, changed
 from sinewright.choose.rules import ALL as RULES
 from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
-from sinewright.export.patient import Step, patient_page, published_steps
+from sinewright.export.patient import Step, patient_page, planned_steps, published_steps
 from sinewright.export.planned import Kept, Planned
 from sinewright.export.theatre import cautions_of, theatre_page
 from sinewright.export.translate import words_in
 from sinewright.export.words import angle_words, range_words
+from sinewright.protect.protection import Wish, protection
 from sinewright.results import Fired, View
 
 from .paper import sheets, words_of
@@ -233,6 +234,13 @@ def test_steps_of_a_plan_of_protection_replace_the_published_times(right_foot: P
     assert "not before week 5" in told and "your team tells you" in told and "100 N, stands 150 N (1.5 times)" in told
     assert "What other teams do" not in told
     assert published_steps()[0].key == "hold"
+
+
+def test_an_external_frame_asks_the_patient_to_watch_its_pins(right_foot: Planned) -> None:
+    wish = Wish("weave", hold="frame", planned_mm=4.0)
+    steps = planned_steps(protection(right_foot.case, right_foot.outcome.choice.id, wish, 100, 1))
+    assert "Tell us if a pin is red" in words_of(patient_page(right_foot, steps=steps)[0])
+    assert "wenn ein Stift rot" in words_of(patient_page(right_foot, "de", steps=steps)[0]).replace("- ", "")
 
 
 def test_the_consent_companion_counts_and_names_sources(planned: Planned) -> None:
