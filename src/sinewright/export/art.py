@@ -9,7 +9,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.export.bones import Eye, Shape, inside
+from sinewright.export.bones import Eye, Shape, within
 from sinewright.export.strands import Line
 from sinewright.export.svg import Picture, Point, number, smooth, straight
 from sinewright.units import m
@@ -34,7 +34,7 @@ def pieces(line: Line, eye: Eye, bones: Sequence[Shape]) -> list[Piece]:
     """A strand cut where it goes behind bone; the pieces touch each other."""
     fine = _refined(line.points)
     flat = [eye.flat(p) for p in fine]
-    hidden = [_covered(at, eye.depth(p), bones) for at, p in zip(flat, fine, strict=True)]
+    hidden = _covered(np.array(flat), np.array([eye.depth(p) for p in fine]), bones)
     out: list[Piece] = []
     start = 0
     for i in range(1, len(flat) + 1):
@@ -52,8 +52,14 @@ def _refined(points: Floats) -> list[Floats]:
     return out
 
 
-def _covered(at: Point, depth: float, bones: Sequence[Shape]) -> bool:
-    return any(bone.depth > depth + NEARER_MM and inside(at, bone.points) for bone in bones)
+def _covered(flat: Floats, depth: Floats, bones: Sequence[Shape]) -> list[bool]:
+    """Which points on paper (n, 2) of some depths (n,) lie behind a bone."""
+    out = np.zeros(len(flat), dtype=bool)
+    for bone in bones:
+        behind = ~out & (bone.depth > depth + NEARER_MM)
+        if behind.any():
+            out[behind] = within(flat[behind], np.array(bone.points))
+    return [bool(each) for each in out]
 
 
 @dataclass(frozen=True)

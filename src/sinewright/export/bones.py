@@ -219,3 +219,14 @@ def inside(point: Point, shape: Sequence[Point]) -> bool:
         if (y1 > point[1]) != (y2 > point[1]) and point[0] < (x2 - x1) * (point[1] - y1) / (y2 - y1) + x1:
             hit = not hit
     return hit
+
+
+def within(at: Floats, ring: Floats) -> NDArray[np.bool_]:
+    """Which of many points (n, 2) lie inside a closed outline (m, 2)."""
+    after = np.roll(ring, -1, axis=0)
+    x, y = at[:, :1], at[:, 1:]
+    spans = (ring[:, 1] > y) != (after[:, 1] > y)
+    rise = np.where(spans, after[:, 1] - ring[:, 1], 1.0)
+    meets = (after[:, 0] - ring[:, 0]) * (y - ring[:, 1]) / rise + ring[:, 0]
+    inside: NDArray[np.bool_] = (np.sum(spans & (x < meets), axis=1) % 2).astype(bool)
+    return inside

@@ -10,6 +10,7 @@ from collections.abc import Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from sinewright.export.bones import within
 from sinewright.export.svg import Point
 
 Floats = NDArray[np.float64]
@@ -31,20 +32,9 @@ def hatching(outline: Sequence[Point], sign: float) -> str:
     long = np.where(-(outward @ slant) > LEAST_STEEP, long, 0.0) * (0.8 + 0.2 * (-1.0) ** np.arange(len(long)))
     kept = long > SHORTEST
     for share in (0.3, 0.65, 1.0):
-        kept &= _within(fine + share * slant * long[:, None], points)
+        kept &= within(fine + share * slant * long[:, None], points)
     strokes = np.column_stack([fine, slant * long[:, None]])[kept]
     return "".join("M{:.1f},{:.1f}l{:.1f},{:.1f}".format(*stroke) for stroke in strokes)
-
-
-def _within(at: Floats, ring: Floats) -> NDArray[np.bool_]:
-    """Which of some points (n, 2) lie inside a closed outline (m, 2)."""
-    after = np.roll(ring, -1, axis=0)
-    x, y = at[:, :1], at[:, 1:]
-    spans = (ring[:, 1] > y) != (after[:, 1] > y)
-    rise = np.where(spans, after[:, 1] - ring[:, 1], 1.0)
-    meets = (after[:, 0] - ring[:, 0]) * (y - ring[:, 1]) / rise + ring[:, 0]
-    inside: NDArray[np.bool_] = (np.sum(spans & (x < meets), axis=1) % 2).astype(bool)
-    return inside
 
 
 def _edge(points: Floats) -> tuple[Floats, Floats]:

@@ -4,6 +4,7 @@ Frame, segments and layouts as in ``anatomy.path``; metres in the shank frame (x
 """
 
 from dataclasses import dataclass
+from functools import cached_property
 from math import atan2, ceil, cos, sin
 
 import numpy as np
@@ -25,7 +26,7 @@ class Line:
     points: Floats
     marks: tuple[int, ...]
 
-    @property
+    @cached_property
     def along(self) -> Floats:
         """Length from the start to every point [m], (n,)."""
         return np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(self.points, axis=0), axis=1))])
