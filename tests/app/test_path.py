@@ -199,7 +199,7 @@ def measured_on_the_table(page: Any, case: str, example: str) -> None:
     """A reading goes in by large targets, millimetres come out, a reload keeps it, and it is taken back."""
     page.goto(f"{case}/theatre")
     page.wait_for_selector(".tile", timeout=CHOICES_S)
-    page.get_by_label("Foot rests, leg lying", exact=True).fill("25")
+    page.get_by_label("Foot rests", exact=True).fill("25")
     first = page.locator(".table-entry").first
     first.get_by_text("down").click()
     first.get_by_role("button", name="Enter").click()

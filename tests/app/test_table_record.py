@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 
 from sinewright.app.pages.theatre import _entry
-from sinewright.app.table_record import keep, noted, take_back
+from sinewright.app.table_record import keep, keep_once, noted, take_back
 from sinewright.case import read_case
 from sinewright.errors import InputError
 from sinewright.learn.entries import Entry
-from sinewright.store.records import TableEntry
+from sinewright.store.records import TableEntry, record_from
 from sinewright.store.store import Store
 
 from .app_browser import EXAMPLES
@@ -34,6 +35,54 @@ def test_an_entry_comes_back_as_it_was_entered_and_stands_in_its_own_field(store
     assert kept.record.resting_ankle_deg is not None
     assert kept.record.resting_ankle_deg.value == -11.0
     assert noted(store, name, 1) == ()
+
+
+def test_every_kind_stands_in_its_own_field_with_knee_and_limb_and_none_in_a_note(store: Store, name: str) -> None:
+    told = [
+        Entry("tendon", 131.0, AT), Entry("mark", 6.0, AT), Entry("spring", 40.0, AT), Entry("moved", -3.0, AT),
+        Entry("rest", -11.0, AT, knee_deg=90.0, limb="hanging"), Entry("stimulated", 8.0, AT, knee_deg=0.0),
+    ]  # fmt: skip
+    for entry in told:
+        keep(store, "surgeon", name, 1, entry)
+    assert [each.entry for each in noted(store, name, 1)] == told
+    records = [each.record for each in store.records(name, TableEntry)]
+    assert all(each.note is None and each.plan == 1 and each.at == "2026-03-04T09:30:00" for each in records)
+    assert records[3].moved_mm is not None
+    assert records[3].moved_mm.value == -3.0
+    assert (records[4].limb, records[4].resting_knee_deg and records[4].resting_knee_deg.value) == ("hanging", 90.0)
+    assert (records[5].limb, records[5].stimulated_knee_deg and records[5].stimulated_knee_deg.value) == ("lying", 0.0)
+    take_back(store, "surgeon", name, 1, AT)
+    last = store.records(name, TableEntry)[-1].record
+    assert last.taken_back_at == "2026-03-04T09:30:00"
+    assert last.stimulated_ankle_deg is not None  # what was read stays, and does not count
+    assert noted(store, name, 1)[-1].entry == replace(told[-1], taken_back=AT)
+
+
+def test_the_same_entry_sent_twice_is_stored_once_and_one_read_again_later_is_not_lost(store: Store, name: str) -> None:
+    once = Entry("rest", -11.0, AT, knee_deg=30.0)
+    keep_once(store, "surgeon", name, 1, once)
+    keep_once(store, "surgeon", name, 1, once)
+    assert len(noted(store, name, 1)) == 1
+    take_back(store, "surgeon", name, 1, AT)
+    keep_once(store, "surgeon", name, 1, once)  # it arrives late: it was taken back, and stays so
+    assert [each.entry.counts for each in noted(store, name, 1)] == [False]
+    keep_once(store, "surgeon", name, 1, replace(once, at=AT + timedelta(minutes=2)))
+    keep_once(store, "surgeon", name, 2, once)
+    assert [len(noted(store, name, plan)) for plan in (1, 2)] == [2, 1]
+
+
+def test_an_entry_that_an_earlier_version_kept_in_a_note_still_counts(store: Store, name: str) -> None:
+    note = (
+        '{"plan": 1, "kind": "moved", "value": -3.0, "at": "2026-03-04T09:30:00", "knee_deg": null, '
+        '"limb": "lying", "taken_back": null}'
+    )
+    with store.write("surgeon") as unit:
+        unit.add(name, record_from(TableEntry, {"on": "2026-03-04", "note": note}))
+        unit.add(name, record_from(TableEntry, {"on": "2026-03-04", "excursion_mm": 30.0}))
+    (found,) = noted(store, name, 1)
+    assert found.entry == Entry("moved", -3.0, AT)
+    take_back(store, "surgeon", name, 1, AT)
+    assert [each.entry.counts for each in noted(store, name, 1)] == [False]
 
 
 def test_the_last_entry_is_taken_back_and_stays_in_the_record(store: Store, name: str) -> None:
@@ -63,9 +112,22 @@ def test_a_direction_is_a_word(told: dict[str, object], value: float) -> None:
     assert _entry(told).value == value
 
 
+def test_an_angle_carries_knee_limb_and_the_moment_it_was_first_sent() -> None:
+    at = datetime.now().replace(microsecond=0) - timedelta(hours=3)
+    told = {"kind": "rest", "size": 11, "way": "down", "knee": 90, "limb": "shank hanging", "at": at.isoformat()}
+    assert _entry(told) == Entry("rest", -11.0, at, 90.0, "hanging")
+    assert _entry({"kind": "rest", "size": 4, "way": "up"}).knee_deg is None
+    assert _entry({"kind": "mark", "size": 4, "way": "tighter", "knee": 90}).knee_deg is None
+
+
 @pytest.mark.parametrize(
     "told",
     [
+        {"kind": "rest", "size": 11, "way": "down", "knee": 170},
+        {"kind": "rest", "size": 11, "way": "down", "limb": "standing"},
+        {"kind": "stimulated", "size": 11, "way": "down", "limb": "shank hanging"},
+        {"kind": "rest", "size": 11, "way": "down", "at": "2020-01-01T10:00:00"},
+        {"kind": "rest", "size": 11, "way": "down", "at": "now"},
         {"kind": "rest", "size": 11, "way": ""},
         {"kind": "mark", "size": 6},
         {"kind": "rest", "size": 200, "way": "down"},

@@ -54,11 +54,15 @@ def markup(content: str, tag: str = "div", classes: str = "") -> ui.html:
     return made
 
 
-def whence(how: str, note: str) -> str:
-    """Mark-up of a small mark that says how a number is known and opens to its source."""
+def whence(how: str, note: str, about: str = "") -> str:
+    """Mark-up of a small mark that says how a number is known and opens to its source.
+
+    `about` names the number for those who hear the page and do not see what the mark stands beside.
+    """
     kind = how.split(" ")[0].lower()
+    named = f'<span class="sr">: {escape(about)}</span>' if about else ""
     return (
-        f'<details class="whence {escape(kind)}"><summary>{escape(how)}</summary>'
+        f'<details class="whence {escape(kind)}"><summary>{escape(how)}{named}</summary>'
         f'<div class="note">{escape(note)}</div></details>'
     )
 
@@ -128,9 +132,23 @@ class LadderTable(ui.element, component="parts/ladder.js"):
 
 
 class TableEntry(ui.element, component="parts/table_entry.js"):
-    """One reading of the operating table; emits ``enter`` with kind, size and the word of its direction."""
+    """One reading of the operating table; emits ``enter`` with kind, size, the word of its direction and, for an
+    angle, knee and limb. What is typed stays with the tab until the program says that it is stored."""
 
     def __init__(self, kind: str, label: str, unit: str, ways: tuple[str, ...], on_enter: Callable[[Any], Any]) -> None:
         super().__init__()
         self.props.update({"kind": kind, "label": label, "unit": unit, "ways": list(ways)})
+        self.props.update({"knee": "", "limbs": [], "keep": ""})
         self.on("enter", on_enter)
+
+    def posture(self, knee: str, limbs: tuple[str, ...]) -> None:
+        """Asks for the knee too (the words say what an empty field means), and for the limb where `limbs` are given."""
+        self.props.update({"knee": knee, "limbs": list(limbs)})
+
+    def kept(self, at: str) -> None:
+        """The entry of this moment is stored: the fields are emptied."""
+        self.run_method("kept", at)
+
+    def refused(self) -> None:
+        """The entry was not stored; it stays in its fields."""
+        self.run_method("refused")

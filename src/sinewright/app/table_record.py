@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Any
 
-from sinewright.learn.entries import Entry
+from sinewright.case.fields import number
+from sinewright.learn.entries import Entry, Kind
 from sinewright.store.chain import Role
 from sinewright.store.records import TableEntry, record_from
 from sinewright.store.store import Kept, Store
 
-_FIELD = {
+_FIELD: dict[Kind, str] = {
     "tendon": "tendon_length_mm", "mark": "set_stretch_mm", "spring": "spring_force_N", "rest": "resting_ankle_deg",
-    "stimulated": "stimulated_ankle_deg",
+    "stimulated": "stimulated_ankle_deg", "moved": "moved_mm",
 }  # fmt: skip
+_KNEE: dict[Kind, str] = {"rest": "resting_knee_deg", "stimulated": "stimulated_knee_deg"}
 
 
 @dataclass(frozen=True)
@@ -38,10 +41,15 @@ def keep(store: Store, role: Role, name: str, plan: int, entry: Entry) -> int:
         return unit.add(name, _record(plan, entry))
 
 
+def keep_once(store: Store, role: Role, name: str, plan: int, entry: Entry) -> None:
+    """Stores an entry unless it stands there already: a tab that heard no answer sends the same one again."""
+    if any(replace(each.entry, taken_back=None) == entry for each in noted(store, name, plan)):
+        return
+    keep(store, role, name, plan, entry)
+
+
 def take_back(store: Store, role: Role, name: str, plan: int, now: datetime) -> Entry | None:
     """Marks the last entry that counts as taken back; it is kept. None when nothing counts."""
-    from dataclasses import replace
-
     counting = [each for each in noted(store, name, plan) if each.entry.counts]
     if not counting:
         return None
@@ -53,19 +61,38 @@ def take_back(store: Store, role: Role, name: str, plan: int, now: datetime) -> 
 
 
 def _record(plan: int, entry: Entry) -> TableEntry:
-    told = {
-        "plan": plan, "kind": entry.kind, "value": entry.value, "at": entry.at.isoformat(timespec="seconds"),
-        "knee_deg": entry.knee_deg, "limb": entry.limb,
-        "taken_back": entry.taken_back.isoformat(timespec="seconds") if entry.taken_back else None,
+    """The entry in the record's own fields; one that was taken back keeps its value and says when."""
+    tables: dict[str, Any] = {
+        "on": entry.at.date().isoformat(), "plan": plan, "at": entry.at.isoformat(timespec="seconds"),
+        _FIELD[entry.kind]: entry.value,
     }  # fmt: skip
-    tables = {"on": entry.at.date().isoformat(), "note": json.dumps(told)}
-    if entry.kind in _FIELD and entry.counts:
-        tables[_FIELD[entry.kind]] = entry.value  # type: ignore[assignment]
-    return record_from(TableEntry, tables)
+    if entry.kind in _KNEE:
+        tables |= {"limb": entry.limb, _KNEE[entry.kind]: entry.knee_deg}
+    if entry.taken_back:
+        tables["taken_back_at"] = entry.taken_back.isoformat(timespec="seconds")
+    if entry.note:
+        tables["note"] = entry.note
+    return record_from(TableEntry, {name: value for name, value in tables.items() if value is not None})
 
 
 def _noted(kept: Kept[TableEntry]) -> Noted | None:
-    """A record of this app; None for one that was written otherwise."""
+    """A record of this app; None for one that holds another measurement than those of the table."""
+    record = kept.record
+    if record.at is None:
+        return _from_note(kept)
+    kind = next((kind for kind, field in _FIELD.items() if getattr(record, field) is not None), None)
+    if kind is None or record.plan is None:
+        return None
+    knee = number(getattr(record, _KNEE[kind])) if kind in _KNEE else None
+    value, limb = number(getattr(record, _FIELD[kind])), record.limb or "lying"
+    assert value is not None
+    at, back = datetime.fromisoformat(record.at), record.taken_back_at
+    entry = Entry(kind, value, at, knee, limb, record.note or "", datetime.fromisoformat(back) if back else None)
+    return Noted(kept.number, record.plan, entry)
+
+
+def _from_note(kept: Kept[TableEntry]) -> Noted | None:
+    """A record of an earlier version of the app, which kept what has no field in a note."""
     try:
         told = json.loads(kept.record.note or "")
         back = told["taken_back"]

@@ -42,6 +42,11 @@ Complication = Literal[
 _UP = "dorsiflexion positive"
 
 
+def clock(description: str) -> Any:
+    """An optional moment by the clock on the wall, without a zone: ``2026-03-05T09:41:00``."""
+    return Field(default=None, description=description, pattern=r"^\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d$")
+
+
 class Gait(Section):
     """How the patient walks at a visit."""
 
@@ -69,9 +74,15 @@ class Visit(Section):
 
 
 class TableEntry(Section):
-    """What was measured on the operating table before the skin was closed."""
+    """What was measured on the operating table before the skin was closed.
+
+    One that carries `taken_back_at` was a mistake: it stays in the record and no longer counts.
+    """
 
     on: date = Field(description="date of the operation")
+    plan: int | None = Field(default=None, ge=1, description="number of the plan it belongs to")
+    at: Text | None = clock("when it was entered, by the clock on the wall")
+    taken_back_at: Text | None = clock("when it was taken back; empty while it counts")
     donor: MuscleName | None = word("donor, by full name")
     tendon_length_mm: Number | None = measured("mm", 0, 800, "free tendon of the donor beyond its muscle")
     excursion_mm: Number | None = measured("mm", 0, 200, "passive excursion of the freed donor")
@@ -80,7 +91,35 @@ class TableEntry(Section):
     resting_ankle_deg: Number | None = measured("deg", -80, 40, f"resting ankle angle after sewing; {_UP}")
     resting_knee_deg: Number | None = measured("deg", 0, 140, "knee flexion at that reading")
     stimulated_ankle_deg: Number | None = measured("deg", -80, 45, f"ankle angle under stimulation; {_UP}")
+    stimulated_knee_deg: Number | None = measured("deg", 0, 140, "knee flexion at that reading")
+    limb: Literal["lying", "hanging"] | None = word("leg lying, or shank hanging over the edge, at an angle read")
+    moved_mm: Number | None = measured("mm", -30, 30, "junction set again by so much; tighter positive")
     note: Text | None = text("anything else, without names")
+
+
+class OwnWeeks(Section):
+    """The surgeon's own earliest week of each stage after the hold; empty where the schedule decides."""
+
+    load: float | None = wish("weeks", 0, 104, "first load in cast or boot")
+    motion: float | None = wish("weeks", 0, 104, "first active motion")
+    gait: float | None = wish("weeks", 0, 104, "out of the boot, training of steps")
+    stretch: float | None = wish("weeks", 0, 104, "passive stretch downwards")
+    splint: float | None = wish("weeks", 0, 104, "night splint left off")
+    strength: float | None = wish("weeks", 0, 104, "lift against resistance")
+    sport: float | None = wish("weeks", 0, 104, "stairs down with load, running, sport")
+
+
+class Protecting(Section):
+    """How the weeks after an operation are planned; what is empty is as usual."""
+
+    hold: Literal["cast", "boot", "frame"] | None = word("what holds the foot")
+    pace: Literal["early", "usual", "late"] | None = word("end of the published weeks that the schedule follows")
+    tests: Literal["usual", "pessimistic"] | None = word("set of strength tests of the junction")
+    margin: float | None = wish("times", 1, 4, "strength of the weakest twentieth over middle load")
+    chance: float | None = wish("share", 0.001, 0.5, "highest chance of giving way that keeps a stage green")
+    cast_deg: float | None = wish("deg", -60, 30, f"ankle in the hold; {_UP}")
+    stretch_limit_deg: float | None = wish("deg", -80, 30, f"how far down the therapist may bring the foot; {_UP}")
+    own_weeks: OwnWeeks = section(OwnWeeks, "own weeks of the stages")
 
 
 class OperationNote(Section):
@@ -96,6 +135,9 @@ class OperationNote(Section):
     fixing_subtalar_deg: float | None = wish("deg", -20, 20, "subtalar angle while sewing; inversion positive")
     fixing_knee_deg: float | None = wish("deg", 0, 120, "knee flexion while sewing")
     set_stretch_mm: float | None = wish("mm", -30, 60, "set stretch; tighter positive")
+    junction_passes: int | None = Field(default=None, ge=1, le=5, description="passes of a weave")
+    junction_overlap_mm: float | None = wish("mm", 5, 60, "overlap of tendon with tendon")
+    protection: Protecting = section(Protecting, "how the weeks after are planned")
     tourniquet_min: float | None = wish("min", 0, 300, "tourniquet time")
     ischaemia_min: float | None = wish("min", 0, 600, "ischaemia time of a free muscle")
     departures: Text | None = text("where and why the plan was left", 1000)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import partial
 from typing import Any
 
@@ -14,17 +14,20 @@ from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, TableEntry, box, button, link, markup
 from sinewright.app.frame import Head, page
 from sinewright.app.standing_plan import frozen_of, plan_that_stands
-from sinewright.app.table_record import Noted, keep, noted, take_back
+from sinewright.app.table_record import Noted, keep_once, noted, take_back
 from sinewright.app.waiting import Waiting
+from sinewright.app.where_from import legs, show_whence
 from sinewright.app.worker import Frozen
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
 from sinewright.export.theatre import MASTER, theatre_content, theatre_page
-from sinewright.learn.entries import Entry, Kind, Limb
-from sinewright.learn.result import TableAnswer
+from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, Limb
+from sinewright.learn.result import TableAnswer, Told
+from sinewright.plan import as_sewn, find_choice
+from sinewright.units import deg
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
-    ("rest", "Foot rests, leg lying", "°", ("up", "down")),
+    ("rest", "Foot rests", "°", ("up", "down")),
     ("mark", "Mark past its own rest", "mm", ("tighter", "slacker")),
     ("tendon", "Free tendon, mark to cut", "mm", ()),
     ("spring", "Spring scale at the mark", "N", ()),
@@ -32,6 +35,11 @@ ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
     ("moved", "Junction set again by", "mm", ("tighter", "slacker")),
 )
 LESS = ("down", "slacker")
+LIMB_WORDS: dict[str, Limb] = {"leg lying": "lying", "shank hanging": "hanging"}
+EXPECTED = (("Lift", "lift_deg"), ("Push-down", "pushdown_deg"), ("To neutral", "no_brace"))
+"""How the lines of what is expected open, and which number each holds."""
+LONGEST = timedelta(hours=36)
+"""An entry that a tab kept while the machine slept still belongs to this operation."""
 
 
 @dataclass
@@ -44,6 +52,16 @@ class TheatrePage:
     made_at: datetime
     entries: tuple[Noted, ...]
     slots: dict[str, Any] = field(default_factory=dict)
+
+    @property
+    def knee_deg(self) -> float:
+        """Knee flexion while sewing: what an angle without a knee of its own means."""
+        return round(deg(as_sewn(self.frozen.case, None).knee), 6)
+
+    @property
+    def donors(self) -> tuple[str, ...]:
+        """The muscles that are moved."""
+        return tuple(part.donor.muscle for part in find_choice(self.frozen.case, self.frozen.choice).parts)
 
 
 def register(desk: Desk) -> None:
@@ -103,8 +121,7 @@ def build(context: TheatrePage, head: Head) -> None:
         with box("div", "wide"):
             with box("section", "card"):
                 Say("h2", "Measured on the table")
-                for kind, label, unit, ways in ASKED:
-                    TableEntry(kind, label, unit, ways, lambda event: _enter(context, event.args))
+                _entries_asked(context)
                 context.slots["problem"] = box("div", "problems", role="alert")
                 context.slots["entries"] = box("ol", "entries")
                 button("Take the last entry back", lambda: _undo(context), "big")
@@ -119,6 +136,16 @@ def build(context: TheatrePage, head: Head) -> None:
     _ask(context)
 
 
+def _entries_asked(context: TheatrePage) -> None:
+    knee = f"{context.knee_deg:g} as sewn"
+    for kind, label, unit, ways in ASKED:
+        made = TableEntry(kind, label, unit, ways, lambda event: _enter(context, event.args))
+        made.props["keep"] = f"{context.name} {context.frozen.number}"
+        if kind in ANGLES:
+            made.posture(knee, tuple(LIMB_WORDS) if kind == "rest" else ())
+        context.slots[f"ask-{kind}"] = made
+
+
 def _ask(context: TheatrePage) -> None:
     entries = tuple(each.entry for each in context.entries)
     job = context.desk.compute.ask("table", context.frozen, entries, key=(*context.frozen.key, entries), urgent=True)
@@ -131,11 +158,25 @@ def _planned(context: TheatrePage, planned: Planned) -> None:
     context.slots["subtitle"].text = content["subtitle"]
     context.slots["profile"].set_content(content["svg"])
     with context.slots["tiles"]:
-        for tile in content["tiles"]:
+        for tile, key in zip(content["tiles"], _keys(content["tiles"], len(context.donors)), strict=True):
             with box("div", "tile strong" if tile.get("strong") else "tile"):
                 Say("b", tile["big"])
                 Say("span", tile["small"])
+                _whence(context, key, tile["big"])
     _order(context, content)
+
+
+def _keys(tiles: list[dict[str, Any]], donors: int) -> list[str]:
+    """Which number each tile is: free tendon of every donor, reach where it is known, tension, resting angle."""
+    keys = ["free_mm"] * donors + ["reach_margin_mm", "set_stretch_mm", "rest_on_table_deg"]
+    if len(tiles) < len(keys):
+        keys.remove("reach_margin_mm")
+    return keys
+
+
+def _whence(context: TheatrePage, key: str, about: str) -> None:
+    frozen = context.frozen
+    show_whence(key, frozen.case, context.donors, legs(frozen.draws, frozen.seed), about)
 
 
 def _order(context: TheatrePage, content: dict[str, Any]) -> None:
@@ -146,45 +187,71 @@ def _order(context: TheatrePage, content: dict[str, Any]) -> None:
         with box("ol", "steps"):
             for step in content["steps"]:
                 Say("li", step)
-        Say("h2", "If the foot hangs wrong")
+        Say("h2", "If the foot rests wrong")
         with box("dl", "facts"):
             for when, then in content["wrong"]:
                 with box("div"):
                     Say("dt", when)
                     Say("dd", then)
-        for text in (*content["expected"], content["reserve"]):
-            Say("p", text)
+        _whence(context, "slope", "millimetres for each degree")
+        for text in content["expected"]:
+            with box("p"):
+                Say("span", f"{text} ")
+                _whence(context, next(key for opening, key in EXPECTED if text.startswith(opening)), text)
+        Say("p", content["reserve"])
         Say("h2", "Watch")
         for text in content["cautions"]:
             Say("p", text, "watch")
 
 
 async def _enter(context: TheatrePage, told: dict[str, Any]) -> None:
-    problem = context.slots["problem"]
+    problem, asked = context.slots["problem"], context.slots.get(f"ask-{told.get('kind')}")
     problem.clear()
+    desk, number = context.desk, context.frozen.number
     try:
         entry = _entry(told)
-        await context.desk.off(
-            lambda: keep(context.desk.store, context.desk.role, context.name, context.frozen.number, entry)
-        )
+        await desk.off(lambda: keep_once(desk.store, desk.role, context.name, number, entry))
     except SinewrightError as refused_:
         with problem:
             Say("p", str(refused_), "problem")
+        if asked is not None:
+            asked.refused()
         return
+    if asked is not None:
+        asked.kept(told.get("at", ""))
     await _again(context)
 
 
 def _entry(told: dict[str, Any]) -> Entry:
-    """An entry from the page: its size, and its direction as a word."""
+    """An entry from the page: its size, its direction as a word, and for an angle how the limb lay."""
     kind = next((each[0] for each in ASKED if each[0] == told.get("kind")), None)
     if kind is None:
         raise InputError("kind", str(told.get("kind")), ", ".join(each[0] for each in ASKED), "reload the page")
     size, way = float(told["size"]), str(told.get("way", ""))
-    if kind not in ("tendon", "spring") and size != 0.0 and not way:
+    if kind not in PLAIN and size != 0.0 and not way:
         raise InputError(kind, f"{size:g}", "a direction as a word", "say up or down, tighter or slacker")
-    limb: Limb = "lying"
-    value = -size if way in LESS else size
-    return Entry(kind, value, datetime.now().replace(microsecond=0), limb=limb)
+    value, at = -size if way in LESS else size, _moment(told.get("at"))
+    if kind not in ANGLES:
+        return Entry(kind, value, at)
+    knee, limb = told.get("knee"), LIMB_WORDS.get(str(told.get("limb") or "leg lying"))
+    if limb is None:
+        raise InputError("limb", str(told.get("limb")), ", ".join(LIMB_WORDS), "say how the shank lay")
+    return Entry(kind, value, at, None if knee is None else float(knee), limb)
+
+
+def _moment(given: object) -> datetime:
+    """When an entry was first sent, by the clock of this machine; now where the page did not say."""
+    now = datetime.now().replace(microsecond=0)
+    if not given:
+        return now
+    try:
+        at = datetime.fromisoformat(str(given))
+    except ValueError:
+        at = None
+    if at is None or at.tzinfo is not None or abs(now - at) > LONGEST:
+        allowed = f"a moment within {LONGEST.total_seconds() / 3600:g} hours of now"
+        raise InputError("at", str(given)[:40], allowed, "type the reading again")
+    return at
 
 
 async def _undo(context: TheatrePage) -> None:
@@ -206,15 +273,28 @@ def _show_entries(context: TheatrePage, answer: TableAnswer | None) -> None:
     slot.clear()
     with slot:
         for each in context.entries if answer is None else ():
-            words = f"{each.entry.at:%H:%M} {each.entry.words()}"
+            words = f"{each.entry.at:%H:%M} {each.entry.words(context.knee_deg)}"
             Say("li", words if each.entry.counts else f"{words}, taken back", "" if each.entry.counts else "back")
         for told in answer.entries if answer else ():
             with box("li", "" if told.counts else "back"):
                 Say("span", f"{told.at[11:16]} {told.words}{'' if told.counts else ', taken back'}")
                 if told.expected:
                     Say("span", f" expected {told.expected}", "hint")
-                for reason in told.explanations:
-                    Say("p", reason.text, "problem")
+                _explained(told)
+
+
+def _explained(told: Told) -> None:
+    """What would explain a reading that contradicts the rest: what fits first, the rest when it is asked for."""
+    for reason in told.explanations:
+        if reason.fits:
+            Say("p", reason.text, "problem")
+    for fits, words in ((None, "may be, the numbers cannot tell"), (False, "tried, does not explain it")):
+        left = [reason.text for reason in told.explanations if reason.fits is fits]
+        if left:
+            with box("details", "more"):
+                Say("summary", f"{len(left)} more: {words}")
+                for text in left:
+                    Say("p", text, "hint")
 
 
 def _answered(context: TheatrePage, answer: TableAnswer) -> None:
@@ -224,3 +304,6 @@ def _answered(context: TheatrePage, answer: TableAnswer) -> None:
     with slot:
         for sentence in answer.sentences:
             Say("p", sentence, "large")
+        speaking = answer.speaking
+        told = f"{speaking.draws} virtual legs, seed {answer.seed}; {speaking.effective:.0f} speak after the entries."
+        show_whence("table", context.frozen.case, context.donors, told, "the sentences above")

@@ -1,0 +1,129 @@
+"""Where a number comes from: what it is made of, what was found on this patient, rows with source and how known."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sinewright.app.elements import markup, whence
+from sinewright.app.form import path_in_words
+from sinewright.case import Case, entries
+from sinewright.cli.check_page import said
+from sinewright.cli.parts import KNOWN_WORDS
+from sinewright.errors import SourceDataError
+from sinewright.reference import load
+
+ANGLES = ("range.affected.",)
+STRENGTH = ("muscles.{donor}.", "torque.affected.dorsiflexion_Nm", "torque.other.")
+JOINT = ("pa-riener-b0", "own-examiner-torque", "own-calf-share-of-passive")
+FIBRES = ("arch-{donor-}-fibre-length-ward2009", "own-stretch-error")
+FORCE = ("st-recommended-median", "tq-factor-chain-scar-gliding", "tq-factor-chain-drive-phase", "own-rubbing")
+ARMS = ("ax-talocrural-frontal-inman1976", "ax-subtalar-inclination-krahenbuhl2017")
+MOST = 8
+"""Entries of the patient in one note: the first ones count most."""
+
+
+@dataclass(frozen=True)
+class Basis:
+    """What one number stands on: how it is made, parts of the examination, rows. `{donor}` is the muscle."""
+
+    what: str
+    found: tuple[str, ...] = ()
+    rows: tuple[str, ...] = ()
+
+
+BASES: dict[str, Basis] = {
+    "rest_deg": Basis("Where joint, calf, weight of the foot and the relaxed moved muscle balance, shank hanging.",
+                      ANGLES, (*JOINT, *FIBRES)),
+    "rest_on_table_deg": Basis("Where joint, calf, weight of the foot and the relaxed moved muscle balance, leg lying.",
+                               ANGLES, (*JOINT, *FIBRES)),
+    "lift_deg": Basis("Where the donor at full effort and the resistance of joint and calf balance, knee straight.",
+                      (*ANGLES, *STRENGTH), (*JOINT, *FORCE, *FIBRES)),
+    "pushdown_deg": Basis("How far down the calf pulls the foot against the moved muscle as a tether.",
+                          (*ANGLES, "torque.affected.plantarflexion_Nm"), (*FIBRES, "own-protect-push-that-matters")),
+    "moment_neutral_Nm": Basis("Pull of the donor at full effort times its arm about the ankle, foot at neutral.",
+                               STRENGTH, (*FORCE, *ARMS)),
+    "junction_pull_N": Basis("Pull of the donor at full effort, less what rubs on the way.", STRENGTH, FORCE),
+    "reach_margin_mm": Basis("Tendon from mark to cut, less the way in the posture of sewing, less the overlap.",
+                             ("leg.", "plan.junction_overlap_mm"), ("own-weave-overlap", "own-tunnel-length")),
+    "free_mm": Basis("Length along the donor's own path from its muscle-tendon mark to the cut, at this leg's size.",
+                     ("leg.",), ("own-protect-tendon-length-error",)),
+    "set_stretch_mm": Basis("The tension that was chosen; most of the best lifting moment is kept in the interval.",
+                            ("plan.",), ("own-ruler-kept", "own-stretch-error", "own-fixing-ankle", "own-fixing-knee")),
+    "clears_swing": Basis("Share of virtual legs whose toes pass the floor in swing, donor after learning.",
+                          (*ANGLES, "muscles.{donor}."),
+                          ("own-swing-learned-drive", "own-swing-speed", "own-swing-steps-without-touch")),
+    "no_brace": Basis("Share of virtual legs that lift to neutral or above and whose tendon reaches, knee straight.",
+                      (*ANGLES, *STRENGTH), (*FORCE, *FIBRES)),
+    "reserve": Basis("The same search again with this donor gone; the best choice that is left.", (), ()),
+    "table": Basis("The virtual legs of the plan, weighed by how well each agrees with what was entered.", (),
+                   ("own-protect-table-angle-error", "own-protect-ruler-error", "own-protect-tendon-length-error",
+                    "own-protect-spring-error", "own-protect-stimulator-drive", "own-protect-early-relaxation")),
+    "slope": Basis("Change of the resting angle between 5 mm slacker and 5 mm tighter, on the same legs.",
+                   ANGLES, (*JOINT, *FIBRES)),
+}  # fmt: skip
+
+
+def legs(draws: int, seed: int) -> str:
+    """On how many virtual legs something was computed."""
+    return f"Computed on {draws} virtual legs, seed {seed}."
+
+
+def row_line(id: str) -> str:
+    """One row of the reference: value, how known, source, id."""
+    reference = load()
+    row = reference.row(id)
+    source = reference.source(row.source).citation
+    what = f"{row.structure.replace('-', ' ')}, {row.quantity.replace('-', ' ')}"
+    value = "" if not row.has_number else f" {row.low:g}" if row.low == row.high else f" {row.low:g} to {row.high:g}"
+    unit = "" if row.unit == "1" or not value else f" {row.unit}"
+    return f"{what}:{value}{unit}; {KNOWN_WORDS.get(row.had, row.had)}; {source} [{id}]"
+
+
+def _known_row(id: str) -> bool:
+    try:
+        load().row(id)
+    except SourceDataError:
+        return False
+    return True
+
+
+def found_lines(case: Case, places: Sequence[str]) -> list[str]:
+    """What the examination holds at some places, each with how it is known."""
+    lines = []
+    for item in entries(case):
+        if any(item.path.startswith(place) for place in places):
+            known = f" ({item.known})" if item.known else ""
+            lines.append(f"{path_in_words(item.path)}: {said(item, '°')}{known}")
+    return lines
+
+
+def note_of(key: str, case: Case, donors: Sequence[str], computed: str) -> str:
+    """The whole note of one number: what it is, what was found on this patient, the rows that count most."""
+    basis = BASES[key]
+    places = [place.format(donor=donor) for place in basis.found for donor in donors or ("none",)]
+    rows = [_with_donor(row, donor) for row in basis.rows for donor in donors or ("none",)]
+    found = found_lines(case, tuple(dict.fromkeys(places)))
+    lines = [f"{basis.what} {computed}"]
+    if basis.found:
+        more = f"\n· and {len(found) - MOST} more" if len(found) > MOST else ""
+        shown = "".join(f"\n· {line}" for line in found[:MOST])
+        lines.append(f"Found on this patient:{shown}{more}" if found else "Nothing of it was found on this patient.")
+    named = [row for row in dict.fromkeys(rows) if _known_row(row)]
+    if named:
+        lines.append("Rows that count most:" + "".join(f"\n· {row_line(row)}" for row in named))
+    return "\n\n".join(lines)
+
+
+def _with_donor(row: str, donor: str) -> str:
+    return row.replace("{donor-}", donor.replace("_", "-"))
+
+
+def show_whence(key: str, case: Case, donors: Sequence[str], computed: str, about: str) -> None:
+    """The mark beside a number; `about` names the number for those who hear the page."""
+    markup(whence("computed", note_of(key, case, donors, computed), about), tag="span")
+
+
+def rows_note(opening: str, rows: Sequence[str]) -> str:
+    """A note that opens with a sentence and lists rows."""
+    return opening + "".join(f"\n· {row_line(row)}" for row in rows)
