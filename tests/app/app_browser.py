@@ -8,10 +8,11 @@ import signal
 import subprocess
 import sys
 import threading
+import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import Any, ClassVar
 
 ROOT = Path(__file__).parents[2]
 EXAMPLES = ROOT / "examples"
@@ -22,15 +23,17 @@ START = "import sys; from sinewright.cli.app import main; sys.argv = sys.argv[1:
 
 
 class Served:
-    """One app in its own process on a store of its own."""
+    """One app in its own process on a store of its own. The printed address is opened once; its cookie is kept."""
+
+    cookies: ClassVar[dict[int, str]] = {}  # by port, for every browser that is opened afterwards
 
     def __init__(self, store: Path, port: int = 0) -> None:
         self.store, self.port = store, port
         self.process: subprocess.Popen[str] | None = None
         self.said: list[str] = []
 
-    def start(self, *arguments: str) -> None:
-        """Starts it and waits for its address."""
+    def start(self, *arguments: str, enter: bool = True) -> None:
+        """Starts it and waits for its address; `enter` spends the key of that address."""
         environment = {**os.environ, "PYTHONPATH": str(ROOT / "src"), "SINEWRIGHT_STORE": str(self.store)}
         command = [sys.executable, "-c", START, "sinewright", "open", "--no-browser", "--port", str(self.port)]
         self.process = subprocess.Popen(
@@ -39,19 +42,33 @@ class Served:
         assert self.process.stderr is not None
         for line in self.process.stderr:
             self.said.append(line)
-            found = re.search(r"http://127\.0\.0\.1:(\d+)(\S*)", line)
+            found = re.search(r"open at (http://127\.0\.0\.1:(\d+)(\S*)\?key=\S+)", line)
             if found:
-                self.port, self.first = int(found[1]), found[2]
+                self.printed, self.port, self.first = found[1], int(found[2]), found[3]
                 break
         else:
             raise AssertionError("".join(self.said))
         self.reader = threading.Thread(target=self._listen, daemon=True)
         self.reader.start()
+        if enter:
+            self.enter()
+
+    def enter(self) -> None:
+        """Opens the printed address, which gives the cookie of the session."""
+        with urllib.request.urlopen(self.printed, timeout=60) as answer:
+            Served.cookies[self.port] = answer.headers["Set-Cookie"].split(";")[0]
+
+    def get(self, place: str) -> bytes:
+        """What stands at a place, for whoever has the cookie."""
+        asked = urllib.request.Request(self.address + place, headers={"Cookie": Served.cookies[self.port]})
+        with urllib.request.urlopen(asked, timeout=60) as answer:
+            return bytes(answer.read())
 
     def _listen(self) -> None:
         assert self.process is not None
         assert self.process.stderr is not None
-        self.said += list(self.process.stderr)
+        for line in self.process.stderr:
+            self.said.append(line)
 
     @property
     def address(self) -> str:
@@ -94,10 +111,18 @@ def browser() -> Iterator[Any]:
             opened.close()
 
 
-def new_page(opened: Any, size: str = "1440", look: str = "light", **more: Any) -> Any:
+def let_in() -> list[dict[str, str]]:
+    """The cookies of every app that was started, as a browser takes them."""
+    pairs = ((port, *cookie.split("=", 1)) for port, cookie in Served.cookies.items())
+    return [{"name": name, "value": value, "url": f"http://127.0.0.1:{port}"} for port, name, value in pairs]
+
+
+def new_page(opened: Any, size: str = "1440", look: str = "light", entered: bool = True, **more: Any) -> Any:
     """A fresh profile with one page; errors of the page and every request that leaves the machine are kept."""
     width, height = SIZES[size]
     context = opened.new_context(viewport={"width": width, "height": height}, color_scheme=look, **more)
+    if entered:
+        context.add_cookies(let_in())
     page = context.new_page()
     page.set_default_timeout(30_000)
     page.problems = []

@@ -1,4 +1,4 @@
-"""One worker, one calculation at a time: progress, sharing, stopping, and a crash that is told."""
+"""Workers with one calculation at a time each: progress, sharing, stopping, whose turn it is, a crash that is told."""
 
 from __future__ import annotations
 
@@ -106,3 +106,40 @@ def test_a_refusal_is_said_in_its_own_words(compute: Compute) -> None:
 def test_a_crash_is_told_and_the_next_one_runs(compute: Compute) -> None:
     assert ended(compute.ask("die", 1, key=("die",))).state == "failed"
     assert ended(compute.ask("count", 1, key=("next",))).state == "done"
+
+
+def test_what_a_hand_waits_for_does_not_stand_behind_long_work() -> None:
+    both = Compute(pretend, pretend, frozenset(("hand",)))
+    try:
+        long = both.ask("count", 2000, key=("long",))
+        quick = ended(both.ask("hand", 1, key=("quick",)))
+        assert quick.state == "done"
+        assert not long.over
+        long.leave()
+        assert ended(long).state == "stopped"
+    finally:
+        both.close()
+
+
+def test_what_closed_tabs_asked_for_and_what_gives_way_comes_last() -> None:
+    ranked = Compute(pretend, ranks={"later": 1})
+    try:
+        first = ranked.ask("count", 30, key=("first",))
+        later = ranked.ask("later", 1, key=("later",))
+        closed = ranked.ask("count", 1, key=("closed",))
+        closed.away += 1
+        seen = ranked.ask("count", 1, key=("seen",))
+        hand = ranked.ask("count", 1, key=("hand",), urgent=True)
+        assert sorted((first, later, closed, seen, hand), key=lambda job: job.order) == [
+            hand,
+            first,
+            seen,
+            later,
+            closed,
+        ]
+        for job in (closed, later, seen, hand):
+            ended(job)
+        again = ranked.ask("count", 1, key=("closed",))
+        assert again.state == "done"
+    finally:
+        ranked.close()

@@ -1,13 +1,17 @@
-"""Only this machine's own pages reach the server: address, Host, Origin and web sockets."""
+"""Only this machine's own pages in a browser with the key reach the server: address, Host, Origin, key, web sockets."""
 
 from __future__ import annotations
 
 import asyncio
+import os
+import socket
+from pathlib import Path
 from typing import Any
 
 import pytest
 
 from sinewright.app.guard import Guard, own_names, refusal, refuse_other_address
+from sinewright.app.key import NO_KEY, SPENT, STRANGER, Door, owner
 from sinewright.app.serve import bound
 from sinewright.errors import InputError
 
@@ -72,20 +76,103 @@ def test_two_hosts_are_refused() -> None:
     assert refusal([*asked(host="127.0.0.1:8470"), *asked(host="evil.example")], NAMES)
 
 
+class Reached:
+    """The guard before pages that only note that they were reached."""
+
+    def __init__(self) -> None:
+        self.told: list[str] = []
+        self.door = Door(8470, self.told.append)
+        self.reached: list[str] = []
+
+    def ask(self, kind: str = "http", path: str = "/", query: str = "", **headers: str) -> list[dict[str, Any]]:
+        """One request; what was sent back."""
+        sent: list[dict[str, Any]] = []
+
+        async def inner(scope: Any, receive: Any, send: Any) -> None:
+            self.reached.append(scope["path"])
+
+        async def send(message: Any) -> None:
+            sent.append(message)
+
+        async def receive() -> Any:
+            return {"type": "websocket.connect"}
+
+        given = asked(**{"host": "127.0.0.1:8470", **headers})
+        scope = {"type": kind, "path": path, "query_string": query.encode(), "headers": given, "client": None}
+        asyncio.run(Guard(inner, NAMES, self.door)(scope, receive, send))
+        return sent
+
+    def cookie(self) -> str:
+        """The cookie that the key gives."""
+        headers = dict(self.ask(query=f"key={self.door.key}")[0]["headers"])
+        return str(headers[b"set-cookie"].decode())
+
+
 @pytest.mark.parametrize("kind", ["http", "websocket"])
-def test_what_is_refused_never_reaches_the_pages(kind: str) -> None:
-    reached, sent = [], []
-
-    async def inner(scope: Any, receive: Any, send: Any) -> None:
-        reached.append(scope)
-
-    async def send(message: Any) -> None:
-        sent.append(message)
-
-    async def receive() -> Any:
-        return {"type": "websocket.connect"}
-
-    scope = {"type": kind, "headers": asked(host="127.0.0.1:8470", origin="http://evil.example")}
-    asyncio.run(Guard(inner, NAMES)(scope, receive, send))
-    assert reached == []
+@pytest.mark.parametrize("headers", [{"origin": "http://evil.example"}, {"host": "evil.example"}, {}])
+def test_what_is_refused_never_reaches_the_pages(kind: str, headers: dict[str, str]) -> None:
+    """A foreign page is refused even with the cookie, and the own page without it."""
+    server = Reached()
+    cookie = {"cookie": server.cookie().split(";")[0]} if headers else {}
+    sent = server.ask(kind, **headers, **cookie)
+    assert server.reached == []
     assert sent[0].get("status") == 403 or sent[0]["type"] == "websocket.close"
+
+
+def test_without_the_key_nothing_is_answered_and_the_words_say_what_to_do() -> None:
+    server = Reached()
+    for path in ("/", "/case/a-b-1/theatre.pdf", "/assets/style.css", "/_nicegui/3/static/x.js"):
+        sent = server.ask(path=path)
+        assert sent[0]["status"] == 403
+        assert NO_KEY in sent[1]["body"].decode()
+    assert server.reached == []
+
+
+def test_the_key_opens_once_and_gives_a_cookie_that_no_script_and_no_other_site_can_use() -> None:
+    server = Reached()
+    key = server.door.key
+    sent = server.ask(path="/case/a-b-1/findings", query=f"part=angles&key={key}")
+    cookie = dict(sent[0]["headers"])[b"set-cookie"].decode()
+    assert {"HttpOnly", "SameSite=Strict", "Path=/"} < {part.strip() for part in cookie.split(";")}
+    assert 'url=/case/a-b-1/findings?part=angles"' in sent[1]["body"].decode()
+    assert key not in sent[1]["body"].decode()
+    assert server.told == [server.door.key] != [key]
+    assert SPENT in server.ask(query=f"key={key}")[1]["body"].decode()
+    for kind in ("http", "websocket"):
+        server.ask(kind, path="/in", cookie=f"other=1; {cookie.split(';')[0]}")
+    assert server.reached == ["/in", "/in"]
+    assert server.told == [server.door.key]
+
+
+@pytest.mark.parametrize(
+    "cookie", ["sinewright_8470=", "sinewright_8470=x", "sinewright_9000={0}", "{0}", "a=sinewright_8470={0}"]
+)
+def test_another_cookie_is_no_key(cookie: str) -> None:
+    server = Reached()
+    held = server.cookie().split(";")[0].partition("=")[2]
+    assert server.ask(cookie=cookie.format(held))[0]["status"] == 403
+
+
+def test_the_page_after_the_key_never_leaves_this_server() -> None:
+    server = Reached()
+    body = server.ask(path="//evil.example/", query=f"key={server.door.key}")[1]["body"].decode()
+    assert 'url=/evil.example/"' in body
+
+
+def test_a_browser_of_another_account_is_refused_with_a_good_key(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with bound("127.0.0.1", 0) as listening, socket.create_connection(listening.getsockname()) as speaking:
+        ports = speaking.getsockname()[1], listening.getsockname()[1]
+        if Path("/proc/net/tcp").exists():
+            assert owner(*ports) == os.getuid()
+        assert owner(*ports, (tmp_path / "none",)) is None
+        table = tmp_path / "tcp"
+        ends = "0100007F:{:04X} 0100007F:{:04X}".format(*ports)
+        table.write_text(
+            f"  sl  local_address\n   0: {ends} 01 00000000:00000000 00:00000000 00000000 {os.getuid() + 1} 0\n"
+        )
+        assert owner(*ports, (table,)) == os.getuid() + 1
+        monkeypatch.setattr("sinewright.app.key.owner", lambda *_: os.getuid() + 1)
+        door = Door(ports[1], lambda _: None)
+        assert door.refusal(f"key={door.key}".encode(), ("127.0.0.1", ports[0])) == STRANGER

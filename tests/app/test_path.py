@@ -60,6 +60,30 @@ def test_cases_and_findings(chromium: Any, served: Served) -> None:
 
 
 @pytest.mark.slow
+def test_the_printed_address_lets_one_browser_in_and_no_other(chromium: Any, tmp_path: Path) -> None:
+    served = Served(tmp_path / "store" / "store.db")
+    served.start(enter=False)
+    try:
+        mine, other = new_page(chromium, entered=False), new_page(chromium, entered=False)
+        other.goto(served.address)
+        assert "this browser has no key for it" in other.inner_text("body")
+        mine.goto(served.printed)
+        settled(mine)
+        assert mine.url == f"{served.address}/"
+        assert mine.evaluate("document.cookie") == ""
+        assert mine.problems == []
+        other.goto(served.printed)
+        assert "its key was used already" in other.inner_text("body")
+        (again,) = (line.split()[-1] for line in served.said if "for another browser" in line)
+        other.goto(again)
+        settled(other)
+        mine.reload()
+        settled(mine)
+    finally:
+        served.stop()
+
+
+@pytest.mark.slow
 def test_what_is_typed_is_checked_beside_its_field_and_stored(chromium: Any, served: Served) -> None:
     page = new_page(chromium)
     case = opened(page, served, "Stiff calf")

@@ -1,7 +1,9 @@
-"""One worker process with a queue: every calculation of the app runs there, with progress, and can be stopped.
+"""Worker processes with a queue: every calculation of the app runs there, with progress, and can be stopped.
 
-The compiled kernels must not be entered twice at once, and the server must stay free to answer: so one process and one
-calculation at a time. Results are kept for a while under all they depend on; two tabs that ask the same share one.
+The compiled kernels must not be entered twice at once, and the server must stay free to answer: so processes, each
+with one calculation at a time. One takes the long work; a second one answers what a hand on a slider or in theatre
+waits for, so that nobody's weighing stands in its way. Results are kept for a while under all they depend on; tabs that
+ask the same share one. What only closed tabs asked for waits until nobody who looks is waiting.
 """
 
 from __future__ import annotations
@@ -10,8 +12,8 @@ import contextlib
 import multiprocessing
 import threading
 import time
-from collections import OrderedDict, deque
-from collections.abc import Callable
+from collections import OrderedDict
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
 from typing import Any, Literal
@@ -19,7 +21,7 @@ from typing import Any, Literal
 from sinewright.errors import SinewrightError
 
 State = Literal["waiting", "running", "done", "failed", "stopped"]
-KEPT = 24  # results
+KEPT = 64  # results, each well under a megabyte
 SOFT_S = 1.5  # a calculation that does not stop by itself within this time is ended with its process
 LOOK_S = 0.05
 
@@ -38,6 +40,8 @@ class Job:
     result: Any = None
     problem: str = ""
     watchers: int = 1
+    away: int = 0
+    rank: int = 0
     began: float = field(default_factory=time.monotonic)
     ended: threading.Event = field(default_factory=threading.Event)
 
@@ -50,54 +54,41 @@ class Job:
         """Nobody here waits any more; the calculation stops when nobody else waits either."""
         self.watchers -= 1
 
+    @property
+    def order(self) -> tuple[bool, int]:
+        """What is taken first: what somebody looks at, then the lowest rank; older before younger is the queue's."""
+        return self.away >= self.watchers, self.rank
+
     def finish(self, state: State, result: Any = None, problem: str = "") -> None:
         """The end, whatever it is."""
         self.state, self.result, self.problem = state, result, problem
         self.ended.set()
 
 
-class Compute:
-    """The queue before the worker. `serve` is what runs in the process; see `worker`."""
+class Lane:
+    """One worker process and the queue before it. `serve` is what runs in the process; see `worker`."""
 
-    def __init__(self, serve: Callable[[Connection], None]) -> None:
-        self._serve = serve
+    def __init__(self, serve: Callable[[Connection], None], over: Callable[[Job], None]) -> None:
+        self._serve, self._over = serve, over
         self._lock = threading.Condition()
-        self._queue: deque[Job] = deque()
-        self._open: dict[tuple[object, ...], Job] = {}
-        self._kept: OrderedDict[tuple[object, ...], Any] = OrderedDict()
+        self._queue: list[Job] = []
         self._process: Any = None
         self._pipe: Connection | None = None
         self._closing = False
         self._thread = threading.Thread(target=self._run, name="compute", daemon=True)
         self._thread.start()
 
-    def ask(self, name: str, *arguments: Any, key: tuple[object, ...], urgent: bool = False) -> Job:
-        """Queues a calculation, or joins one with the same key; a kept result is there at once."""
-        whole = (name, *key)
+    def put(self, job: Job) -> None:
+        """Queues a calculation."""
         with self._lock:
-            if whole in self._kept:
-                self._kept.move_to_end(whole)
-                job = Job(name, arguments, whole)
-                job.finish("done", self._kept[whole])
-                return job
-            if whole in self._open and self._open[whole].watchers > 0:
-                self._open[whole].watchers += 1
-                return self._open[whole]
-            job = Job(name, arguments, whole)
-            self._open[whole] = job
-            (self._queue.appendleft if urgent else self._queue.append)(job)
+            self._queue.append(job)
             self._lock.notify()
-        return job
-
-    def warm(self) -> None:
-        """Starts the worker before anybody waits for it."""
-        self.ask("warm", key=("warm",))
 
     def close(self) -> None:
         """Ends the worker; calculations in the queue are stopped."""
         with self._lock:
             self._closing = True
-            for job in (*self._queue, *self._open.values()):
+            for job in self._queue:
                 job.watchers = 0
             self._lock.notify()
         self._thread.join(timeout=5.0)
@@ -112,15 +103,10 @@ class Compute:
                     for left in self._queue:
                         left.finish("stopped")
                     return
-                job = self._queue.popleft()
+                job = min(self._queue, key=lambda each: each.order)  # the first of equals: the oldest
+                self._queue.remove(job)
             self._do(job)
-            with self._lock:
-                if self._open.get(job.key) is job:
-                    del self._open[job.key]
-                if job.state == "done":
-                    self._kept[job.key] = job.result
-                    while len(self._kept) > KEPT:
-                        self._kept.popitem(last=False)
+            self._over(job)
 
     def _do(self, job: Job) -> None:
         if job.watchers <= 0:
@@ -177,6 +163,62 @@ class Compute:
             with contextlib.suppress(ValueError):
                 self._process.close()
         self._process, self._pipe = None, None
+
+
+class Compute:
+    """The lanes of calculations, and what they found. Names in `ranks` above 0 give way to others of their lane."""
+
+    def __init__(
+        self,
+        serve: Callable[[Connection], None],
+        quick: Callable[[Connection], None] | None = None,
+        quick_names: frozenset[str] = frozenset(),
+        ranks: Mapping[str, int] | None = None,
+    ) -> None:
+        self._lock = threading.Lock()
+        self._open: dict[tuple[object, ...], Job] = {}
+        self._kept: OrderedDict[tuple[object, ...], Any] = OrderedDict()
+        self._quick_names, self._ranks = quick_names, ranks or {}
+        self._long = Lane(serve, self._over)
+        self._quick = Lane(quick, self._over) if quick else self._long
+
+    def ask(self, name: str, *arguments: Any, key: tuple[object, ...], urgent: bool = False) -> Job:
+        """Queues a calculation, or joins one with the same key; a kept result is there at once."""
+        whole = (name, *key)
+        with self._lock:
+            if whole in self._kept:
+                self._kept.move_to_end(whole)
+                job = Job(name, arguments, whole)
+                job.finish("done", self._kept[whole])
+                return job
+            if whole in self._open and self._open[whole].watchers > 0:
+                self._open[whole].watchers += 1
+                return self._open[whole]
+            job = Job(name, arguments, whole, rank=-1 if urgent else self._ranks.get(name, 0))
+            self._open[whole] = job
+        (self._quick if name in self._quick_names else self._long).put(job)
+        return job
+
+    def warm(self) -> None:
+        """Starts the worker before anybody waits for it; the quick one starts when a plan is opened."""
+        self.ask("warm", key=("warm",))
+
+    def close(self) -> None:
+        """Ends the workers; calculations in the queues are stopped."""
+        with self._lock:
+            for job in self._open.values():
+                job.watchers = 0
+        for lane in dict.fromkeys((self._long, self._quick)):
+            lane.close()
+
+    def _over(self, job: Job) -> None:
+        with self._lock:
+            if self._open.get(job.key) is job:
+                del self._open[job.key]
+            if job.state == "done" and job.result is not None:
+                self._kept[job.key] = job.result
+                while len(self._kept) > KEPT:
+                    self._kept.popitem(last=False)
 
 
 def _settle(job: Job, word: str, rest: list[Any]) -> None:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable
-from dataclasses import dataclass
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from typing import TypeVar
 
@@ -16,6 +18,7 @@ from sinewright.store.store import Store
 
 Answer = TypeVar("Answer")
 SEED = 1
+HANDS = 64  # threads: one for each tab that waits for an answer, so that reading the store never stands behind them
 
 
 @dataclass(frozen=True)
@@ -26,6 +29,7 @@ class Desk:
     compute: Compute
     role: Role = "surgeon"
     draws: int = 1000
+    hands: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(HANDS, "desk"))
 
     def weighing(self, case: Case) -> Job:
         """Asks for the weighing of a case, or joins whoever asked for the same."""
@@ -33,7 +37,7 @@ class Desk:
 
     async def off(self, work: Callable[[], Answer]) -> Answer:
         """Runs `work` (reading or writing the store) beside the server, which stays free to answer."""
-        return await asyncio.to_thread(work)
+        return await asyncio.get_running_loop().run_in_executor(self.hands, work)
 
     def add(self, case: Case) -> str:
         """Stores a new case; returns its pseudonym."""
@@ -66,6 +70,7 @@ def examples_folder() -> Path:
     return inside if inside.is_dir() else here.parents[2] / "examples"
 
 
+@lru_cache(maxsize=1)
 def examples() -> tuple[Example, ...]:
     """All invented examples, by name; what each is about stands in the comment that opens its file."""
     found = []

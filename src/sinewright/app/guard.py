@@ -2,6 +2,7 @@
 
 A web page elsewhere can make a browser send requests here. Such a request carries a foreign ``Origin``, or a foreign
 name in ``Host`` when the page moved its own name onto this address; both are refused before anything reads them.
+What comes from this machine must have the key of the session as well (see ``key``).
 """
 
 from __future__ import annotations
@@ -10,6 +11,7 @@ from collections.abc import Awaitable, Callable, Iterable, MutableMapping
 from ipaddress import ip_address
 from typing import Any
 
+from sinewright.app.key import NO_KEY_SHORT, Door, brings_key
 from sinewright.errors import InputError
 
 Message = MutableMapping[str, Any]
@@ -60,8 +62,8 @@ def refusal(headers: Iterable[tuple[bytes, bytes]], names: frozenset[str]) -> st
 class Guard:
     """Wraps the whole server, web sockets included."""
 
-    def __init__(self, inner: Application, names: frozenset[str]) -> None:
-        self.app, self._names = inner, names
+    def __init__(self, inner: Application, names: frozenset[str], door: Door) -> None:
+        self.app, self._names, self._door = inner, names, door
         sockets = " ".join(f"ws://{name}" for name in sorted(names) if "[" not in name)
         self._added = (
             (b"content-security-policy", _RULES.format(sockets=sockets).encode()),
@@ -77,13 +79,35 @@ class Guard:
             await self.app(scope, receive, send)
             return
         why = refusal(scope["headers"], self._names)
-        if why and scope["type"] == "websocket":
-            await receive()
-            await send({"type": "websocket.close", "code": 1008, "reason": why})
+        if scope["type"] == "websocket":
+            await self._socket(
+                scope, receive, send, why or ("" if self._door.knows(scope["headers"]) else NO_KEY_SHORT)
+            )
         elif why:
             await _forbid(send, why)
         else:
-            await self.app(scope, receive, self._with_rules(send))
+            await self._page(scope, receive, self._with_rules(send))
+
+    async def _socket(self, scope: Message, receive: Receive, send: Send, why: str) -> None:
+        if not why:
+            await self.app(scope, receive, send)
+            return
+        await receive()
+        await send({"type": "websocket.close", "code": 1008, "reason": why})
+
+    async def _page(self, scope: Message, receive: Receive, send: Send) -> None:
+        """Passes on what has the cookie; lets in whoever brings the key; refuses the rest."""
+        query, known = scope.get("query_string", b""), self._door.knows(scope["headers"])
+        if known and not brings_key(query):
+            await self.app(scope, receive, send)
+            return
+        why = "" if known else self._door.refusal(query, scope.get("client"))
+        if why:
+            await _forbid(send, why)
+            return
+        headers, body = self._door.welcome(scope["path"], query, known)
+        await send({"type": "http.response.start", "status": 200, "headers": headers})
+        await send({"type": "http.response.body", "body": body})
 
     def _with_rules(self, send: Send) -> Send:
         async def sending(message: Message) -> None:

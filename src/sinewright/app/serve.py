@@ -9,10 +9,12 @@ import webbrowser
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
 from sinewright.app.compute import Compute
 from sinewright.app.desk import Desk
 from sinewright.app.guard import LOOPBACK, Guard, own_names, refuse_other_address
+from sinewright.app.key import PLACE, Door
 from sinewright.errors import InputError
 from sinewright.store.store import Store
 
@@ -34,14 +36,16 @@ def register(desk: Desk) -> None:
 
 @contextlib.contextmanager
 def desk_for(store: Store, draws: int) -> Iterator[Desk]:
-    """A desk with its own worker, which ends with it."""
-    from sinewright.app.worker import serve
+    """A desk with its own workers, which end with it."""
+    from sinewright.app.worker import QUICK, RANKS, serve, serve_long
 
-    compute = Compute(serve)
+    compute = Compute(serve_long, serve, QUICK, RANKS)
+    desk = Desk(store, compute, draws=draws)
     try:
-        yield Desk(store, compute, draws=draws)
+        yield desk
     finally:
         compute.close()
+        desk.hands.shutdown(wait=False, cancel_futures=True)
 
 
 def bound(address: str, port: int) -> socket.socket:
@@ -86,16 +90,32 @@ def run(store: Store, way: Way) -> None:
         ui.run_with(
             outer, title="Sinewright", tailwind=False, show_welcome_message=False, language="en-US",
             reconnect_timeout=60.0, favicon=HERE / "look" / "mark.svg", dark=False,
+            gzip_middleware_factory=None, message_history_length=200,
         )  # fmt: skip
         desk.compute.warm()
-        guarded = Guard(outer, own_names(here))
-        server = uvicorn.Server(uvicorn.Config(guarded, log_level="warning", timeout_graceful_shutdown=2))
-        _tell(f"http://{LOOPBACK}:{here}{way.start}", webbrowser.open if way.show else None)
+        place = f"http://{LOOPBACK}:{here}{way.start}?{PLACE}="
+        door = Door(here, lambda key: _say(f"opened; for another browser: {place}{key}"))
+        guarded = Guard(outer, own_names(here), door)
+        server = uvicorn.Server(_config(guarded))
+        _tell(f"{place}{door.key}", webbrowser.open if way.show else None)
         server.run(sockets=[listening])
 
 
+def _config(guarded: Guard) -> Any:
+    """Nothing is squeezed on its way: it only goes from this machine to itself."""
+    import uvicorn
+
+    return uvicorn.Config(
+        guarded, log_level="warning", timeout_graceful_shutdown=2, access_log=False, ws_per_message_deflate=False
+    )
+
+
 def _tell(address: str, open_page: Callable[[str], bool] | None) -> None:
-    sys.stderr.write(f"sinewright: open at {address}  (only this machine can reach it; Ctrl+C ends)\n")
-    sys.stderr.flush()
+    _say(f"open at {address}  (opens once, in one browser of this account; Ctrl+C ends)")
     if open_page is not None:
         open_page(address)
+
+
+def _say(words: str) -> None:
+    sys.stderr.write(f"sinewright: {words}\n")
+    sys.stderr.flush()

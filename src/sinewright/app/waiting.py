@@ -22,7 +22,11 @@ class Waiting:
         self.about = ""
         self._slot = box("div", "waiting", role="status", aria_live="polite")
         self._timer = ui.timer(LOOK_S, self._look, active=False)
-        ui.context.client.on_delete(self.leave)
+        self._told, self._gone = "", False
+        client = ui.context.client
+        client.on_disconnect(lambda: self._seen(False))
+        client.on_connect(lambda: self._seen(True))
+        client.on_delete(self.leave)
 
     def follow(self, job: Job, about: str = "") -> None:
         """Shows `job` until it ends, then hands its result on. One that was followed before is left.
@@ -30,7 +34,8 @@ class Waiting:
         `about` says what it was asked about, for whoever takes the result.
         """
         self.leave()
-        self._job, self.about = job, about
+        self._job, self.about, self._told = job, about, ""
+        job.away += self._gone
         self._slot.clear()
         with self._slot:
             self._words = Say("p", "starting")
@@ -43,8 +48,17 @@ class Waiting:
         """Stops waiting; the calculation stops too when nobody else waits."""
         if self._job is not None and not self._job.over:
             self._job.leave()
+            self._job.away -= self._gone
         self._job = None
         self._timer.deactivate()
+
+    def _seen(self, seen: bool) -> None:
+        """A tab that was closed, or lost its line, lets others go first."""
+        if self._gone == (not seen):
+            return
+        self._gone = not seen
+        if self._job is not None:
+            self._job.away += -1 if seen else 1
 
     def _stop(self) -> None:
         self.leave()
@@ -52,7 +66,10 @@ class Waiting:
 
     def _tell(self, job: Job) -> None:
         share = f", {100 * job.done // job.total} of 100" if job.total else ""
-        self._words.text = f"{job.stage[:1].upper()}{job.stage[1:]}{share}"
+        words = f"{job.stage[:1].upper()}{job.stage[1:]}{share}"
+        if words == self._told:
+            return
+        self._told = self._words.text = words
         if job.total:
             self._bar.props["value"] = str(100 * job.done // job.total)
         else:

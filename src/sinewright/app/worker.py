@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import contextlib
+import os
 import signal
+from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from multiprocessing.connection import Connection
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
     from sinewright.case import Case
     from sinewright.choose.ruler import Ruler
+    from sinewright.choose.swinging import Swings
     from sinewright.doubt.virtual import Virtual
     from sinewright.export.leg import DrawnLeg
     from sinewright.export.planned import Planned
@@ -24,9 +28,17 @@ if TYPE_CHECKING:
     from sinewright.protect.protection import Wish
     from sinewright.protect.result import Protection
     from sinewright.results import Spread, Weighing
+    from sinewright.solve.leg import Legs
 
 LIVE_DRAWS = 120
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them."""
+QUICK = frozenset(("legs", "live", "table"))
+"""What a hand on a slider or in theatre waits for: it has a worker of its own."""
+RANKS = {"ask": 1, "checks": 2}
+"""What gives way: nobody waits for what to measure next before a weighing, nor for the evidence before either."""
+CASES, LIVE_CASES, TABLES, GIVES_WAY = 8, 32, 4, 5
+"""Cases, cases of sliders and tables that are remembered; how far (``nice``) long work gives way to the pages."""
+Found = TypeVar("Found")
 
 
 class StoppedError(Exception):
@@ -60,14 +72,31 @@ class Frozen:
         return digest(self.case), self.choice, self.stretch_mm, self.draws, self.seed, self.number
 
 
+class Memory(OrderedDict[object, Any]):
+    """The last few things that were worked out, by what they depend on."""
+
+    def __init__(self, most: int) -> None:
+        super().__init__()
+        self._most = most
+
+    def get_or(self, key: object, make: Callable[[], Found]) -> Found:
+        """What is remembered under `key`, else what `make` gives, which is remembered."""
+        if key not in self:
+            self[key] = make()
+            while len(self) > self._most:
+                self.popitem(last=False)
+        self.move_to_end(key)
+        found: Found = self[key]
+        return found
+
+
 class Desk:
-    """The worker's own memory: the last legs, so that a change of weights does not draw them again."""
+    """The worker's own memory: legs of the last cases, so that a change of weights does not draw them again."""
 
     def __init__(self, pipe: Connection) -> None:
         self.pipe = pipe
-        self._worked: tuple[object, Worked] | None = None
-        self._virtual: tuple[object, Virtual] | None = None
-        self._session: tuple[object, Session] | None = None
+        self._worked, self._virtual = Memory(CASES), Memory(CASES)
+        self._first, self._sessions = Memory(LIVE_CASES), Memory(TABLES)
 
     def stage(self, words: str) -> None:
         """Says what comes now."""
@@ -93,34 +122,57 @@ class Desk:
         from sinewright.plan import work
 
         key = (digest(case.model_copy(update={"goals": Goals()})), draws, seed)
-        if self._worked is None or self._worked[0] != key:
-            self._worked = (key, work(case, draws, seed, self.progress))
-            self._virtual = (_legs_key(case, draws, seed), self._worked[1].virtual)
-        return replace(self._worked[1], case=case)
+        made = self._worked.get_or(key, lambda: work(case, draws, seed, self.progress))
+        self._virtual.get_or(_legs_key(case, draws, seed), lambda: made.virtual)
+        now = replace(made, case=case)
+        vars(now)["swings"] = self.swings(made)
+        return now
+
+    def swings(self, made: Worked) -> Swings:
+        """The swing of every operation, kept with what it was computed from."""
+        if "swings" not in vars(made):
+            from sinewright.choose.swinging import swings_of
+
+            self.stage("following each foot through a step")
+            asked = (made.case, made.virtual, made.plans, made.answers, made.failed, made.seed)
+            vars(made)["swings"] = swings_of(*asked, self.progress)
+        return made.swings
 
     def virtual(self, case: Case, draws: int, seed: int) -> Virtual:
         """The legs of a case; how a tendon is to be sewn does not change them."""
-        from sinewright.doubt.virtual import draw
 
-        key = _legs_key(case, draws, seed)
-        if self._virtual is None or self._virtual[0] != key:
+        def make() -> Virtual:
+            from sinewright.doubt.virtual import draw
+
             self.stage(f"drawing {draws} virtual legs that agree with the examination")
-            self._virtual = (key, draw(case, draws, seed))
-        return self._virtual[1]
+            return draw(case, draws, seed)
+
+        return self._virtual.get_or(_legs_key(case, draws, seed), make)
+
+    def first_legs(self, case: Case, draws: int, seed: int) -> Legs:
+        """The first of the legs of a case, for answers while a slider moves."""
+
+        def make() -> Legs:
+            from sinewright.doubt.virtual import draw
+
+            every = draw(case, draws, seed).legs
+            return type(every)(*(part[:LIVE_DRAWS].copy() for part in every))
+
+        return self._first.get_or(_legs_key(case, draws, seed), make)
 
     def session(self, asked: Frozen) -> Session:
         """The table of a frozen plan, ready for entries."""
-        from sinewright.learn.prepare import prepare
-        from sinewright.learn.session import Session
-        from sinewright.units import m
 
-        key = asked.key
-        if self._session is None or self._session[0] != key:
+        def make() -> Session:
+            from sinewright.learn.prepare import prepare
+            from sinewright.learn.session import Session
+            from sinewright.units import m
+
             self.stage("laying the table of this operation")
             stretch = m(asked.stretch_mm)
-            made = prepare(asked.case, asked.choice, asked.draws, asked.seed, stretch, self.progress)
-            self._session = (key, Session(made))
-        return self._session[1]
+            return Session(prepare(asked.case, asked.choice, asked.draws, asked.seed, stretch, self.progress))
+
+        return self._sessions.get_or(asked.key, make)
 
 
 def _legs_key(case: Case, draws: int, seed: int) -> object:
@@ -145,7 +197,7 @@ def _weigh(desk: Desk, case: Case, draws: int, seed: int) -> Weighing:
     from sinewright.plan import weighing_of
 
     worked = desk.worked(case, draws, seed)
-    desk.stage("following each foot through a step, and putting the answers in order")
+    desk.stage("putting the answers in order")
     return weighing_of(worked)
 
 
@@ -171,6 +223,11 @@ def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     return Sewing(ruler, drawn_leg(case, sewn, legs, case.plan.tendon != "rigid", seed))
 
 
+def _legs(desk: Desk, case: Case, draws: int, seed: int) -> bool:
+    """Draws the legs for a slider that may move soon; True, so that it is not asked for again."""
+    return desk.first_legs(case, draws, seed) is not None
+
+
 def _live(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> dict[str, Spread]:
     """What one tension and posture would do, on the first of the legs, for a slider that moves."""
     from sinewright.choose.present import spreads_of
@@ -178,8 +235,7 @@ def _live(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> dict[st
     from sinewright.solve.answer import answer
     from sinewright.transfer.plans import lay_plans
 
-    every = desk.virtual(case, draws, seed).legs
-    legs = type(every)(*(part[:LIVE_DRAWS] for part in every))
+    legs = desk.first_legs(case, draws, seed)
     answers, failed = answer(legs, lay_plans([as_sewn(case, find_choice(case, choice))]), case.plan.tendon != "rigid")
     good = failed[:, 0] == 0
     return spreads_of(answers[good, 0], legs.normal_lift[good])
@@ -232,9 +288,16 @@ def _checks(desk: Desk) -> Any:
 
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
-    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "live": _live, "planned": _planned,
+    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "legs": _legs, "live": _live, "planned": _planned,
     "table": _table, "protect": _protect, "checks": _checks,
 }  # fmt: skip
+
+
+def serve_long(pipe: Connection) -> None:
+    """As ``serve``, giving way to whatever draws the pages."""
+    with contextlib.suppress(AttributeError, OSError):  # not every system has it
+        os.nice(GIVES_WAY)
+    serve(pipe)
 
 
 def serve(pipe: Connection) -> None:

@@ -1,4 +1,5 @@
-// Light or dark as the system says, unless chosen here; Escape closes an open note; notes close when left.
+// Light or dark as the system says, unless chosen here; Escape closes an open note; notes close when left. A page that is
+// asked for says so at once, and can be stopped, until it is there.
 (() => {
   const root = document.documentElement;
   const chosen = () => { try { return localStorage.getItem("sinewright-look"); } catch { return null; } };
@@ -18,4 +19,22 @@
     if (open) { open.open = false; open.querySelector("summary").focus(); }
   });
   addEventListener("click", (e) => close(e.target.closest("details.whence")));
+  const opening = document.createElement("div");
+  opening.className = "opening";
+  opening.setAttribute("role", "status");
+  const shut = () => opening.remove();
+  addEventListener("click", (e) => {
+    const way = e.target.closest("a[href]");
+    if (!way || e.defaultPrevented || e.button || e.ctrlKey || e.metaKey || e.shiftKey || e.altKey) return;
+    if (way.target || way.hasAttribute("download") || way.origin !== location.origin || way.hash || /\.\w+$/.test(way.pathname)) return;
+    const words = document.createElement("span"), bar = document.createElement("progress"), stop = document.createElement("button");
+    words.textContent = "Opening " + way.innerText.trim();
+    bar.setAttribute("aria-label", words.textContent);
+    Object.assign(stop, { type: "button", className: "button quiet", textContent: "Stop" });
+    stop.addEventListener("click", () => { window.stop(); shut(); way.focus(); });
+    opening.replaceChildren(words, bar, stop);
+    document.body.append(opening);
+  });
+  addEventListener("pageshow", shut);
+  addEventListener("keydown", (e) => { if (e.key === "Escape") shut(); });
 })();

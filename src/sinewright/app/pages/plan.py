@@ -114,6 +114,7 @@ def build(context: PlanPage, head: Head) -> None:
 def _sew(context: PlanPage) -> None:
     case, draws = context.case, context.desk.draws
     about = digest(case)
+    context.desk.compute.ask("legs", case, draws, SEED, key=(about, draws, SEED))
     job = context.desk.compute.ask("sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED))
     context.slots["wait"].follow(job, about)
     context.slots["review"].clear()
