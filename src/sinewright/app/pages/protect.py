@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from functools import partial
@@ -10,25 +9,30 @@ from typing import Any
 
 from nicegui import ui
 
+from sinewright.app.calendar_grid import calendar_markup
+from sinewright.app.calendar_grid import sentence as calendar_sentence
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, box, button, link, markup, whence
 from sinewright.app.frame import Head, page
+from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, wish_in
+from sinewright.app.stage_line import show_line
 from sinewright.app.standing_plan import plan_that_stands
 from sinewright.app.waiting import Waiting
+from sinewright.app.where_from import legs
 from sinewright.app.worker import Frozen
 from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
+from sinewright.plan import as_sewn
 from sinewright.protect.calendar import calendar_text, visits
-from sinewright.protect.constructs import CONSTRUCTS
 from sinewright.protect.protection import Wish
-from sinewright.protect.result import Line, Protection
-from sinewright.protect.stages import HOLD_TITLES, HOLDS, PACES, STAGES
+from sinewright.protect.result import Protection
+from sinewright.protect.stages import HOLD_TITLES, STAGES
 from sinewright.store.chain import CLINICIANS, as_role
 from sinewright.store.records import Document, OperationNote, Release, Stage, record_from
 from sinewright.store.store import Kept
+from sinewright.units import deg
 
 CALENDAR = "calendar of visits"
-UNKNOWN = "choose"
 
 
 @dataclass
@@ -41,21 +45,14 @@ class ProtectPage:
     made_at: datetime
     note: Kept[OperationNote] | None
     stages: tuple[Kept[Stage], ...]
-    given: dict[str, str] = field(default_factory=dict)
+    given: Given = field(default_factory=dict)
     found: Protection | None = None
     slots: dict[str, Any] = field(default_factory=dict)
 
     @property
     def wish(self) -> Wish | None:
-        """What was chosen, once date and junction are."""
-        on, construct = self.given.get("on", ""), self.given.get("construct", "")
-        with suppress(ValueError):
-            hold = next(each for each in HOLDS if each == self.given.get("hold", HOLDS[0]))
-            pace = next(each for each in PACES if each == self.given.get("pace", "usual"))
-            if construct in [each.name for each in CONSTRUCTS]:
-                day = date.fromisoformat(on)
-                return Wish(construct, hold=hold, pace=pace, operated_on=day, planned_mm=self.frozen.stretch_mm)
-        return None
+        """What was chosen, once date and junction are. Raises InputError for an entry that cannot be."""
+        return wish_in(self.given, self.frozen.stretch_mm)
 
 
 def register(desk: Desk) -> None:
@@ -81,77 +78,65 @@ def _read(desk: Desk, name: str, frozen: Frozen, made_at: datetime) -> ProtectPa
     notes = [each for each in desk.store.records(name, OperationNote) if each.record.plan == frozen.number]
     stages = tuple(each for each in desk.store.records(name, Stage) if each.record.plan == frozen.number)
     note = notes[-1] if notes else None
-    given = {"hold": HOLDS[0], "pace": "usual"}
-    if note is not None:
-        given |= {"on": note.record.on.isoformat(), "construct": note.record.junction or ""}
-        given |= dict(part.split(" ", 1) for part in (note.record.note or "").split("; ") if " " in part)
-    return ProtectPage(desk, name, frozen, made_at, note, stages, given)
+    return ProtectPage(desk, name, frozen, made_at, note, stages, given_in(note.record if note else None))
 
 
 def build(context: ProtectPage, head: Head) -> None:
     """The whole page."""
+    form = ProtectForm(context.given, partial(_set, context), deg(as_sewn(context.frozen.case, None).ankle))
+    context.slots["form"] = form
     with page("Protect", "protect", head), box("div", "columns"):
-        with box("div", "wide"), box("section", "card"):
-            Say("h1", "The weeks after the operation")
-            Say("p", "A date alone never opens a stage: a clinician does, after looking.", "watch")
-            context.slots["wait"] = Waiting(partial(_found, context))
-            context.slots["lines"] = box("div")
+        with box("div", "wide"):
+            with box("section", "card"):
+                Say("h1", "The weeks after the operation")
+                Say("p", "A date alone never opens a stage: a clinician does, after looking.", "watch")
+                context.slots["wait"] = Waiting(partial(_found, context))
+                context.slots["calendar"] = box("div")
+            context.slots["lines"] = box("section", "card")
         with box("div", "side"):
             with box("section", "card"):
                 Say("h2", "What was done")
-                _form(context)
+                form.done()
+            with box("section", "card"):
+                Say("h2", "How the weeks are planned")
+                form.planned()
+                with box("details", "more", open="" if any("week." in name for name in context.given) else None):
+                    Say("summary", "Own weeks of the stages")
+                    Say("p", "Weeks after the operation; empty keeps the published ones.", "hint")
+                    form.own_weeks()
+                context.slots["said"] = Say("p", "", "said hint", role="status")
             context.slots["kept"] = box("section", "card")
             context.slots["signs"] = box("section", "card")
     context.slots["signs"].set_visibility(False)
+    context.slots["lines"].set_visibility(False)
     _kept(context)
     _work_out(context)
 
 
-def _form(context: ProtectPage) -> None:
-    names = {UNKNOWN: "choose"} | {each.name: each.title for each in CONSTRUCTS}
-    with box("label", "search"):
-        Say("span", "Date of the operation")
-        made = box("input", type="date", value=context.given.get("on", ""))
-        made.on("change", partial(_set, context, "on"), js_handler="(e) => emit(e.target.value)")
-        context.slots["on"] = made
-    _choice(context, "construct", "Junction", names)
-    _choice(context, "hold", "Held in a", {each: each for each in HOLDS})
-    _choice(context, "pace", "Pace", {each: each for each in PACES})
-    context.slots["said"] = Say("p", "", "said hint", role="status")
-
-
-def _choice(context: ProtectPage, name: str, label: str, words: dict[str, str]) -> None:
-    with box("label", "search"):
-        Say("span", label)
-        made = box("select")
-        made.on("change", partial(_set, context, name), js_handler="(e) => emit(e.target.value)")
-        with made:
-            for key, text in words.items():
-                Say("option", text, value=key, selected="" if context.given.get(name) == key else None)
-
-
-async def _set(context: ProtectPage, name: str, event: Any) -> None:
-    context.given[name] = str(event.args or "")
-    if name == "on":  # else the next drawing of the page would empty the field
-        context.slots["on"].props["value"] = context.given["on"]
-    wish = context.wish
-    if wish is None:
-        context.slots["said"].text = "Date and junction are both needed."
-        return
+async def _set(context: ProtectPage, name: str, text: str) -> None:
+    """One entry: checked, stored with the operation, and the weeks worked out anew."""
+    before, form, said = context.given.get(name, ""), context.slots["form"], context.slots["said"]
+    context.given[name] = text
+    form.tell(name, "")
     try:
+        form.fit()
+        wish = context.wish
+        if wish is None:
+            said.text = "Date and junction are both needed."
+            return
         await context.desk.off(partial(_note, context, wish))
-        context.slots["said"].text = "Stored with the operation."
+        said.text = "Stored with the operation."
     except SinewrightError as problem:
-        context.slots["said"].text = f"Not stored. {problem}"
+        context.given[name] = before
+        form.tell(name, f"Not stored. {problem}")
+        said.text = "Not stored: see beside the entry."
         return
     _work_out(context)
 
 
 def _note(context: ProtectPage, wish: Wish) -> None:
-    assert wish.operated_on is not None
-    told = f"hold {wish.hold}; pace {wish.pace}"
-    record = OperationNote(on=wish.operated_on, plan=context.frozen.number, junction=wish.construct, note=told)
     store, note = context.desk.store, context.note
+    record = note_with(wish, context.frozen.number, note.record if note else None)
     with store.write(context.desk.role) as unit:
         if note is None:
             unit.add(context.name, record)
@@ -161,10 +146,13 @@ def _note(context: ProtectPage, wish: Wish) -> None:
 
 
 def _work_out(context: ProtectPage) -> None:
-    wish = context.wish
+    try:
+        wish = context.wish
+    except SinewrightError as problem:  # of an earlier version, which checked less
+        context.slots["said"].text = str(problem)
+        return
     if wish is None:
-        context.slots["lines"].clear()
-        with context.slots["lines"]:
+        with context.slots["calendar"].clear():
             Say("p", "Give the date of the operation and the junction: the stages follow.", "empty")
         return
     key = (*context.frozen.key, repr(wish))
@@ -173,47 +161,33 @@ def _work_out(context: ProtectPage) -> None:
 
 def _found(context: ProtectPage, found: Protection) -> None:
     context.found = found
-    slot = context.slots["lines"]
-    slot.clear()
+    slot = context.slots["calendar"].clear()
     with slot:
         for sentence in found.sentences:
             Say("p", sentence)
+        if found.operated_on is not None:
+            Say("h2", "On the calendar")
+            Say("p", calendar_sentence(found.lines, found.operated_on), "sr")
+            markup(calendar_markup(found.lines, found.operated_on))
+    slot = context.slots["lines"].clear()
+    slot.set_visibility(True)
+    with slot:
+        Say("h2", "Stage by stage")
         with box("ol", "stages"):
-            for line in found.lines:
-                _line(line)
+            for place, line in enumerate(found.lines, 1):
+                show_line(found, place, line)
         with box("div", "bar"):
             button("Keep these stages", lambda: _keep(context), "main")
             button("Calendar file of the visits", lambda: _calendar(context))
             button("Patient page (PDF)", lambda: _patient(context))
         assumed = "\n".join(found.assumptions[:12])
-        markup(whence("computed", f"{found.draws} virtual legs, seed {found.seed}. Assumptions:\n{assumed}"))
-    signs = context.slots["signs"]
-    signs.clear()
+        markup(whence("computed", f"{legs(found.draws, found.seed)} Assumptions:\n{assumed}", "all stages"))
+    signs = context.slots["signs"].clear()
     signs.set_visibility(True)
     with signs:
         Say("h2", "Look for")
         for sign in found.signs:
             Say("p", f"{sign.see} {sign.do}", "watch")
-
-
-def _line(line: Line) -> None:
-    with box("li", "green" if line.green else "not-green"):
-        when = f"week {line.week:g}" if line.week is not None else "no week can be given"
-        day = f", {line.on.day} {line.on:%b %Y}" if line.on else ""
-        Say("h3", f"{line.title}: {when}{day}")
-        Say("p", line.what)
-        held = "Keeps the margin" if line.green else "Does not keep the margin"
-        numbers = (
-            f"{held}: {line.activity} pulls {line.load_p50_N:.0f} N in the middle leg, "
-            f"{line.load_p95_N:.0f} N in one of twenty; the weakest twentieth of junctions holds "
-            f"{line.strength_p05_N:.0f} N."
-        )
-        Say("p", numbers, "hint")
-        if line.reason:
-            Say("p", f"{line.reason[:1].upper()}{line.reason[1:]}.", "watch")
-        Say("p", f"Released by: {line.released_by}. Look first: {line.look_first}.", "hint")
-        span = f"{line.published_low_week:g} to {line.published_high_week:g} weeks"
-        markup(whence(f"published {span}", line.published_source))
 
 
 async def _keep(context: ProtectPage) -> None:

@@ -1,0 +1,60 @@
+"""One stage of the weeks after, with its numbers and where each comes from."""
+
+from __future__ import annotations
+
+from sinewright.app.elements import Say, box, markup, whence
+from sinewright.app.frame import day
+from sinewright.app.where_from import legs, rows_note
+from sinewright.protect.constructs import find_construct
+from sinewright.protect.healing import curve_of
+from sinewright.protect.result import Line, Protection
+
+
+def show_line(found: Protection, place: int, line: Line) -> None:
+    """One stage: when, what, its numbers, what stands against it, who releases it."""
+    with box("li", "green" if line.green else "not-green", id=f"stage-{line.key}", tabindex="-1"):
+        when = f"week {line.week:.3g}" if line.week is not None else "no week can be given"
+        Say("h3", f"{place}. {line.title}: {when}{f', {day(line.on)}' if line.on else ''}")
+        Say("p", f"{line.what[:1].upper()}{line.what[1:]}.")
+        _weeks(line)
+        _numbers(found, line)
+        if line.reason:
+            Say("p", f"{line.reason[:1].upper()}{line.reason[1:]}.", "watch")
+        Say("p", f"Released by: {line.released_by}. Look first: {line.look_first}.", "hint")
+
+
+def _weeks(line: Line) -> None:
+    healing = "not by week 12" if line.margin_week is None else f"from week {line.margin_week:.3g}"
+    span = f"{line.published_low_week:.3g} to {line.published_high_week:.3g} weeks"
+    with box("div", "told hint"):
+        Say(
+            "span",
+            f"Scheduled for week {line.scheduled_week:.3g}; the margin is kept {healing}. Waits for {line.longer}.",
+        )
+        markup(whence(f"published {span}", line.published_source, line.title), tag="span")
+
+
+def _numbers(found: Protection, line: Line) -> None:
+    held = "Keeps the margin" if line.green else "Does not keep the margin"
+    numbers = (
+        f"{held}: {line.activity} pulls {line.load_p50_N:.0f} N in the middle leg, {line.load_p95_N:.0f} N in one of "
+        f"twenty; the weakest twentieth of junctions holds {line.strength_p05_N:.0f} N, {line.ratio:.1f} times the "
+        f"middle pull where {line.needed:.1f} are wanted; {100.0 * line.chance:.1f} of 100 would give way."
+    )
+    with box("div", "told hint"):
+        Say("span", numbers)
+        markup(whence("computed", numbers_note(found, line), f"numbers of {line.title}"), tag="span")
+
+
+def numbers_note(found: Protection, line: Line) -> str:
+    """Where the pull, the strength and the margin of a stage come from."""
+    setup = next((each.setup for each in found.carried if each.title == line.activity), "")
+    sewn = found.sewn
+    healing = curve_of(find_construct(sewn.construct).in_bone).rows
+    tested = f"{sewn.tests} tests, {sewn.specimens} specimens; {sewn.told}. {sewn.source}"
+    return "\n\n".join((
+        f"Pull: {line.activity} ({setup}). {legs(found.draws, found.seed)}",
+        f"Strength on the day: {sewn.title}, {tested}",
+        rows_note("Share of it as the junction heals:", (healing[0], healing[-1])),
+        rows_note("Wanted unless chosen otherwise:", ("own-protect-margin", "own-protect-chance")),
+    ))  # fmt: skip
