@@ -91,8 +91,9 @@ def _known_row(id: str) -> bool:
 def found_lines(case: Case, places: Sequence[str]) -> list[str]:
     """What the examination holds at some places, each with how it is known."""
     lines = []
-    for item in entries(case):
-        if any(item.path.startswith(place) for place in places):
+    every = entries(case)
+    for place in places:
+        for item in (each for each in every if each.path.startswith(place)):
             known = f" ({item.known})" if item.known else ""
             lines.append(f"{path_in_words(item.path)}: {said(item, '°')}{known}")
     return lines

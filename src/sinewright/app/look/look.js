@@ -19,6 +19,14 @@
     if (open) { open.open = false; open.querySelector("summary").focus(); }
   });
   addEventListener("click", (e) => close(e.target.closest("details.whence")));
+  addEventListener("toggle", (e) => {  // an open note stays inside the window
+    const note = e.target.matches?.("details.whence[open]") && e.target.querySelector(".note");
+    if (!note) return;
+    note.style.left = note.style.right = "";
+    const box = note.getBoundingClientRect(), room = document.documentElement.clientWidth - 8 - box.width;
+    const left = Math.max(8, Math.min(box.left, room)) - e.target.getBoundingClientRect().left;
+    Object.assign(note.style, { left: `${left}px`, right: "auto" });
+  }, true);
   const opening = document.createElement("div");
   opening.className = "opening";
   opening.setAttribute("role", "status");

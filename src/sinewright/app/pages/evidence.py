@@ -15,6 +15,7 @@ from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, Search, box, button, markup, whence
 from sinewright.app.frame import Head, page, refused
 from sinewright.app.waiting import Waiting
+from sinewright.app.where_from import rows_note
 from sinewright.cli.evidence_page import OUTCOMES
 from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
@@ -115,5 +116,6 @@ def _table(checks: Sequence[CheckResult]) -> None:
                     Say("p", f"{each.outcome.capitalize()}. {words}", "hint")
                     if each.reason:
                         Say("p", each.reason, "watch")
-                    note = f"{each.citation}\nRows: {', '.join(each.row_ids)}\nSet-up: {each.setup}"
-                    markup(whence(KNOWN_WORDS[each.known], note))
+                    rows = rows_note("", [row for row in each.row_ids if row]) if each.row_ids else ""
+                    note = f"{each.citation}\n\nRows: {rows or 'none'}\n\nSet-up: {each.setup}"
+                    markup(whence(KNOWN_WORDS[each.known], note, each.claim))

@@ -17,6 +17,7 @@ from sinewright.app.ladder_rows import ordered
 from sinewright.app.leg_view import LegView
 from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
+from sinewright.app.where_from import legs, rows_note, show_whence
 from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
 from sinewright.cli.goals_part import Worths
@@ -29,6 +30,7 @@ from sinewright.store.plans import KeptPlan
 POSTURE = (("fixing_ankle_deg", "Ankle while sewing", -20, 40, "up", "down", "own-fixing-ankle"),
            ("fixing_knee_deg", "Knee while sewing", 0, 120, "bent", "", "own-fixing-knee"),
            ("fixing_subtalar_deg", "Heel while sewing", -20, 20, "in", "out", ""))  # fmt: skip
+STARTS = "At what the plan says; where it says nothing, at the tightest stretch that keeps the lift, and at these rows:"
 
 
 @dataclass
@@ -131,10 +133,17 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
     words = context.slots["words"]
     words.clear()
     with words:
-        for sentence in ruler.sentences[1:3]:
+        for sentence, key in zip(ruler.sentences[1:3], ("set_stretch_mm", "rest_on_table_deg"), strict=True):
             Say("p", sentence, "large")
+            _whence(context, key, sentence)
     context.slots["stretch"].move_to(ruler.chosen.stretch_mm)
     _numbers(context, ruler.chosen.quantities, f"{context.desk.draws} virtual legs")
+    for key, place in context.slots["whence"].items():
+        with place.clear():
+            _whence(context, key, _label(key))
+    with context.leg.slots["whence"].clear():
+        Say("span", "Lengths in both pictures ")
+        _whence(context, "free_mm", "lengths in both pictures")
     await context.leg.sewn(sewing)
     _ask_weighing(context)
 
@@ -175,7 +184,14 @@ def _sliders(context: PlanPage) -> None:
         context.slots["said"] = Say("p", "", "said hint", role="status")
         button("Undo", lambda: _undo(context), "quiet")
         button("Let the program choose the tension", lambda: _free(context), "quiet")
-    context.slots["numbers"] = box("div", "numbers")
+    with box("p", "hint"):
+        Say("span", "Where the sliders start ")
+        posture = [row for *_, row in POSTURE if row]
+        markup(
+            whence("our judgement", rows_note(STARTS, ["own-tension-kept", *posture]), "where the sliders start"),
+            "span",
+        )
+    _table(context)
     calf = plan.calf_procedure or "none"
     gain = f", {plan.calf_gain_deg:g}° expected" if plan.calf_gain_deg else ""
     with box("p", "hint"):
@@ -251,24 +267,44 @@ async def _undo(context: PlanPage) -> None:
         _sew(context)
 
 
+def _key(column: Column) -> str:
+    return "rest_on_table_deg" if column.key == "rest_deg" else column.key
+
+
+def _label(key: str) -> str:
+    if key == "rest_on_table_deg":
+        return "foot rests on the table"
+    return next(column.label for column in RULER_COLUMNS if column.key == key)
+
+
+def _table(context: PlanPage) -> None:
+    """The numbers that follow; built once, so that a note stays open while a slider moves."""
+    cells: dict[str, tuple[Say, Say]] = {}
+    context.slots["cells"], context.slots["whence"] = cells, {}
+    with box("table", "answers"):
+        context.slots["basis"] = Say("caption", "What follows", "hint")
+        for key in map(_key, RULER_COLUMNS):
+            with box("tr"):
+                Say("th", _label(key), scope="row")
+                with box("td"):
+                    cells[key] = Say("b", ""), Say("span", "")
+                context.slots["whence"][key] = box("td", "from")
+
+
 def _numbers(context: PlanPage, quantities: dict[str, Spread], basis: str) -> None:
-    slot = context.slots["numbers"]
-    slot.clear()
-    with slot, box("table", "answers"):
-        Say("caption", f"What follows, on {basis}", "hint")
-        for column in RULER_COLUMNS:
-            key = "rest_on_table_deg" if column.key == "rest_deg" else column.key
-            _number(column, quantities.get(key), key)
+    context.slots["basis"].text = f"What follows, on {basis}"
+    for column in RULER_COLUMNS:
+        key = _key(column)
+        middle, wide = column.cell(quantities.get(key), "°")
+        cells = context.slots["cells"][key]
+        cells[0].text, cells[1].text = middle, f" ({wide})" if wide else ""
 
 
-def _number(column: Column, spread: Spread | None, key: str) -> None:
-    label = "foot rests on the table" if key == "rest_on_table_deg" else column.label
-    middle, wide = column.cell(spread, "°")
-    with box("tr"):
-        Say("th", label, scope="row")
-        with box("td"):
-            Say("b", middle)
-            Say("span", f" ({wide})" if wide else "")
+def _whence(context: PlanPage, key: str, about: str) -> None:
+    """The mark beside a number of the operation as it is sewn."""
+    assert context.sewing is not None
+    donors = context.sewing.ruler.choice.donor.split(" + ")
+    show_whence(key, context.exam.case, donors, legs(context.desk.draws, SEED), about)
 
 
 def _outcome(context: PlanPage) -> None:
@@ -284,21 +320,25 @@ def _outcome(context: PlanPage) -> None:
         with box("dl", "facts"):
             clears = outcome.chances.get("clears_swing")
             if clears is not None:
-                _fact("Clears the floor in swing without a brace", in_hundred(clears))
+                _fact(context, "Clears the floor in swing without a brace", in_hundred(clears), "clears_swing")
             titles = Worths.of(weighing).titles or {}
             if outcome.standing is not None:
-                _fact("If it fails, still possible", titles.get(outcome.standing.reserve, "nothing of the list"))
+                left = titles.get(outcome.standing.reserve, "nothing of the list")
+                _fact(context, "If it fails, still possible", left, "reserve")
         flags = outcome.balance.flags if outcome.balance else ()
         for text in (*(rule.text for rule in outcome.rules), *flags):
             Say("p", f"{text[:1].upper()}{text[1:]}", "watch")
         assumed = "\n".join(weighing.assumptions[:12])
-        markup(whence("computed", f"{weighing.draws} virtual legs, seed {weighing.seed}. Assumptions:\n{assumed}"))
+        markup(whence("computed", f"{legs(weighing.draws, weighing.seed)} Assumptions:\n{assumed}", "this choice"))
 
 
-def _fact(name: str, words: str) -> None:
+def _fact(context: PlanPage, name: str, words: str, key: str) -> None:
     with box("div"):
         Say("dt", name)
-        Say("dd", words)
+        with box("dd"):
+            Say("span", f"{words} ")
+            if context.sewing is not None:
+                _whence(context, key, name)
 
 
 def _freezing(context: PlanPage) -> None:

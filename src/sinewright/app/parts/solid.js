@@ -2,6 +2,7 @@
 // Millimetres, x forward, y up, z to the right of the person; a left leg comes mirrored, nothing is mirrored here.
 const RAD = Math.PI / 180;
 const PLACES = [["Outer side", 0, 8], ["In front", 90, 12], ["Inner side", 180, 8], ["Behind", 270, 8], ["Above", 60, 70]];
+const LOWEST_TOE = 175; // how far below the ankle a foot that points down reaches [mm]
 const LOWEST = -15, HIGHEST = 85, STEP = 10, TUBE = 8;
 
 // Axes of the paper for a place of the eye: azimuth 0 looks from the outer side, 90 from in front; then right, up, towards.
@@ -93,7 +94,7 @@ export default {
     shown() { return `${this.side === "right" ? "R  Right" : "L  Left"} leg, seen from ${viewWords(this.azimuth, this.height)}`; },
     whole() { return `Solid leg. ${this.told} Seen from ${viewWords(this.azimuth, this.height)}. Arrow keys turn it, Home goes back.`; },
   },
-  created() { this.solid = null; this.faces = []; this.held = null; this.asked = 0; },
+  created() { this.solid = null; this.top = 300; this.faces = []; this.held = null; this.asked = 0; },
   mounted() {
     this.watcher = new ResizeObserver(() => this.later());
     this.watcher.observe(this.$refs.paper);
@@ -106,6 +107,7 @@ export default {
     show(solid) {
       this.solid = solid;
       this.told = solid.told;
+      this.top = Math.max(...solid.rods.flat(2).map((p) => p[1]));
       this.faces = [];
       for (const rings of solid.rods) facesOf(rings, "bone", this.faces);
       for (const [kind, points, radii] of solid.tubes) facesOf(ringsOf(points, radii), kind, this.faces);
@@ -114,8 +116,8 @@ export default {
     // What a point of the solid is on this paper [CSS pixels]; the tests ask too.
     spot(point) {
       const box = this.$refs.paper, eye = eyeAt(this.side, this.azimuth, this.height);
-      const scale = Math.min(box.clientWidth / 330, box.clientHeight / 470);
-      const [x, y, depth] = project([point[0] - 55, point[1] - 75, point[2]], eye);
+      const tall = this.top + LOWEST_TOE, scale = Math.min(box.clientWidth / 330, box.clientHeight / (tall + 24));
+      const [x, y, depth] = project([point[0] - 55, point[1] - this.top + tall / 2, point[2]], eye);
       return [box.clientWidth / 2 + scale * x, box.clientHeight / 2 - scale * y, depth, scale];
     },
     later() { cancelAnimationFrame(this.asked); this.asked = requestAnimationFrame(() => this.paint()); },

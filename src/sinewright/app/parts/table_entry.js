@@ -1,8 +1,8 @@
 // One thing to read or do on the table: a number, its direction as a word, and a large button. No sign to guess.
-// What is typed is kept by the tab until the program says that it is stored, so that sleep or a restart loses nothing;
-// an entry carries the moment it was first sent, and one that is sent again is stored once.
+// What is typed is kept by the browser until the program says that it is stored, so that sleep or a restart loses nothing,
+// also when the program comes back in a new tab; an entry carries the moment it was first sent, and is stored once.
 const now = () => { const d = new Date(); return new Date(d - d.getTimezoneOffset() * 60000).toISOString().slice(0, 19); };
-const SLOW_MS = 6000;
+const SLOW_MS = 6000, LONGEST_MS = 36 * 3600 * 1000;
 export default {
   template: `
     <form class="table-entry" :class="{ angle: knee }" @submit.prevent="send">
@@ -37,9 +37,11 @@ export default {
   },
   mounted() {
     try {
-      const left = JSON.parse(sessionStorage.getItem(this.place) || "null");
-      if (left) Object.assign(this, left);
-      if (left && left.text) this.told = "Typed before and not yet entered.";
+      const left = JSON.parse(localStorage.getItem(this.place) || "null");
+      if (!left || Date.now() - left.saved > LONGEST_MS) return;
+      delete left.saved;
+      Object.assign(this, left);
+      if (left.text) this.told = "Typed before and not yet entered.";
     } catch { /* nothing was left */ }
   },
   unmounted() { clearTimeout(this.slow); },
@@ -47,7 +49,10 @@ export default {
     read(text) { const n = Number(text.trim().replace(",", ".")); return text.trim() === "" || Number.isNaN(n) || n < 0 ? null : n; },
     remember() {
       const { text, way, bent, limb, at } = this;
-      try { sessionStorage.setItem(this.place, JSON.stringify({ text, way, bent, limb, at })); } catch { /* stays for this page */ }
+      try {
+        if (text || way || bent) localStorage.setItem(this.place, JSON.stringify({ text, way, bent, limb, at, saved: Date.now() }));
+        else localStorage.removeItem(this.place);
+      } catch { /* stays for this page */ }
     },
     changed() { this.at = ""; this.told = ""; this.$nextTick(() => this.remember()); },
     send() {
