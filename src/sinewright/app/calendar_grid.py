@@ -38,9 +38,13 @@ def calendar_markup(lines: Sequence[Line], operated_on: date) -> str:
 def sentence(lines: Sequence[Line], operated_on: date) -> str:
     """The calendar in words."""
     dated = [f"{place} {line.title.lower()} {day(line.on)}" for place, line in enumerate(lines, 1) if line.on]
-    open_ = [f"{place} {line.title.lower()}" for place, line in enumerate(lines, 1) if line.on is None]
-    left = f" No day can be given for: {', '.join(open_)}." if open_ else ""
-    return f"Operation {day(operated_on)}. Not before: {', '.join(dated)}.{left}"
+    return f"Operation {day(operated_on)}. Not before: {', '.join(dated)}. {undated(lines)}".strip()
+
+
+def undated(lines: Sequence[Line]) -> str:
+    """The stages that stand on no day, in words; empty when each has one."""
+    left = [f"{place} {line.title.lower()}" for place, line in enumerate(lines, 1) if line.on is None]
+    return f"No day can be given for: {', '.join(left)}." if left else ""
 
 
 def _month(year: int, month: int, lines: Sequence[Line], operated_on: date) -> str:

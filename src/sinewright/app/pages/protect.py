@@ -9,7 +9,7 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.calendar_grid import calendar_markup
+from sinewright.app.calendar_grid import calendar_markup, undated
 from sinewright.app.calendar_grid import sentence as calendar_sentence
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, box, button, link, markup, whence
@@ -169,6 +169,8 @@ def _found(context: ProtectPage, found: Protection) -> None:
             Say("h2", "On the calendar")
             Say("p", calendar_sentence(found.lines, found.operated_on), "sr")
             markup(calendar_markup(found.lines, found.operated_on))
+            if undated(found.lines):
+                Say("p", undated(found.lines), "watch")
     slot = context.slots["lines"].clear()
     slot.set_visibility(True)
     with slot:
