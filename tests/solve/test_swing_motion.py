@@ -15,7 +15,7 @@ from sinewright.solve.gait import Person, motion
 from sinewright.solve.idle import IDLE, idle_tension
 from sinewright.solve.leg import Body
 from sinewright.solve.resist import OFFSET, RESIST_SIZE, TILT_STIFFNESS
-from sinewright.solve.swing import MID, STRIKE, STRIKE_TILT, set_out, swing, travel
+from sinewright.solve.swing import ALLOWED, MID, MID_TILT, STRIKE, STRIKE_TILT, set_out, swing, tracks, travel
 from sinewright.solve.swing_step import FRAME, SIDE, rate
 from sinewright.solve.walk import BASE, COSINE, FELT_Y, FOOT, NODES, RISE
 
@@ -61,6 +61,33 @@ def test_scipy_radau_gives_the_same_swing(healthy: bool, plan: int) -> None:
     found = out[:, plan][:, [MID, STRIKE, STRIKE_TILT]]
     wanted = np.stack([exact[:, 0, 0], exact[:, 1, 0], exact[:, 1, 1]], axis=1)
     assert np.degrees(np.abs(found - wanted)).max() < WITHIN_DEG
+
+
+FINE = 1e-4  # of the usual tolerance of a step
+MANY = 160
+
+
+def test_every_leg_of_many_keeps_close_to_a_far_finer_step_and_to_radau() -> None:
+    """Legs whose strong lifters wake inside swing are the hard ones: the hardest of many goes through Radau as well."""
+    g = ground(True, MANY)
+    given = (g.legs, g.plans, g.drawn.walk, g.pushdown[:, 0], g.rest_tilt[:, 0])
+    coarse, fine = (tracks(*given, allowed=ALLOWED * k)[:, :, :2] for k in (1.0, FINE))
+    off = np.degrees(np.abs(coarse - fine)).max(axis=(1, 2))
+    assert off.max() < WITHIN_DEG
+    hardest = int(np.argmax(off))
+    exact = reference_track(g, hardest, 0)
+    assert np.degrees(np.abs(fine[hardest, [len(fine[0]) // 2, -1]] - exact)).max() < 1e-3
+    assert np.degrees(np.abs(coarse[hardest, [len(fine[0]) // 2, -1]] - exact)).max() < WITHIN_DEG
+
+
+@pytest.mark.parametrize("plan", [0, 1], ids=["today", "moved"])
+def test_every_dropped_foot_keeps_close_to_a_far_finer_step(plan: int) -> None:
+    """Angles at mid-swing and heel strike, both axes."""
+    g = ground(False, 60)
+    given = (g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, 0.01)
+    coarse, fine = (swing(*given, allowed=ALLOWED * k)[0][:, plan] for k in (1.0, FINE))
+    columns = [MID, MID_TILT, STRIKE, STRIKE_TILT]
+    assert np.degrees(np.abs(coarse[:, columns] - fine[:, columns])).max() < WITHIN_DEG
 
 
 def free_foot(inertia: float, tilt_stiffness: float, centre_down: float = 0.0) -> tuple[Body, Floats]:

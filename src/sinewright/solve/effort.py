@@ -43,32 +43,31 @@ def working(
 
 
 @compiled
-def lift_at(share: float, lengths: Floats, level: Floats, live: Ints, pulls: Floats, words: Ints) -> float:
-    """Ankle moment [N.m] of the working muscles held still at ``share`` of their level; lengths (muscles, 2)."""
+def lift_at(share: float, lengths: Floats, level: Floats, live: Ints, pulls: Floats) -> float:
+    """Ankle moment [N.m] of the working muscles held still at ``share`` of their level.
+
+    ``lengths`` (muscles, 3): length, arm [m] and the tension at rest that is counted elsewhere [N].
+    """
     total = 0.0
     for j in range(len(live)):
-        i = live[j]
-        force, _ = one_tension(pulls[i], share * level[j], lengths[j, 0], True)
-        if words[i, COUNTING] == EFFORT:
-            idle, _ = one_tension(pulls[i], 0.0, lengths[j, 0], True)
-            force -= idle
-        total += force * lengths[j, 1]
+        force, _ = one_tension(pulls[live[j]], share * level[j], lengths[j, 0], True)
+        total += (force - lengths[j, 2]) * lengths[j, 1]
     return total
 
 
 @compiled
-def share_for(need: float, lengths: Floats, level: Floats, live: Ints, pulls: Floats, words: Ints) -> float:
+def share_for(need: float, lengths: Floats, level: Floats, live: Ints, pulls: Floats) -> float:
     """Share of the full level, 0 to 1, that gives ``need`` [N.m]; the nearer end where none does."""
     low, high = 0.0, 1.0
-    f_low = lift_at(low, lengths, level, live, pulls, words) - need
+    f_low = lift_at(low, lengths, level, live, pulls) - need
     if f_low >= 0.0:
         return 0.0
-    f_high = lift_at(high, lengths, level, live, pulls, words) - need
+    f_high = lift_at(high, lengths, level, live, pulls) - need
     if f_high <= 0.0:
         return 1.0
     for _ in range(40):
         x = low - f_low * (high - low) / (f_high - f_low)
-        f = lift_at(x, lengths, level, live, pulls, words) - need
+        f = lift_at(x, lengths, level, live, pulls) - need
         if abs(f) < 1e-4 or high - low < 1e-6:
             return x
         if f < 0.0:
@@ -85,9 +84,12 @@ def plan_effort(
 ) -> None:  # fmt: skip
     """Fill ``shares`` (5): effort that holds the foot at the wanted ankle angle while it rises at ``pace`` (5)."""
     set_pose(body.joint, wanted, tilt, pose)
-    lengths = np.empty((len(live), 2))
+    lengths = np.zeros((len(live), 3))
     for j in range(len(live)):
-        lengths[j, 0], lengths[j, 1], _ = path_of(pulls[live[j]], words[live[j]], 0.0, body, pose)
+        i = live[j]
+        lengths[j, 0], lengths[j, 1], _ = path_of(pulls[i], words[i], 0.0, body, pose)
+        if words[i, COUNTING] == EFFORT:
+            lengths[j, 2], _ = one_tension(pulls[i], 0.0, lengths[j, 0], True)
     lost = 0.0
     for i in range(NATIVE):
         if words[i, COUNTING] == TAKEN:
@@ -105,7 +107,7 @@ def plan_effort(
             x = -lengths[j, 1] * pace[k] / (fibre[FASTEST] * pulls[live[j], FIBRE])
             slowed[j] = level[j] * velocity_factor(x)[0]
         need = asked - passive + lost + damping[0] * pace[k]
-        shares[k] = share_for(need, lengths, slowed, live, pulls, words)
+        shares[k] = share_for(need, lengths, slowed, live, pulls)
 
 
 @compiled

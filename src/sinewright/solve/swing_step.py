@@ -31,9 +31,11 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 ANKLE, TILT, ANKLE_RATE, TILT_RATE, MUSCLES = range(5)
-ACTIVATION_WEIGHT = 0.05  # rad that count as much as a whole activation when a step is judged
-RATE_WEIGHT = 0.003  # rad that count as much as one rad/s
-FIBRE_WEIGHT = 10.0  # rad that count as much as a metre of fibre
+# What counts as one rad when a step is judged: a wrong activation, speed or fibre turns the foot later, not in the step.
+# With a strong anterior tibial that wakes inside swing an activation of 0.05 rad let 0.1 deg through (mid-swing).
+ACTIVATION_WEIGHT = 1.0  # rad for a whole activation
+RATE_WEIGHT = 0.006  # rad for one rad/s
+FIBRE_WEIGHT = 10.0  # rad for a metre of fibre
 GAMMA = 1.0 - 1.0 / math.sqrt(2.0)
 # per working muscle: arms, stiffness of tendon and fibre, damping, time constant of activation, speed over the fastest
 ARM_A, ARM_S, TENDON, FIBRE, DAMPING, TAU, GUESS = range(7)
