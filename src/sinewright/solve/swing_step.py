@@ -31,7 +31,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 ANKLE, TILT, ANKLE_RATE, TILT_RATE, MUSCLES = range(5)
-# What counts as one rad when a step is judged: a wrong activation, speed or fibre turns the foot later, not in the step.
+# What counts as one rad when a step is judged: a wrong activation, speed or fibre turns the foot after the step.
 # With a strong anterior tibial that wakes inside swing an activation of 0.05 rad let 0.1 deg through (mid-swing).
 ACTIVATION_WEIGHT = 1.0  # rad for a whole activation
 RATE_WEIGHT = 0.006  # rad for one rad/s
