@@ -112,6 +112,10 @@ def test_what_the_even_forward_speed_of_the_hip_leaves_out() -> None:
     assert np.median(dropped[:, sw.STRIKE]) < 0.5
     assert np.median(dropped[:, sw.MID]) < 2.0
     assert np.percentile(dropped[:, sw.MID], 95) < 4.0
+    least = 1e3 * np.abs((slowed - plain)[:, :, sw.CLEARANCE])
+    assert np.all(np.median(least, axis=0) < 2.0) and np.percentile(least, 95) < 6.0
+    clears = [(out[:, :, sw.CLEARANCE] >= MARGIN).mean(axis=0) for out in (plain, slowed)]
+    assert np.all(np.abs(clears[1] - clears[0]) <= 2.0 / len(plain))
 
 
 def test_same_answer_alone_and_in_company() -> None:

@@ -9,14 +9,35 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.cli.words import IN_OUT, MOMENT, MORE, UP_DOWN, Direction, in_hundred, percent
+from sinewright.cli.words import IN_OUT, UP_DOWN, Direction, in_hundred, percent
 from sinewright.results import Side, Spread
 
 if TYPE_CHECKING:
     from sinewright.choose.swinging import Foot, SwingPage
 
-CLEARANCE = Direction(plus="above", minus="below", zero="touching", unit="mm")
+CLEARANCE = Direction(
+    plus="above the floor", minus="below the floor", zero="just touching", unit="mm", brief=("above", "below")
+)
 GAIN = Direction(plus="", minus="less", unit="mm", decimals=1)
+FLEX = Direction(plus="", minus="less", zero="none", unit="deg")
+LIFTING = Direction(plus="", minus="down", zero="nothing", unit="Nm", decimals=1)
+BRIEFLY = {
+    "today": "today",
+    "brace": "in a stiff brace",
+    "learned": "this choice",
+    "untrained": "untrained",
+    "trained": "with full effort",
+    "healthy": "before the injury",
+}
+LEGEND = (
+    "In brackets after a count in 100: how sure that count is. Elsewhere: from where to where nine in ten virtual "
+    "patients lie. A sole below the floor would scrape."
+)
+COMPARE = "Compare with the foot before the injury, not with 100: healthy legs, too, differ in how low they pass."
+HELD_STILL = (
+    "What the lifters give at heel strike is counted held still; a muscle that is being lengthened holds up to four "
+    "tenths more."
+)
 CAUTIONS = (
     "Not a medical device: a calculation to think with, not a decision, and not validated on patients.",
     "Watch the patient walk: no source gives a firm ankle angle for safe clearance. Check the side above.",
@@ -30,38 +51,61 @@ def swing_lines(page: SwingPage, side: Side, pseudonym: str, run: str, screen: S
     opening, *rest = wrapped(f"{title}  {page.choice.subtitle}", screen, after="  ")
     opening.stylize("bold", 0, len(title))
     asked = f"Walking at {page.speed_m_s:g} m/s; {page.margin_mm:g} mm asked for under the sole."
-    lines += [opening, *rest, *wrapped(asked, screen, "dim")]
+    lines += [opening, *rest, *wrapped(asked, screen, "dim"), *wrapped(LEGEND, screen, "dim")]
+    lines += [*heading("At a glance"), *bullets(_glance(page), screen), *wrapped(COMPARE, screen, "dim")]
     for foot in page.feet:
         lines += [*heading(screen.say(foot.title)), *_foot(foot, page.margin_mm, screen)]
     lines += [*heading("What one degree more is worth under the sole"), *_worth(page, screen)]
-    lines += [*heading("How this was computed"), *bullets(page.notes, screen)]
+    lines += [*heading("How this was computed"), *bullets((*page.notes, HELD_STILL), screen)]
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 
 
+def _glance(page: SwingPage) -> list[str]:
+    """Both questions over all feet, so that they can be compared in one place."""
+    clears = [f"{BRIEFLY[foot.name]} {in_hundred(foot.clears)}" for foot in page.feet]
+    down = [f"{BRIEFLY[foot.name]} {in_hundred(foot.lets_down)}" for foot in page.feet if foot.lets_down]
+    told = [f"clears the floor by {page.margin_mm:g} mm: {', '.join(clears)}"]
+    return [*told, f"is let down after heel strike without slap: {', '.join(down)}"] if down else told
+
+
 def _foot(foot: Foot, margin_mm: float, screen: Screen) -> list[Text]:
-    degree = screen.spelled_degree
-    say = _say(degree)
+    say = _say(screen.spelled_degree)
     told = [
-        f"clears {margin_mm:g} mm: {in_hundred(foot.clears)}; least clearance {say(CLEARANCE, foot.clearance_mm)}",
-        f"steppage that would clear: hip {say(MORE, foot.steppage_hip_deg)}, knee {say(MORE, foot.steppage_knee_deg)}",
+        f"clears {margin_mm:g} mm: {in_hundred(foot.clears)}; "
+        f"lowest point of the sole {say(CLEARANCE, foot.clearance_mm)}",
+        f"extra flexion that would clear (steppage): {_steppage(foot, say)}",
         f"mid-swing: ankle {say(UP_DOWN, foot.mid_deg)}, hindfoot {say(IN_OUT, foot.mid_hindfoot_deg)}",
         f"heel strike: ankle {say(UP_DOWN, foot.strike_deg)}, hindfoot {say(IN_OUT, foot.strike_hindfoot_deg)}",
     ]
     if foot.available_Nm and foot.demand_Nm and foot.lets_down:
         told.append(
-            f"letting the foot down: {say(MOMENT, foot.available_Nm)} of {say(MOMENT, foot.demand_Nm)} asked for; "
-            f"enough, so no slap: {in_hundred(foot.lets_down)}"
+            f"letting the foot down after heel strike: the lifters give {say(LIFTING, foot.available_Nm)}, the floor "
+            f"asks for {say(LIFTING, foot.demand_Nm)}; enough, so no slap: {in_hundred(foot.lets_down)}"
         )
     if foot.failed_share > 0.0:
         told.append(f"no solution in {percent(foot.failed_share):.1f} % of the virtual patients, left out")
     return bullets(told, screen)
 
 
-def _say(degree: str) -> Callable[[Direction, Spread], str]:
-    return lambda words, spread: f"{words.one(spread.p50, degree)} ({words.between(spread.p05, spread.p95)})"
+Say = Callable[[Direction, Spread], str]
+
+
+def _steppage(foot: Foot, say: Say) -> str:
+    hip, knee = say(FLEX, foot.steppage_hip_deg), say(FLEX, foot.steppage_knee_deg)
+    return hip if hip == knee else f"hip {hip}, knee {knee}"
+
+
+def _say(degree: str) -> Say:
+    """A middle with its nine-tenths; where all of it rounds to the word for zero, that word "in all"."""
+
+    def told(words: Direction, spread: Spread) -> str:
+        middle, ends = words.one(spread.p50, degree), words.between(spread.p05, spread.p95)
+        return f"{middle} in all" if words.zero and middle == ends == words.zero else f"{middle} ({ends})"
+
+    return told
 
 
 def _worth(page: SwingPage, screen: Screen) -> list[Text]:
     say = _say(screen.spelled_degree)
     told = "; ".join(f"{joint} flexion {say(GAIN, spread)}" for joint, spread in page.per_degree_mm.items())
-    return wrapped(told.replace("ankle flexion", "ankle up"), screen)
+    return wrapped(f"Ankle held as in the brace: {told.replace('ankle flexion', 'ankle up')}", screen)
