@@ -2,6 +2,7 @@
 
 import numpy as np
 import pytest
+from fdatools.datasets import load_gait
 from numpy.typing import NDArray
 
 from sinewright.reference import load
@@ -17,8 +18,7 @@ PERSON = Person(*(np.array(v) for v in (0.43, 0.43, 0.066, 0.006, 1.1, 1.0, 0.02
 @pytest.fixture(scope="module")
 def boys() -> Floats:
     """Hip and knee angles (20, 39, 2) [deg] of the array that the package fdatools carries."""
-    datasets = pytest.importorskip("fdatools.datasets", reason="the gait array comes with the test dependency fdatools")
-    return np.asarray(datasets.load_gait().value, dtype=np.float64)
+    return np.asarray(load_gait().value, dtype=np.float64)
 
 
 @pytest.mark.parametrize(("joint", "column"), [("hip", 0), ("knee", 1)])
