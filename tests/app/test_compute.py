@@ -121,6 +121,16 @@ def test_what_a_hand_waits_for_does_not_stand_behind_long_work() -> None:
         both.close()
 
 
+def test_what_was_mostly_done_before_comes_early(compute: Compute) -> None:
+    ended(compute.ask("count", 1, key=("first",), base="case"))
+    compute.ask("count", 30, key=("busy",))
+    fresh = compute.ask("count", 1, key=("fresh",), base="other case")
+    other_weights = compute.ask("count", 1, key=("second",), base="case")
+    assert other_weights.order < fresh.order
+    ended(other_weights)
+    assert not fresh.over
+
+
 def test_what_closed_tabs_asked_for_and_what_gives_way_comes_last() -> None:
     ranked = Compute(pretend, ranks={"later": 1})
     try:

@@ -12,7 +12,7 @@ import contextlib
 import multiprocessing
 import threading
 import time
-from collections import OrderedDict
+from collections import OrderedDict, deque
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
@@ -22,6 +22,8 @@ from sinewright.errors import SinewrightError
 
 State = Literal["waiting", "running", "done", "failed", "stopped"]
 KEPT = 64  # results, each well under a megabyte
+KNOWN = 8  # bases of results; the worker remembers more
+EARLY = -9  # the rank of what is answered in a blink
 SOFT_S = 1.5  # a calculation that does not stop by itself within this time is ended with its process
 LOOK_S = 0.05
 
@@ -42,6 +44,7 @@ class Job:
     watchers: int = 1
     away: int = 0
     rank: int = 0
+    base: object = None
     began: float = field(default_factory=time.monotonic)
     ended: threading.Event = field(default_factory=threading.Event)
 
@@ -82,6 +85,7 @@ class Lane:
         """Queues a calculation."""
         with self._lock:
             self._queue.append(job)
+            self._tell()
             self._lock.notify()
 
     def close(self) -> None:
@@ -105,8 +109,14 @@ class Lane:
                     return
                 job = min(self._queue, key=lambda each: each.order)  # the first of equals: the oldest
                 self._queue.remove(job)
+                self._tell()
             self._do(job)
             self._over(job)
+
+    def _tell(self) -> None:
+        """Says to each in the queue how many come before it, apart from the one that is running."""
+        for before, job in enumerate(sorted(self._queue, key=lambda each: each.order)):
+            job.stage = f"waiting for its turn, {before} before it" if before else "waiting for its turn"
 
     def _do(self, job: Job) -> None:
         if job.watchers <= 0:
@@ -166,7 +176,7 @@ class Lane:
 
 
 class Compute:
-    """The lanes of calculations, and what they found. Names in `ranks` above 0 give way to others of their lane."""
+    """The lanes of calculations, and what they found. The lower the rank of a name, the sooner it has its turn."""
 
     def __init__(
         self,
@@ -178,12 +188,18 @@ class Compute:
         self._lock = threading.Lock()
         self._open: dict[tuple[object, ...], Job] = {}
         self._kept: OrderedDict[tuple[object, ...], Any] = OrderedDict()
+        self._bases: deque[object] = deque(maxlen=KNOWN)
         self._quick_names, self._ranks = quick_names, ranks or {}
         self._long = Lane(serve, self._over)
         self._quick = Lane(quick, self._over) if quick else self._long
 
-    def ask(self, name: str, *arguments: Any, key: tuple[object, ...], urgent: bool = False) -> Job:
-        """Queues a calculation, or joins one with the same key; a kept result is there at once."""
+    def ask(
+        self, name: str, *arguments: Any, key: tuple[object, ...], urgent: bool = False, base: object = None
+    ) -> Job:
+        """Queues a calculation, or joins one with the same key; a kept result is there at once.
+
+        `base` is what most of the work depends on: where that was done before, the rest is short and comes early.
+        """
         whole = (name, *key)
         with self._lock:
             if whole in self._kept:
@@ -194,7 +210,8 @@ class Compute:
             if whole in self._open and self._open[whole].watchers > 0:
                 self._open[whole].watchers += 1
                 return self._open[whole]
-            job = Job(name, arguments, whole, rank=-1 if urgent else self._ranks.get(name, 0))
+            early = urgent or (base is not None and base in self._bases)
+            job = Job(name, arguments, whole, rank=EARLY if early else self._ranks.get(name, 0), base=base)
             self._open[whole] = job
         (self._quick if name in self._quick_names else self._long).put(job)
         return job
@@ -217,6 +234,8 @@ class Compute:
                 del self._open[job.key]
             if job.state == "done" and job.result is not None:
                 self._kept[job.key] = job.result
+                if job.base is not None and job.base not in self._bases:
+                    self._bases.append(job.base)
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
 

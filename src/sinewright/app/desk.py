@@ -12,6 +12,7 @@ from typing import TypeVar
 
 from sinewright.app.compute import Compute, Job
 from sinewright.case import Case, digest, read_case
+from sinewright.case.wishes import Goals
 from sinewright.store.chain import Role
 from sinewright.store.content import entries_of
 from sinewright.store.store import Store
@@ -33,7 +34,9 @@ class Desk:
 
     def weighing(self, case: Case) -> Job:
         """Asks for the weighing of a case, or joins whoever asked for the same."""
-        return self.compute.ask("weigh", case, self.draws, SEED, key=(digest(case), self.draws, SEED))
+        base = digest(case.model_copy(update={"goals": Goals()}))
+        key = (digest(case), self.draws, SEED)
+        return self.compute.ask("weigh", case, self.draws, SEED, key=key, base=(base, self.draws))
 
     async def off(self, work: Callable[[], Answer]) -> Answer:
         """Runs `work` (reading or writing the store) beside the server, which stays free to answer."""

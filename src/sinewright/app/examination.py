@@ -71,12 +71,12 @@ class Examination:
 
     def reread(self) -> bool:
         """Reads the case again; True when somebody changed it."""
-        now = self.store.case(self.stored.name)
-        moved = now.version != self.stored.version
-        self.stored = now
-        if moved and self.refused:
+        if self.store.version(self.stored.name) == self.stored.version:
+            return False
+        self.stored = self.store.case(self.stored.name)
+        if self.refused:
             self._look_again()
-        return moved
+        return True
 
     def shown(self, values: dict[str, Any]) -> dict[str, Any]:
         """The values of the form with those that were refused in their place."""

@@ -34,9 +34,9 @@ LIVE_DRAWS = 120
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them."""
 QUICK = frozenset(("legs", "live", "table"))
 """What a hand on a slider or in theatre waits for: it has a worker of its own."""
-RANKS = {"ask": 1, "checks": 2}
-"""What gives way: nobody waits for what to measure next before a weighing, nor for the evidence before either."""
-CASES, LIVE_CASES, TABLES, GIVES_WAY = 8, 32, 4, 5
+RANKS = {"sew": -1, "planned": -1, "protect": -1, "ask": 1, "checks": 2}
+"""Whose turn comes sooner: the short before a weighing; what to measure next after it, and the evidence last."""
+CASES, LIVE_CASES, TABLES, GIVES_WAY = 16, 32, 4, 5
 """Cases, cases of sliders and tables that are remembered; how far (``nice``) long work gives way to the pages."""
 Found = TypeVar("Found")
 
@@ -114,14 +114,14 @@ class Desk:
             raise StoppedError
 
     def worked(self, case: Case, draws: int, seed: int) -> Worked:
-        """Everything computed for a case; what matters to the patient does not change it."""
+        """Everything computed for a case; neither its name nor what matters to the patient changes it."""
         from dataclasses import replace
 
         from sinewright.case import digest
         from sinewright.case.wishes import Goals
         from sinewright.plan import work
 
-        key = (digest(case.model_copy(update={"goals": Goals()})), draws, seed)
+        key = (digest(case.model_copy(update={"goals": Goals(), "pseudonym": ""})), draws, seed)
         made = self._worked.get_or(key, lambda: work(case, draws, seed, self.progress))
         self._virtual.get_or(_legs_key(case, draws, seed), lambda: made.virtual)
         now = replace(made, case=case)
@@ -181,7 +181,7 @@ def _legs_key(case: Case, draws: int, seed: int) -> object:
 
     sewing = ("fixing_ankle_deg", "fixing_subtalar_deg", "fixing_knee_deg", "set_stretch_mm", "junction_overlap_mm")
     plan = case.plan.model_copy(update=dict.fromkeys(sewing))
-    return digest(case.model_copy(update={"goals": Goals(), "plan": plan})), draws, seed
+    return digest(case.model_copy(update={"goals": Goals(), "pseudonym": "", "plan": plan})), draws, seed
 
 
 def _warm(desk: Desk) -> None:

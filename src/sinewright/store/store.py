@@ -149,6 +149,11 @@ class Store:
             entries = read_entries(connection, name)
         return StoredCase(line, case_of(name, entries))
 
+    def version(self, name: str) -> int:
+        """The number of the last version of a case, without reading its entries. Raises InputError."""
+        with self.snapshot() as connection:
+            return _line(connection, name).version
+
     def entries(self, name: str) -> tuple[CaseLine, Mapping[str, Any]]:
         """The entries of a case as flat paths, even when this program would refuse some of them today."""
         with self.snapshot() as connection:
