@@ -1,6 +1,6 @@
 """No virtual patient of the whole prior is left without a swing: counts failed and NaN answers.
 
-    python benchmarks/swing_prior.py [patients]        (100,000 unless given; about 8 minutes on two free cores)
+    python benchmarks/swing_prior.py [patients]        (100,000 unless given; about 11 minutes beside other work)
 
 Legs are proposed, not conditioned on an examination: the widest they can be. Push-down and resting hindfoot are drawn
 over their whole range instead of solved, speed over 0.3 to 2 m/s, and each leg gets another operation of the catalogue.
