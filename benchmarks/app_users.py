@@ -167,7 +167,11 @@ class Person:
         """One action and the time until its answer is on the page."""
         began = time.perf_counter()
         await tab.emit(number, event, *arguments)
-        found = await tab.until(seen)
+        try:
+            found = await tab.until(seen)
+        except TimeoutError:
+            words = [e["text"] for _, e in tab.find(of="said") + tab.find(of="problem")]
+            raise AssertionError(f"no answer to {name} {arguments}: {words}") from None
         self.record.actions[name].append(time.perf_counter() - began)
         return found
 
@@ -249,10 +253,11 @@ class Person:
         for step in range(12):
             before = tab.elements[profile]["props"]["innerHTML"]
             seen = lambda before=before: tab.elements[profile]["props"]["innerHTML"] != before  # noqa: E731
-            await self.act("move the foot", tab, seen, foot, "move", 3 + step + self.number)
+            await self.act("move the foot", tab, seen, foot, "move", -40 + step + self.number)
             await asyncio.sleep(0.12)
         tension, low = tab.find(label="Mark of the muscle")[0][0], self.chance.randrange(5, 20)
-        numbers = lambda: [e.get("text") for e in tab.elements.values() if e["tag"] == "b"]  # noqa: E731
+        told = {"b", "span", "caption"}
+        numbers = lambda: [e.get("text") for e in tab.elements.values() if e["tag"] in told]  # noqa: E731
         for step in range(6):
             before = numbers()
             seen = lambda before=before: numbers() != before  # noqa: E731

@@ -112,6 +112,27 @@ def test_another_tab_is_seen(store: Store, name: str) -> None:
     assert number(two.case.leg.foot_length_mm) == 250.0
 
 
+def test_what_this_tab_is_storing_is_not_taken_for_somebody_elses(store: Store, name: str) -> None:
+    seen: list[bool] = []
+
+    class Slow:
+        """The store; while an entry was just written and not yet read again, the tab's clock looks for changes."""
+
+        def __getattr__(self, what: str) -> Any:
+            return getattr(store, what)
+
+        def case(self, wanted: str) -> Any:
+            seen.append(exam.reread())
+            return store.case(wanted)
+
+    exam = tab(store, name)
+    exam.store = Slow()  # type: ignore[assignment]
+    assert exam.edit(FOOT, 261, "measured")
+    assert seen == [False]
+    assert exam.stored.version == store.case(name).version
+    assert not exam.reread()
+
+
 def test_the_form_holds_every_entry_of_a_case_but_its_head() -> None:
     listed = {path for part in PARTS for path in paths(part.place)}
     fields = {path for path, info in all_fields() if inner_section(info) is None}

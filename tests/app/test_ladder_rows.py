@@ -6,9 +6,15 @@ from dataclasses import replace
 
 import pytest
 
-from sinewright.app.ladder_rows import HEADS, SORTS, beside, ordered, row
+from sinewright.app.ladder_rows import HEADS, LIFT, SORTS, beside, beside_note, notes, ordered, row
+from sinewright.case import read_case
+from sinewright.choose.goals import weights_of
+from sinewright.choose.present import goals_in_words
 from sinewright.results import Choice, Outcome, Posture, Spread, Standing, Weighing
 
+from .app_browser import EXAMPLES
+
+CASE = read_case(EXAMPLES / "stiff_calf.toml")
 POSTURE = Posture(8.0, 0.0, 30.0)
 
 
@@ -22,6 +28,7 @@ def outcome(name: str, lift: float, place: int, status: str = "workable") -> Out
     return Outcome(choice, "workable", "", {"lift_deg": spread, "reach_margin_mm": spread}, standing=standing)
 
 
+GOALS_TOLD = goals_in_words(weights_of(CASE))
 FIRST, SECOND, ASIDE = outcome("first", -6.0, 1), outcome("second", 12.0, 2), outcome("aside", 0.0, 0, "set aside")
 
 
@@ -52,8 +59,25 @@ def test_one_set_aside_has_its_reason_and_no_bar() -> None:
 
 def test_a_comparison_has_one_cell_for_each_choice() -> None:
     weighing = Weighing("0", 1, 100, "left", "label", (), (), (), (FIRST, SECOND, ASIDE), "elastic")
-    rows = dict(beside([FIRST, SECOND], weighing))
+    rows = {name: cells for _, name, cells in beside([FIRST, SECOND], weighing)}
     assert all(len(cells) == 2 for cells in rows.values())
     assert rows["lift"] == ["6° down (15 down to 3 up)", "12° up (3 to 21 up)"]
     assert rows["still possible if it fails"][0] == "Second, by some way"
     assert beside([replace(FIRST, standing=None)], weighing)
+
+
+def test_every_number_of_a_row_has_its_note_and_one_set_aside_has_none() -> None:
+    made = notes(FIRST, CASE, "Computed on 100 virtual legs, seed 1.")
+    assert [each["label"] for each in made] == [LIFT, *HEADS]
+    assert made[0]["said"] == "6° down (15 down to 3 up)"
+    assert all("Computed on 100 virtual legs, seed 1." in each["note"] for each in made)
+    assert "tibialis posterior" in made[0]["note"]
+    assert notes(ASIDE, CASE, "") == []
+
+
+def test_every_line_of_a_comparison_that_holds_numbers_has_its_note() -> None:
+    weighing = Weighing("0", 1, 100, "left", "label", (), (), (), (FIRST, SECOND), "elastic", goals=GOALS_TOLD)
+    keys = [key for key, _, _ in beside([FIRST, SECOND], weighing)]
+    assert "goal:push_off" in keys
+    without = {key for key in keys if not beside_note(key, [FIRST, SECOND], CASE, "Computed.")}
+    assert without == {"watch"}

@@ -216,6 +216,12 @@ class Compute:
         (self._quick if name in self._quick_names else self._long).put(job)
         return job
 
+    def once(self, name: str, *arguments: Any, rank: int = 0) -> Job:
+        """Queues a calculation whose result is neither kept nor shared."""
+        job = Job(name, arguments, (), rank=rank)
+        (self._quick if name in self._quick_names else self._long).put(job)
+        return job
+
     def warm(self) -> None:
         """Starts the worker before anybody waits for it; the quick one starts when a plan is opened."""
         self.ask("warm", key=("warm",))
@@ -232,7 +238,7 @@ class Compute:
         with self._lock:
             if self._open.get(job.key) is job:
                 del self._open[job.key]
-            if job.state == "done" and job.result is not None:
+            if job.state == "done" and job.key:
                 self._kept[job.key] = job.result
                 if job.base is not None and job.base not in self._bases:
                     self._bases.append(job.base)

@@ -8,14 +8,18 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from sinewright.app.compute import Compute, Job
+from sinewright.app.worker import AHEAD, Frame, Sewing, frame_of
 from sinewright.case import Case, digest, read_case
 from sinewright.case.wishes import Goals
 from sinewright.store.chain import Role
 from sinewright.store.content import entries_of
 from sinewright.store.store import Store
+
+if TYPE_CHECKING:
+    from sinewright.app.solid import SolidLeg
 
 Answer = TypeVar("Answer")
 SEED = 1
@@ -41,6 +45,15 @@ class Desk:
     async def off(self, work: Callable[[], Answer]) -> Answer:
         """Runs `work` (reading or writing the store) beside the server, which stays free to answer."""
         return await asyncio.get_running_loop().run_in_executor(self.hands, work)
+
+    async def frame(self, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float], ahead: bool = False) -> Frame:
+        """The leg drawn in the quick worker, so the server stays free; here if that fails. `ahead`: not asked yet."""
+        job = self.compute.once("draw", sewing, solid, foot, rank=AHEAD if ahead else 0)
+        await self.off(job.ended.wait)
+        if job.state == "done":
+            drawn: Frame = job.result
+            return drawn
+        return await self.off(lambda: frame_of(sewing, solid, foot))
 
     def add(self, case: Case) -> str:
         """Stores a new case; returns its pseudonym."""

@@ -117,13 +117,14 @@ class Search(ui.element, component="parts/search.js"):
 
 
 class LadderTable(ui.element, component="parts/ladder.js"):
-    """The choice ladder; emits ``pick`` with the id of a choice to compare."""
+    """The choice ladder; emits ``pick`` with a choice to compare, ``whence`` with one whose notes it lacks."""
 
-    def __init__(self, on_pick: Callable[[Any], Any]) -> None:
+    def __init__(self, on_pick: Callable[[Any], Any], on_whence: Callable[[Any], Any]) -> None:
         super().__init__()
         self.props.update({"rows": [], "heads": [], "low": -20.0, "high": 20.0, "zone": [0.0, 10.0], "picked": []})
-        self.props.update({"base": "", "caption": ""})
+        self.props.update({"base": "", "caption": "", "notes": {}})
         self.on("pick", on_pick)
+        self.on("whence", on_whence)
 
     def show(self, **props: Any) -> None:
         """Shows other rows."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from threading import Lock
 from typing import Any
 
 from sinewright.app.form import leaf_for_page
@@ -31,6 +32,7 @@ class Examination:
     problems: dict[str, str] = field(default_factory=dict)
     clash: ConflictError | None = None
     taken: list[Mapping[str, Any]] = field(default_factory=list)
+    turn: Lock = field(default_factory=Lock, repr=False, compare=False)
 
     @property
     def case(self) -> Case:
@@ -39,6 +41,10 @@ class Examination:
 
     def edit(self, path: str, value: Any, known: str | None) -> bool:
         """Stores one entry (None empties it); True when it is stored. What is refused is in `problems`."""
+        with self.turn:
+            return self._edit(path, value, known)
+
+    def _edit(self, path: str, value: Any, known: str | None) -> bool:
         leaf = self._leaf(path, value, known)
         self.refused.pop(path, None)
         if self._stored({**self.refused, path: leaf}):
@@ -60,6 +66,10 @@ class Examination:
 
     def undo(self) -> str:
         """Takes the last stored entry of this tab back, as a new version; says which, or nothing."""
+        with self.turn:
+            return self._undo()
+
+    def _undo(self) -> str:
         if not self.taken:
             return ""
         before = self.taken.pop()
@@ -70,7 +80,15 @@ class Examination:
         return ", ".join(before)
 
     def reread(self) -> bool:
-        """Reads the case again; True when somebody changed it."""
+        """Reads the case again; True when somebody changed it. While this tab stores something nothing is read."""
+        if not self.turn.acquire(blocking=False):
+            return False
+        try:
+            return self._reread()
+        finally:
+            self.turn.release()
+
+    def _reread(self) -> bool:
         if self.store.version(self.stored.name) == self.stored.version:
             return False
         self.stored = self.store.case(self.stored.name)

@@ -209,11 +209,13 @@ def values(case: Case, place: str) -> dict[str, Shown]:
 @lru_cache(maxsize=32)
 def paths(place: str) -> tuple[str, ...]:
     """Every path of one part."""
-    found: list[str] = []
-    for group in groups(place, "right"):
-        cells = [cell for row in group.get("rows", ()) for cell in row["cells"]]
-        found += [cell["path"] for cell in (*cells, *group.get("cells", ()), *group.get("more", ()))]
-    return tuple(found)
+    return tuple(path for group in groups(place, "right") for path in paths_of(group))
+
+
+def paths_of(group: Shown) -> tuple[str, ...]:
+    """Every path of one group of fields."""
+    cells = [cell for row in group.get("rows", ()) for cell in row["cells"]]
+    return tuple(cell["path"] for cell in (*cells, *group.get("cells", ()), *group.get("more", ())))
 
 
 def leaf_for_page(found: Any) -> Shown:

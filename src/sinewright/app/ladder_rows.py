@@ -1,16 +1,20 @@
-"""Outcomes as rows of the ladder on screen, and side by side: words and numbers only, nothing is calculated."""
+"""Outcomes as rows of the ladder on screen, and side by side, each number with where it comes from; words only."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from typing import Any
 
+from sinewright.app.where_from import BASES, note_of
+from sinewright.case import Case
+from sinewright.choose.goals import SCALES
 from sinewright.cli.goals_part import Worths, goal_words
 from sinewright.cli.words import LADDER_COLUMNS, MOMENT, PULL, Column, in_hundred, percent
 from sinewright.results import Outcome, Spread, Weighing
 
 DEGREE = "°"
 ROW_KEYS = ("pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")
+LIFT, GOAL = "lift, knee straight", "goal:"
 HEADS = ["clears the floor", "push-down kept", "hindfoot in lift", "reach", "worth of 100"]
 SORTS = {
     "worth": "what matters to the patient", "lift_deg": "lift", "clears_swing": "clears in swing",
@@ -46,6 +50,34 @@ def row(outcome: Outcome) -> dict[str, Any]:
     return {**base, "bar": list(lift.as_tuple()), "lift": said(lift, _COLUMN["lift_deg"]), "cells": cells}
 
 
+def notes(outcome: Outcome, case: Case, computed: str) -> list[dict[str, str]]:
+    """Where each number of a row comes from; nothing for one set aside."""
+    made = row(outcome)
+    if made["bar"] is None:
+        return []
+    cells = zip(
+        (LIFT, *HEADS), ("lift_deg", "clears_swing", *ROW_KEYS, "worth"), (made["lift"], *made["cells"]), strict=True
+    )
+    return [
+        {"label": label, "said": f"{cell[0]} ({cell[1]})" if cell[1] else cell[0],
+         "note": note_of(key, case, donors_of([outcome]), computed)}
+        for label, key, cell in cells
+    ]  # fmt: skip
+
+
+def donors_of(outcomes: Sequence[Outcome]) -> list[str]:
+    """The muscles that some operations move, each once."""
+    return list(dict.fromkeys(name for each in outcomes for name in each.choice.donor.split(" + ")))
+
+
+def beside_note(key: str, outcomes: Sequence[Outcome], case: Case, computed: str) -> str:
+    """Where a line of the comparison comes from; an empty text where it holds words only."""
+    if key.startswith(GOAL):
+        scale = SCALES[key.removeprefix(GOAL)]
+        return f"Scale of this goal, our judgement: {scale}. Its mean over the virtual legs. {computed}"
+    return note_of(key, case, donors_of(outcomes), computed) if key in BASES else ""
+
+
 def _chance(outcome: Outcome) -> list[str]:
     clears = outcome.chances["clears_swing"]
     return [f"{percent(clears.share):.0f} in 100", f"{percent(clears.low):.0f} to {percent(clears.high):.0f}"]
@@ -79,21 +111,22 @@ def ordered(outcomes: Sequence[Outcome], sort: str) -> list[Outcome]:
     return sorted(outcomes, key=lambda each: (each.status == "set aside", -best(each), each.choice.id))
 
 
-def beside(outcomes: Sequence[Outcome], weighing: Weighing) -> list[tuple[str, list[str]]]:
-    """Rows of a comparison: the quantity, then one text for each choice."""
-    rows = [(column.label, [_both(each.spread(column.key), column) for each in outcomes]) for column in LADDER_COLUMNS]
+def beside(outcomes: Sequence[Outcome], weighing: Weighing) -> list[tuple[str, str, list[str]]]:
+    """Rows of a comparison: the key of the quantity, its name, then one text for each choice."""
     pull = Column("junction_pull_N", ("", ""), "pull on the junction in lift", "", PULL)
-    rows.append((pull.label, [_both(each.spread(pull.key), pull) for each in outcomes]))
-    for key, words in CHANCES.items():
-        rows.append((words, [_chance_words(each, key) for each in outcomes]))
+    columns = (*LADDER_COLUMNS, pull)
+    rows = [
+        (column.key, column.label, [_both(each.spread(column.key), column) for each in outcomes]) for column in columns
+    ]
+    rows += [(key, words, [_chance_words(each, key) for each in outcomes]) for key, words in CHANCES.items()]
     rows += _stance(outcomes)
     titles = Worths.of(weighing).titles or {}
     for place, goal in enumerate(weighing.goals):
         met = [f"{percent(each.standing.met[place]):.0f} of 100" if each.standing else "" for each in outcomes]
-        rows.append((f"goal met: {goal_words(goal.name)}", met))
+        rows.append((f"{GOAL}{goal.name}", f"goal met: {goal_words(goal.name)}", met))
     left = [titles.get(each.standing.reserve, "nothing of the list") if each.standing else "" for each in outcomes]
-    rows.append(("still possible if it fails", left))
-    rows.append(("watch", [_watch(each) or "no rule spoke" for each in outcomes]))
+    rows.append(("reserve", "still possible if it fails", left))
+    rows.append(("watch", "watch", [_watch(each) or "no rule spoke" for each in outcomes]))
     return rows
 
 
@@ -111,7 +144,7 @@ def _both(spread: Spread | None, column: Column) -> str:
     return f"{middle} ({wide})" if wide else middle
 
 
-def _stance(outcomes: Sequence[Outcome]) -> list[tuple[str, list[str]]]:
+def _stance(outcomes: Sequence[Outcome]) -> list[tuple[str, str, list[str]]]:
     """What is left to turn the foot in and out in stance."""
     told = []
     for words, key in LEFT.items():
@@ -121,5 +154,5 @@ def _stance(outcomes: Sequence[Outcome]) -> list[tuple[str, list[str]]]:
             cells.append(
                 f"{MOMENT.one(spread.p50)} ({MOMENT.between(spread.p05, spread.p95)})" if spread else "not computed"
             )
-        told.append((words, cells))
+        told.append((key, words, cells))
     return told

@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from functools import partial
 from typing import Any
 
 from nicegui import ui
 
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, Slider, box, markup
-from sinewright.app.solid import SolidLeg, plain_solid
-from sinewright.app.worker import Sewing
-from sinewright.export.gauge import Expected
-from sinewright.export.profile import Shown, draw_profile
+from sinewright.app.solid import SolidLeg
+from sinewright.app.worker import Frame, Sewing
 from sinewright.results import Side
 
 NEAR_DEG, FRAMES = (1.0, -1.0, 2.0, -2.0), 120
@@ -23,7 +20,6 @@ KEY = (
 )  # fmt: skip
 """What the colours of the solid mean, in words."""
 Foot = tuple[float, float]
-Frame = tuple[str, dict[str, Any]]
 
 
 class SolidView(ui.element, component="parts/solid.js"):
@@ -104,21 +100,15 @@ class LegView:
         for step in NEAR_DEG:  # where a key would move next, so that it is there at once
             if self.foot != drawn:
                 return
-            await self._frame((foot[0] + step, foot[1]))
+            await self._frame((foot[0] + step, foot[1]), ahead=True)
 
-    async def _frame(self, foot: Foot) -> Frame:
+    async def _frame(self, foot: Foot, ahead: bool = False) -> Frame:
         assert self.sewing is not None
         assert self.solid is not None
         frames = self.frames
         if foot not in frames:
-            made = await self.desk.off(partial(_draw, self.sewing, self.solid, foot))
+            made = await self.desk.frame(self.sewing, self.solid, foot, ahead)
             if len(frames) >= FRAMES:
                 frames.pop(next(iter(frames)))
             frames[foot] = made
         return frames[foot]
-
-
-def _draw(sewing: Sewing, solid: SolidLeg, foot: Foot) -> Frame:
-    rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
-    shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)
-    return draw_profile(sewing.leg, shown), plain_solid(solid.at(*foot))

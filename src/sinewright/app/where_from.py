@@ -18,6 +18,7 @@ STRENGTH = ("muscles.{donor}.", "torque.affected.dorsiflexion_Nm", "torque.other
 JOINT = ("pa-riener-b0", "own-examiner-torque", "own-calf-share-of-passive")
 FIBRES = ("arch-{donor-}-fibre-length-ward2009", "own-stretch-error")
 FORCE = ("st-recommended-median", "tq-factor-chain-scar-gliding", "tq-factor-chain-drive-phase", "own-rubbing")
+SWING = ("own-swing-speed", "own-swing-learned-drive", "own-swing-toe-off", "own-swing-curve-speed")
 ARMS = ("ax-talocrural-frontal-inman1976", "ax-subtalar-inclination-krahenbuhl2017")
 MOST = 8
 """Entries of the patient in one note: the first ones count most."""
@@ -55,6 +56,28 @@ BASES: dict[str, Basis] = {
                           ("own-swing-learned-drive", "own-swing-speed", "own-swing-steps-without-touch")),
     "no_brace": Basis("Share of virtual legs that lift to neutral or above and whose tendon reaches, knee straight.",
                       (*ANGLES, *STRENGTH), (*FORCE, *FIBRES)),
+    "hindfoot_in_lift_deg": Basis("How far the heel turns while the donor lifts at full effort, knee straight.",
+                                  (*ANGLES, *STRENGTH), ("own-subtalar-stiffness", "own-subtalar-inversion-limit",
+                                                         "own-subtalar-eversion-limit", *ARMS)),
+    "share_of_normal": Basis("Lifting moment at neutral against what this leg's own lifters gave before the injury.",
+                             STRENGTH, (*FORCE, *ARMS)),
+    "swing_ankle_deg": Basis("Ankle angle in the middle of swing, donor after learning, each leg with its own walk.",
+                             (*ANGLES, "muscles.{donor}."), SWING),
+    "heel_strike_deg": Basis("Ankle angle when the heel meets the floor, each leg with its own walk.",
+                             (*ANGLES, "muscles.{donor}."), SWING),
+    "steppage_hip_deg": Basis("How much more the hip must flex for the toes to clear, each leg with its own walk.",
+                              (*ANGLES, "muscles.{donor}."), (*SWING, "own-swing-margin")),
+    "lets_heel_down": Basis("Share of virtual legs whose lifting moment at heel strike covers what the floor asks.",
+                            (*STRENGTH, "person.mass_kg"), (*FORCE, *SWING)),
+    "inward_after_Nm": Basis("Moment that the muscles left in place can add to turn the foot in, sole square.",
+                             ("muscles.",), ("gr-prior-donor-grade-4", *ARMS)),
+    "outward_after_Nm": Basis("Moment that the muscles left in place can add to turn the foot out, sole square.",
+                              ("muscles.",), ("gr-prior-donor-grade-4", *ARMS)),
+    "worth": Basis("Mean over the virtual legs of each goal met, times its weight on this page.",
+                   ("goals.",), ("own-told-apart",)),
+    "asked": Basis("How often one finding, if it were known, would change which choice stands first.",
+                   (), ("own-told-apart",)),
+    "fragile": Basis("Share of the doubt about the lift that goes away when one assumption is held still.", (), ()),
     "reserve": Basis("The same search again with this donor gone; the best choice that is left.", (), ()),
     "table": Basis("The virtual legs of the plan, weighed by how well each agrees with what was entered.", (),
                    ("own-protect-table-angle-error", "own-protect-ruler-error", "own-protect-tendon-length-error",

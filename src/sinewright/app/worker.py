@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
+    from sinewright.app.solid import SolidLeg
     from sinewright.case import Case
     from sinewright.choose.ruler import Ruler
     from sinewright.choose.swinging import Swings
@@ -32,13 +33,16 @@ if TYPE_CHECKING:
 
 LIVE_DRAWS = 120
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them."""
-QUICK = frozenset(("legs", "live", "table"))
+QUICK = frozenset(("legs", "live", "table", "draw"))
 """What a hand on a slider or in theatre waits for: it has a worker of its own."""
 RANKS = {"sew": -1, "planned": -1, "protect": -1, "ask": 1, "checks": 2}
-"""Whose turn comes sooner: the short before a weighing; what to measure next after it, and the evidence last."""
+AHEAD = 5
+"""Whose turn comes sooner: the short before a weighing; what to measure next after it, and the evidence last. `AHEAD`
+is the rank of drawings that nobody asked for yet."""
 CASES, LIVE_CASES, TABLES, GIVES_WAY = 16, 32, 4, 5
 """Cases, cases of sliders and tables that are remembered; how far (``nice``) long work gives way to the pages."""
 Found = TypeVar("Found")
+Frame = tuple[str, dict[str, Any]]  # the drawing as SVG and the solid as plain content
 
 
 class StoppedError(Exception):
@@ -241,6 +245,21 @@ def _live(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> dict[st
     return spreads_of(answers[good, 0], legs.normal_lift[good])
 
 
+def _draw(desk: Desk, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
+    return frame_of(sewing, solid, foot)
+
+
+def frame_of(sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
+    """The drawing to scale and the solid, with the foot at some angles [deg]."""
+    from sinewright.app.solid import plain_solid
+    from sinewright.export.gauge import Expected
+    from sinewright.export.profile import Shown, draw_profile
+
+    rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
+    shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)
+    return draw_profile(sewing.leg, shown), plain_solid(solid.at(*foot))
+
+
 def _planned(desk: Desk, asked: Frozen, made_at: datetime) -> Planned:
     """Everything a printed page of a frozen plan needs."""
     from dataclasses import replace
@@ -288,8 +307,8 @@ def _checks(desk: Desk) -> Any:
 
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
-    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "legs": _legs, "live": _live, "planned": _planned,
-    "table": _table, "protect": _protect, "checks": _checks,
+    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "legs": _legs, "live": _live, "draw": _draw,
+    "planned": _planned, "table": _table, "protect": _protect, "checks": _checks,
 }  # fmt: skip
 
 

@@ -11,17 +11,18 @@ from nicegui import ui
 from sinewright.app.desk import SEED, Desk
 from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, markup, whence
 from sinewright.app.examination import Examination
-from sinewright.app.frame import Head, page, refused
-from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, beside, ordered, row
+from sinewright.app.frame import Head, page
+from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, beside, beside_note, notes, ordered, row
+from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
+from sinewright.app.where_from import legs, note_of
 from sinewright.case import digest
-from sinewright.choose.goals import USUAL_WEIGHT
+from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.cli.goals_part import goal_words
 from sinewright.cli.order import finding
 from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.cli.rules_part import SUITS_WORDS, grouped
 from sinewright.cli.weigh_page import ZONE_DEG
-from sinewright.errors import SinewrightError
 from sinewright.export.ladder import Rung, axis_for
 from sinewright.plan import Asked
 from sinewright.results import Fired, Option, Outcome, View, Weighing
@@ -57,13 +58,9 @@ def register(desk: Desk) -> None:
 
     @ui.page("/case/{name}/choices")
     async def choices(name: str) -> None:
-        try:
-            stored = await desk.off(lambda: desk.store.case(name.lower()))
-            plans = await desk.off(lambda: desk.store.counts(stored.name)["plan"])
-        except SinewrightError as problem:
-            refused("This case cannot be shown", str(problem))
-            return
-        build(ChoicesPage(desk, Examination(desk.store, desk.role, stored)), Head.of(stored, plans))
+        found = await open_case(desk, name)
+        if found is not None:
+            build(ChoicesPage(desk, found[0]), found[1])
 
 
 def build(context: ChoicesPage, head: Head) -> None:
@@ -76,7 +73,9 @@ def build(context: ChoicesPage, head: Head) -> None:
                 context.slots["wait"] = Waiting(partial(_weighed, context))
                 with box("div") as rungs:
                     _bar(context)
-                    context.slots["ladder"] = LadderTable(lambda event: _pick(context, event.args))
+                    context.slots["ladder"] = LadderTable(
+                        lambda event: _pick(context, event.args), lambda event: _notes(context, event.args)
+                    )
                     context.slots["more"] = box("div", "bar")
                     Say("p", NOTE, "hint")
                 context.slots["rungs"] = rungs
@@ -100,6 +99,7 @@ def _weigh(context: ChoicesPage) -> None:
 
 def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
     context.weighing = weighing
+    context.slots["ladder"].props["notes"] = {}
     context.slots["rungs"].set_visibility(True)
     _ladder(context)
     _rules(context)
@@ -156,6 +156,19 @@ def _pick(context: ChoicesPage, choice: str) -> None:
         context.picked.append(choice)
     _ladder(context)
     _compare(context)
+
+
+def _computed(weighing: Weighing) -> str:
+    return legs(weighing.draws, weighing.seed)
+
+
+def _notes(context: ChoicesPage, choice: str) -> None:
+    """Where the numbers of one row come from, for whoever opened it."""
+    weighing, ladder = context.weighing, context.slots["ladder"]
+    found = [each for each in weighing.outcomes if each.choice.id == choice] if weighing else []
+    if weighing is not None and found:
+        made = notes(found[0], context.exam.case, _computed(weighing))
+        ladder.show(notes={**ladder.props["notes"], choice: made})
 
 
 def _donors(context: ChoicesPage) -> None:
@@ -227,9 +240,13 @@ def _compare(context: ChoicesPage) -> None:
                         Say("span", each.choice.title, "title")
                         Say("span", each.choice.subtitle, "subtitle")
             with box("tbody"):
-                for name, cells in beside(picked, weighing):
+                for key, name, cells in beside(picked, weighing):
                     with box("tr"):
-                        Say("th", name, scope="row")
+                        with box("th", scope="row"):
+                            Say("span", f"{name} ")
+                            note = beside_note(key, picked, context.exam.case, _computed(weighing))
+                            if note:
+                                markup(whence("computed", note, name), "span")
                         for cell in cells:
                             Say("td", cell)
 
@@ -245,7 +262,20 @@ def _weights(context: ChoicesPage) -> None:
             value = getattr(goals, name)
             slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
             slider.on("rest", partial(_weight, context, name))
+            markup(whence(_decided(value), _weight_note(name, value), f"weight of {goal_words(name)}"))
         context.slots["said"] = Say("p", "", "said hint", role="status")
+
+
+def _decided(value: float | None) -> str:
+    return "usual weight" if value is None else "as weighed"
+
+
+def _weight_note(name: str, value: float | None) -> str:
+    """Where a weight comes from when the page opens, and what its goal is held against."""
+    kept = "Weighed for this patient; kept in the case." if value is not None else (
+        f"Nobody has weighed this goal yet: every goal then counts {USUAL_WEIGHT:g}, our judgement."
+    )  # fmt: skip
+    return f"{kept}\n\nScale of the goal, our judgement: {SCALES[name]}."
 
 
 async def _weight(context: ChoicesPage, name: str, event: Any) -> None:
@@ -265,10 +295,19 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
         with box("ul", "asks"):
             for question in asked.questions[:ASKED]:
                 Say("li", question.sentence())
+        if asked.questions:
+            markup(
+                whence("computed", note_of("asked", context.exam.case, [], _virtual(context)), "what to measure next")
+            )
         if asked.fragile:
             choice, effects = asked.fragile[0]
             parts = [f"{each.doubt} {100 * each.total:.0f} %" for each in effects[:3]]
             Say("p", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}.", "hint")
+            markup(whence("computed", note_of("fragile", context.exam.case, [], _virtual(context)), "what it hangs on"))
+
+
+def _virtual(context: ChoicesPage) -> str:
+    return legs(context.desk.draws, SEED)
 
 
 def _rules(context: ChoicesPage) -> None:

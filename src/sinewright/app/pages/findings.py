@@ -14,7 +14,9 @@ from sinewright.app.desk import Desk
 from sinewright.app.elements import Fields, Say, box, button, link, markup, whence
 from sinewright.app.examination import Examination
 from sinewright.app.form import PARTS, groups, part_of, path_in_words, values
-from sinewright.app.frame import PAGES, Head, page, refused
+from sinewright.app.frame import PAGES, Head, page
+from sinewright.app.open_case import open_case
+from sinewright.app.origins import origins
 from sinewright.case import cautions, findings_missing
 from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
@@ -40,15 +42,12 @@ def register(desk: Desk) -> None:
 
     @ui.page("/case/{name}/findings")
     async def findings(name: str, request: Request) -> None:
-        try:
-            stored = await desk.off(lambda: desk.store.case(name.lower()))
-            plans = await desk.off(lambda: desk.store.counts(stored.name)["plan"])
-        except SinewrightError as problem:
-            refused("This case cannot be shown", str(problem))
+        found = await open_case(desk, name)
+        if found is None:
             return
         wanted = request.query_params.get("part", PARTS[0].place)
         part = next((each.place for each in PARTS if each.place == wanted), PARTS[0].place)
-        build(FindingsPage(desk, Examination(desk.store, desk.role, stored), part), Head.of(stored, plans))
+        build(FindingsPage(desk, found[0], part), found[1])
 
 
 def build(context: FindingsPage, head: Head) -> None:
@@ -111,6 +110,7 @@ def _answer(context: FindingsPage) -> None:
     fields, exam = context.slots["fields"], context.exam
     fields.props["values"] = exam.shown(values(exam.case, context.part))
     fields.props["problems"] = dict(exam.problems)
+    fields.props["origins"] = origins(exam.case, context.part)
     fields.update()
     undo = context.slots["undo"]
     if exam.taken:

@@ -132,9 +132,12 @@ export default {
         <details v-if="g.more && g.more.length" class="more" :open="open(g)"><summary>More about this muscle</summary>
           <div class="cells"><Cell v-for="f in g.more" :key="f.path" :f="f" :state="values[f.path]" :problem="problems[f.path] || ''" @edit="$emit('edit', $event)"/></div>
         </details>
+        <details v-if="origins[g.title] && origins[g.title].length" class="more"><summary>Where from<span class="sr">: {{ g.title }}</span></summary>
+          <ul class="origins"><li v-for="o in origins[g.title]">{{ o }}</li></ul>
+        </details>
       </fieldset>
     </div>`,
-  props: { groups: Array, values: Object, problems: Object },
+  props: { groups: Array, values: Object, problems: Object, origins: { type: Object, default: () => ({}) } },
   emits: ["edit"],
   methods: {
     open(g) { return g.more.some((f) => this.problems[f.path]); },

@@ -1,4 +1,5 @@
 // The choice ladder: one row per choice, best on top. Dot: the middle; thick: half; thin: nine-tenths; shade: the target.
+// Where the numbers of a row come from opens below it, and is asked for when it is opened.
 export default {
   template: `
     <table class="ladder">
@@ -6,13 +7,14 @@ export default {
       <thead><tr>
         <th scope="col">choice</th>
         <th scope="col" class="lift"><span class="sr">lift, knee straight</span>
-          <span class="axis" aria-hidden="true"><span v-for="t in ticks" :style="{ left: at(t.at) }">{{ t.word }}</span></span></th>
+          <span class="axis" aria-hidden="true"><span v-for="t in ticks" :style="place(t.at)">{{ t.word }}</span></span></th>
         <th scope="col" v-for="h in heads">{{ h }}</th>
         <th scope="col"><span class="sr">compare and plan</span></th>
       </tr></thead>
       <tbody>
-        <tr v-for="r in rows" :key="r.id" :class="[r.kind, { picked: picked.includes(r.id) }]" :data-id="r.id">
-          <th scope="row"><span class="title">{{ r.title }}</span><span class="subtitle">{{ r.subtitle }}</span>
+        <template v-for="r in rows" :key="r.id">
+        <tr :class="[r.kind, { picked: picked.includes(r.id) }]" :data-id="r.id">
+          <th scope="row" :colspan="r.bar ? 1 : 2"><span class="title">{{ r.title }}</span><span class="subtitle">{{ r.subtitle }}</span>
             <span v-if="r.reason && r.bar" class="reason">{{ r.kind === "doubtful" ? "Doubtful: " : "" }}{{ r.reason }}</span></th>
           <template v-if="r.bar">
             <td class="lift" data-head="lift, knee straight">
@@ -26,26 +28,43 @@ export default {
             </td>
             <td v-for="(c, i) in r.cells" :data-head="heads[i]"><b>{{ c[0] }}</b><small>{{ c[1] }}</small></td>
           </template>
-          <td v-else :colspan="heads.length + 1" class="reason">{{ r.word }}: {{ r.reason }}</td>
+          <td v-else :colspan="heads.length" class="reason">{{ r.word }}: {{ r.reason }}</td>
           <td class="acts"><template v-if="r.bar">
             <label><input type="checkbox" :checked="picked.includes(r.id)" :disabled="!picked.includes(r.id) && picked.length > 2"
                    @change="$emit('pick', r.id)">compare<span class="sr"> {{ r.title }}, {{ r.subtitle }}</span></label>
             <a :href="base + encodeURIComponent(r.id)">plan<span class="sr"> {{ r.title }}, {{ r.subtitle }}</span></a>
+            <button type="button" class="from" :aria-expanded="open === r.id ? 'true' : 'false'" @click="turn(r.id)">where from<span class="sr">: the numbers of {{ r.title }}, {{ r.subtitle }}</span></button>
           </template></td>
         </tr>
+        <tr v-if="r.bar && open === r.id" class="notes"><td :colspan="heads.length + 3">
+          <p v-if="!notes[r.id]" class="hint" role="status">looking it up</p>
+          <div v-else class="origins"><details v-for="n in notes[r.id]"><summary>{{ n.label }}: <b>{{ n.said }}</b></summary><p>{{ n.note }}</p></details></div>
+        </td></tr>
+        </template>
       </tbody>
     </table>`,
-  props: { rows: Array, heads: Array, low: Number, high: Number, zone: Array, picked: Array, base: String, caption: String },
+  props: { rows: Array, heads: Array, low: Number, high: Number, zone: Array, picked: Array, base: String, caption: String, notes: Object },
+  emits: ["pick", "whence"],
+  data: () => ({ open: "" }),
+  watch: { notes() { if (this.open && !this.notes[this.open]) this.$emit("whence", this.open); } },
   computed: {
     ticks() {
       const out = [];
       for (let at = Math.ceil(this.low / 20) * 20; at <= this.high; at += 20)
-        out.push({ at, word: this.pos(at) > 92 ? "" : at === 0 ? "neutral" : Math.abs(at) + "° " + (at > 0 ? "up" : "down") });
+        out.push({ at, word: at === 0 ? "neutral" : Math.abs(at) + "° " + (at > 0 ? "up" : "down") });
       return out;
     },
   },
   methods: {
     pos(v) { return (100 * (Math.min(Math.max(v, this.low), this.high) - this.low)) / (this.high - this.low); },
     at(v) { return this.pos(v) + "%"; },
+    place(v) {  // words stay inside their column, whatever stands beside it
+      const at = this.pos(v);
+      return { left: at + "%", transform: at > 82 ? "translateX(-100%)" : at < 12 ? "none" : "translateX(-50%)" };
+    },
+    turn(id) {
+      this.open = this.open === id ? "" : id;
+      if (this.open && !this.notes[id]) this.$emit("whence", id);
+    },
   },
 };

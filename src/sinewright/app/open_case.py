@@ -1,0 +1,22 @@
+"""The case at the beginning of its pages: read once, with its head; or the page that says why it cannot be shown."""
+
+from __future__ import annotations
+
+from sinewright.app.desk import Desk
+from sinewright.app.examination import Examination
+from sinewright.app.frame import Head, refused
+from sinewright.errors import SinewrightError
+
+
+async def open_case(desk: Desk, name: str) -> tuple[Examination, Head] | None:
+    """One tab's view of a case and the head of its page; None when the page already says why nothing is shown."""
+
+    def read() -> tuple[Examination, Head]:
+        stored = desk.store.case(name.lower())
+        return Examination(desk.store, desk.role, stored), Head.of(stored, desk.store.counts(stored.name)["plan"])
+
+    try:
+        return await desk.off(read)
+    except SinewrightError as problem:
+        refused("This case cannot be shown", str(problem))
+        return None
