@@ -20,7 +20,7 @@ const Cell = {
           <label v-for="o in f.options"><input type="checkbox" :checked="(now || []).includes(o)" @change="tick(o, $event.target.checked)">{{ o }}</label>
         </div>
         <span v-if="f.unit" class="unit">{{ f.unit }}</span>
-        <select v-if="f.finding && now !== null && now !== ''" class="how" :class="known" :value="known" @change="how($event.target.value)" :aria-label="f.label + ': how it is known'">
+        <select v-if="f.finding && now !== null && now !== ''" class="how" :class="known" :value="known" @change="how($event.target.value)" :aria-label="f.label + (quiet && f.whose ? ', ' + f.whose : '') + ': how it is known'">
           <option v-for="h in HOW" :value="h">{{ h }}</option>
         </select>
       </div>
