@@ -173,6 +173,6 @@ def test_a_browser_of_another_account_is_refused_with_a_good_key(
             f"  sl  local_address\n   0: {ends} 01 00000000:00000000 00:00000000 00000000 {os.getuid() + 1} 0\n"
         )
         assert owner(*ports, (table,)) == os.getuid() + 1
-        monkeypatch.setattr("sinewright.app.key.owner", lambda *_: os.getuid() + 1)
+        monkeypatch.setitem(Door.refusal.__globals__, "owner", lambda *_: os.getuid() + 1)
         door = Door(ports[1], lambda _: None)
         assert door.refusal(f"key={door.key}".encode(), ("127.0.0.1", ports[0])) == STRANGER

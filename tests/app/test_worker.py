@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from importlib import import_module
 from typing import Any
 
 import pytest
@@ -39,8 +40,8 @@ def test_other_weights_give_the_answer_of_a_fresh_weighing_and_compute_nothing(m
     def never(*_: object, **__: object) -> None:
         raise AssertionError("computed again")
 
-    monkeypatch.setattr("sinewright.plan.work", never)
-    monkeypatch.setattr("sinewright.choose.swinging.swings_of", never)
+    monkeypatch.setattr(import_module("sinewright.plan"), "work", never)
+    monkeypatch.setattr(import_module("sinewright.choose.swinging"), "swings_of", never)
     assert CALCULATIONS["weigh"](desk, other, 100, 1) == wanted
 
 
