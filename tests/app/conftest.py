@@ -39,3 +39,14 @@ def served(tmp_path: Path) -> Iterator[Served]:
         yield app
     finally:
         app.stop()
+
+
+@pytest.fixture
+def quick(tmp_path: Path) -> Iterator[Served]:
+    """A running app with few virtual legs."""
+    app = Served(tmp_path / "store" / "store.db")
+    app.start("--draws", "100")
+    try:
+        yield app
+    finally:
+        app.stop()

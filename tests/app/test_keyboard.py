@@ -6,8 +6,6 @@ must be seen: it has a size, lies in the window and has a visible mark of focus.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -85,17 +83,6 @@ class Keys:
     def see(self, wanted: str) -> None:
         """Waits for something on the page."""
         self.page.wait_for_selector(wanted, timeout=WAIT_MS)
-
-
-@pytest.fixture
-def quick(tmp_path: Path) -> Iterator[Served]:
-    """A running app with few virtual legs."""
-    app = Served(tmp_path / "store" / "store.db")
-    app.start("--draws", "100")
-    try:
-        yield app
-    finally:
-        app.stop()
 
 
 @pytest.mark.slow

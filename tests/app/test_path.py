@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -134,49 +133,7 @@ def test_two_tabs_and_a_server_that_is_killed_lose_nothing(chromium: Any, tmp_pa
         served.stop()
 
 
-@pytest.mark.slow
-def test_findings_by_keyboard_alone(chromium: Any, served: Served) -> None:
-    page = new_page(chromium, reduced_motion="reduce")
-    page.goto(served.address)
-    settled(page)
-    press_to(page, "Stiff calf")
-    page.wait_for_url("**/findings*")
-    settled(page)
-    press_to(page, "Angles")
-    page.wait_for_selector("table.pair")
-    for _ in range(12):
-        page.keyboard.press("Tab")
-        if page.evaluate("document.activeElement.id") == "f-range-affected-dorsiflexion-knee-straight-deg":
-            break
-    page.keyboard.press("Control+a")
-    page.keyboard.type("-5")
-    page.keyboard.press("Enter")
-    page.wait_for_selector(".said:has-text('version 2')")
-    assert page.evaluate("getComputedStyle(document.activeElement).outlineStyle") == "solid"
-
-
-def press_to(page: Any, words: str, within: int = 60) -> None:
-    """Goes with the tab key to what says `words`, and presses Enter."""
-    for _ in range(within):
-        page.keyboard.press("Tab")
-        if page.evaluate("document.activeElement.innerText") == words:
-            page.keyboard.press("Enter")
-            return
-    raise AssertionError(f"{words} cannot be reached by the tab key")
-
-
 CHOICES_S = 240_000  # a machine that compiles and is shared; no time is asserted here
-
-
-@pytest.fixture
-def quick(tmp_path: Path) -> Iterator[Served]:
-    """A running app with few virtual legs."""
-    app = Served(tmp_path / "store" / "store.db")
-    app.start("--draws", "100")
-    try:
-        yield app
-    finally:
-        app.stop()
 
 
 @pytest.mark.slow
