@@ -132,8 +132,11 @@ def chosen(keys: Keys) -> None:
     """The ladder is ordered, its numbers are opened, two choices are compared, a weight is moved, one is planned."""
     keys.see("table.ladder tbody tr")
     keys.past_the_head()
+    rows = "[...document.querySelectorAll('table.ladder tbody tr')].map((r) => r.dataset.id).join()"
+    before = keys.page.evaluate(rows)
     keys.to("Order by", "SELECT")
     keys.press("ArrowDown")
+    keys.page.wait_for_function(f"(old) => {rows} !== old", arg=before)
     keys.do("compare", "INPUT", "Space")
     keys.see("table.beside")
     keys.do("where from", "BUTTON")
@@ -143,7 +146,7 @@ def chosen(keys: Keys) -> None:
     keys.to("no brace", "INPUT")
     keys.press("ArrowLeft")
     keys.see(".said:has-text('Stored, version')")
-    keys.see("table.ladder tbody tr")
+    keys.page.wait_for_function("!document.querySelector('.wide .waiting progress')", timeout=WAIT_MS)
     keys.to("plan", "A", "Shift+Tab")
     keys.press("Enter")
     keys.page.wait_for_url("**/plan?choice=*")
