@@ -136,7 +136,8 @@ def _chance_words(outcome: Outcome, key: str) -> str:
 
 def _watch(outcome: Outcome) -> str:
     flags = outcome.balance.flags if outcome.balance else ()
-    return "; ".join([*(rule.text for rule in outcome.rules), *flags])
+    told = [text.rstrip(".") for text in (*(rule.text for rule in outcome.rules), *flags)]
+    return " ".join(f"{text[:1].upper()}{text[1:]}." for text in told)
 
 
 def _both(spread: Spread | None, column: Column) -> str:

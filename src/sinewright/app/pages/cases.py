@@ -201,4 +201,4 @@ def _example(context: CasesPage, example: Example) -> None:
     with box("li"):
         title = example.file.removesuffix(".toml").replace("_", " ").capitalize()
         button(title, lambda: _open(context, example.case), "try")
-        Say("p", f"{example.case.side} foot. {example.about}", "hint")
+        Say("p", f"{example.case.side.capitalize()} foot. {example.about}", "hint")
