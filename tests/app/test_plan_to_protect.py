@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,17 +12,6 @@ from .test_path import CHOICES_S, opened
 CANVAS = ".solid canvas"
 DRAWN = "document.querySelector('.solid canvas')?.dataset.drawn > 0"
 PIXELS = "document.querySelector('.solid canvas').toDataURL()"
-
-
-@pytest.fixture
-def quick(tmp_path: Path) -> Iterator[Served]:
-    """A running app with few virtual legs."""
-    app = Served(tmp_path / "store" / "store.db")
-    app.start("--draws", "100")
-    try:
-        yield app
-    finally:
-        app.stop()
 
 
 @pytest.mark.slow

@@ -2,10 +2,24 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TypeVar
+
 from sinewright.app.desk import Desk
 from sinewright.app.examination import Examination
 from sinewright.app.frame import Head, refused
 from sinewright.errors import SinewrightError
+
+Found = TypeVar("Found")
+
+
+async def read_or_refuse(desk: Desk, read: Callable[[], Found]) -> Found | None:
+    """What `read` finds in the store; None when the page already says why nothing is shown."""
+    try:
+        return await desk.off(read)
+    except SinewrightError as problem:
+        refused("This case cannot be shown", str(problem))
+        return None
 
 
 async def open_case(desk: Desk, name: str) -> tuple[Examination, Head] | None:
@@ -15,8 +29,4 @@ async def open_case(desk: Desk, name: str) -> tuple[Examination, Head] | None:
         stored = desk.store.case(name.lower())
         return Examination(desk.store, desk.role, stored), Head.of(stored, desk.store.counts(stored.name)["plan"])
 
-    try:
-        return await desk.off(read)
-    except SinewrightError as problem:
-        refused("This case cannot be shown", str(problem))
-        return None
+    return await read_or_refuse(desk, read)

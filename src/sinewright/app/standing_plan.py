@@ -5,11 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from sinewright.app.desk import SEED, Desk
-from sinewright.app.frame import Head, refused
+from sinewright.app.frame import Head
+from sinewright.app.open_case import read_or_refuse
 from sinewright.app.plan_doc import chosen_in
 from sinewright.app.worker import Frozen
 from sinewright.case import case_from_tables
-from sinewright.errors import SinewrightError
 from sinewright.store.flat import with_dates
 from sinewright.store.plans import KeptPlan
 
@@ -27,10 +27,10 @@ def frozen_of(plans: tuple[KeptPlan, ...], draws: int) -> tuple[Frozen, datetime
 
 async def plan_that_stands(desk: Desk, name: str) -> tuple[Head, tuple[Frozen, datetime] | None] | None:
     """Head of the case and the plan that stands, if one does; None when the page already says why nothing is shown."""
-    try:
-        stored = await desk.off(lambda: desk.store.case(name.lower()))
-        plans = await desk.off(lambda: desk.store.plans(stored.name))
+
+    def read() -> tuple[Head, tuple[Frozen, datetime] | None]:
+        stored = desk.store.case(name.lower())
+        plans = desk.store.plans(stored.name)
         return Head.of(stored, len(plans)), frozen_of(plans, desk.draws)
-    except SinewrightError as problem:
-        refused("This case cannot be shown", str(problem))
-        return None
+
+    return await read_or_refuse(desk, read)

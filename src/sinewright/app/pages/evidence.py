@@ -13,12 +13,12 @@ from nicegui import ui
 from sinewright import __version__
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, Search, box, button, markup, whence
-from sinewright.app.frame import Head, page, refused
+from sinewright.app.frame import Head, page
+from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import rows_note
 from sinewright.cli.evidence_page import OUTCOMES
 from sinewright.cli.parts import KNOWN_WORDS
-from sinewright.errors import SinewrightError
 from sinewright.evidence.result import CheckResult
 
 MARKS = {"outside": "✕", "cannot be checked": "?", "within published spread": "~", "reproduced": "="}
@@ -47,16 +47,11 @@ def register(desk: Desk) -> None:
 
     @ui.page("/evidence")
     async def evidence(request: Request) -> None:
-        name, head = request.query_params.get("case", ""), None
-        try:
-            if name:
-                stored = await desk.off(lambda: desk.store.case(name.lower()))
-                plans = await desk.off(lambda: desk.store.counts(stored.name)["plan"])
-                head = Head.of(stored, plans)
-        except SinewrightError as problem:
-            refused("This case cannot be shown", str(problem))
+        name = request.query_params.get("case", "")
+        opened = await open_case(desk, name) if name else None
+        if name and opened is None:
             return
-        build(EvidencePage(desk), head)
+        build(EvidencePage(desk), opened[1] if opened else None)
 
 
 def build(context: EvidencePage, head: Head | None) -> None:

@@ -12,9 +12,10 @@ from nicegui import ui
 from sinewright.app.desk import SEED, Desk
 from sinewright.app.elements import Say, Slider, box, button, link, markup, whence
 from sinewright.app.examination import Examination
-from sinewright.app.frame import Head, page, refused
+from sinewright.app.frame import Head, page
 from sinewright.app.ladder_rows import ordered
 from sinewright.app.leg_view import LegView
+from sinewright.app.open_case import open_case
 from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import legs, rows_note, show_whence
@@ -76,16 +77,15 @@ def register(desk: Desk) -> None:
 
     @ui.page("/case/{name}/plan")
     async def plan(name: str, request: Request) -> None:
-        try:
-            stored = await desk.off(lambda: desk.store.case(name.lower()))
-            kept = await desk.off(lambda: desk.store.plans(stored.name))
-        except SinewrightError as problem:
-            refused("This case cannot be shown", str(problem))
+        opened = await open_case(desk, name)
+        if opened is None:
             return
+        exam, head = opened
+        kept = await desk.off(lambda: desk.store.plans(exam.stored.name))
         last = next((found for each in kept[::-1] if (found := chosen_in(each))), None)
         choice = request.query_params.get("choice", "") or (last["id"] if last else "")
-        context = PlanPage(desk, Examination(desk.store, desk.role, stored), choice, kept)
-        build(context, Head.of(stored, len(kept)))
+        context = PlanPage(desk, exam, choice, kept)
+        build(context, head)
 
 
 def build(context: PlanPage, head: Head) -> None:
@@ -129,7 +129,7 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
     context.choice = ruler.choice.id  # an address may hold an abbreviation
     context.slots["title"].text = ruler.choice.title
     context.slots["subtitle"].text = ruler.choice.subtitle
-    context.slots["ruler"].set_content(draw_ruler(ruler, context.exam.case.side))
+    context.slots["ruler"].set_content(draw_ruler(ruler, context.exam.case.side, tension=sewing.leg.tension))
     words = context.slots["words"]
     words.clear()
     with words:
