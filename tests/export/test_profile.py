@@ -11,7 +11,7 @@ import pytest
 
 from sinewright.anatomy.skeleton import landmark_index
 from sinewright.export.art import rounded
-from sinewright.export.bones import Body, Eye, block_bones, inside, long_bones, skin
+from sinewright.export.bones import Body, Eye, block_bones, long_bones, skin, within
 from sinewright.export.gauge import Expected
 from sinewright.export.labels import crosses
 from sinewright.export.leg import DrawnLeg
@@ -122,7 +122,7 @@ def test_shading_stays_inside_its_bone_and_is_mirrored(right_foot: Planned) -> N
         for text in re.findall("M[^M]+", hatching(bone.points, 1.0)):
             x, y, dx, dy = (float(n) for n in NUMBER.findall(text))
             strokes += 1
-            outside += not inside((x + 0.65 * dx, y + 0.65 * dy), bone.points)
+            outside += not within(np.array([[x + 0.65 * dx, y + 0.65 * dy]]), np.array(bone.points))[0]
         count = [hatching(bone.points, 1.0).count("M"), hatching(left[name].points, -1.0).count("M")]
         assert abs(count[0] - count[1]) <= 2 + 0.1 * count[0], name
     assert strokes > 300
@@ -187,7 +187,7 @@ def test_every_landmark_of_a_bone_site_lies_on_the_drawn_foot(planned: Planned) 
     for name in ("navicular_dorsum", "intermediate_cuneiform_dorsum", "lateral_cuneiform_dorsum", "cuboid_dorsum"):
         at = eye.flat(spot(leg.skeleton, landmark_index()[name], 2, leg.neutral))
         near = min(float(np.min(np.linalg.norm(o - np.array(at), axis=1))) for o in outlines)
-        assert near < 6.0 or any(inside(at, tuple(map(tuple, o))) for o in outlines), name
+        assert near < 6.0 or any(within(np.array([at]), np.array(o))[0] for o in outlines), name
 
 
 def test_the_foot_on_paper_is_as_long_as_measured(planned: Planned) -> None:

@@ -19,6 +19,7 @@ Floats = NDArray[np.float64]
 FINE = m(2.5)  # between two points when a strand is split into hidden and visible pieces
 ROUNDING = 0.4  # how much shorter a cord may become where its corners are rounded [mm]
 LEAST_TURN, LEAST_STEP, STRAIGHT = 0.1, 4.0, 1e-6  # rad, mm, mm2: below them a corner stays as it is
+DARK = "#8f3d00"  # edge of what is moved
 NEARER_MM = 3.0  # a bone this much nearer to the viewer hides what runs behind it
 
 
@@ -34,7 +35,7 @@ def pieces(line: Line, eye: Eye, bones: Sequence[Shape]) -> list[Piece]:
     """A strand cut where it goes behind bone; the pieces touch each other."""
     fine = _refined(line.points)
     flat = [eye.flat(p) for p in fine]
-    hidden = _covered(np.array(flat), np.array([eye.depth(p) for p in fine]), bones)
+    hidden = covered(np.array(flat), np.array([eye.depth(p) for p in fine]), bones)
     out: list[Piece] = []
     start = 0
     for i in range(1, len(flat) + 1):
@@ -52,7 +53,7 @@ def _refined(points: Floats) -> list[Floats]:
     return out
 
 
-def _covered(flat: Floats, depth: Floats, bones: Sequence[Shape]) -> list[bool]:
+def covered(flat: Floats, depth: Floats, bones: Sequence[Shape]) -> list[bool]:
     """Which points on paper (n, 2) of some depths (n,) lie behind a bone."""
     out = np.zeros(len(flat), dtype=bool)
     for bone in bones:
@@ -178,7 +179,7 @@ def _softened(points: Floats) -> Floats:
 def belly_on(picture: Picture, line: Line, thickest: float, eye: Eye, faint: bool) -> None:
     """One muscle belly; a faint one shows through what covers it."""
     drawn = belly(line, thickest, eye)
-    edge = "#8f3d0c"
+    edge = DARK
     picture.open(opacity=0.34 if faint else 1.0, class_="belly faint" if faint else "belly")
     picture.path(smooth(drawn.outline, closed=True), fill="#e9ae90")
     picture.path(smooth(drawn.shade, closed=True), fill="#cf8763", opacity=0.55)

@@ -212,15 +212,6 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def inside(point: Point, shape: Sequence[Point]) -> bool:
-    """True when a point on paper lies inside an outline."""
-    hit = False
-    for (x1, y1), (x2, y2) in zip(shape, (*shape[1:], shape[0]), strict=True):
-        if (y1 > point[1]) != (y2 > point[1]) and point[0] < (x2 - x1) * (point[1] - y1) / (y2 - y1) + x1:
-            hit = not hit
-    return hit
-
-
 def within(at: Floats, ring: Floats) -> NDArray[np.bool_]:
     """Which of many points (n, 2) lie inside a closed outline (m, 2)."""
     after = np.roll(ring, -1, axis=0)
@@ -228,5 +219,5 @@ def within(at: Floats, ring: Floats) -> NDArray[np.bool_]:
     spans = (ring[:, 1] > y) != (after[:, 1] > y)
     rise = np.where(spans, after[:, 1] - ring[:, 1], 1.0)
     meets = (after[:, 0] - ring[:, 0]) * (y - ring[:, 1]) / rise + ring[:, 0]
-    inside: NDArray[np.bool_] = (np.sum(spans & (x < meets), axis=1) % 2).astype(bool)
-    return inside
+    out: NDArray[np.bool_] = (np.sum(spans & (x < meets), axis=1) % 2).astype(bool)
+    return out

@@ -8,8 +8,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import landmark_index, landmarks
-from sinewright.export.art import Pen, across_at, belly_on, pieces, tick, woven
-from sinewright.export.bones import Body, Eye, Shape, block_bones, inside, long_bones, skin
+from sinewright.export.art import DARK, Pen, across_at, belly_on, covered, pieces, tick, woven
+from sinewright.export.bones import Body, Eye, Shape, block_bones, long_bones, skin
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.shade import hatching
 from sinewright.export.strands import Line, spot, wavy
@@ -21,7 +21,7 @@ Floats = NDArray[np.float64]
 BONE_EDGE, SKIN, SKIN_EDGE = "#6d6555", "#faf5ef", "#bcae9b"
 BROWN = "#8c4a1c"
 BEFORE = Pen(BROWN, 1.8, "4 2.6")
-AFTER = Pen("#8f3d00", 4.2, core=VERMILLION)
+AFTER = Pen(DARK, 4.2, core=VERMILLION)
 CARRIES = Pen(BLUE, 4.0, core="#dcedf8")  # hollow: told from the moved tendon without colour
 QUIET = Pen("#6f8496", 1.7, None, None, 0.75)
 THICKEST_MM = {
@@ -127,11 +127,11 @@ def _belly(picture: Picture, one: Tendon, view: View, behind: bool) -> None:
     half = THICKEST_MM[one.laid.donor.muscle]
     middle = line.at(0.45 * line.length)
     depth, at = view.eye.depth(middle), view.eye.flat(middle)
-    covered = any(bone.depth > depth + 3.0 and inside(at, bone.points) for bone in view.bones)
-    if behind and covered:
+    hidden = covered(np.array([at]), np.array([depth]), view.bones)[0]
+    if behind and hidden:
         belly_on(picture, line, half, view.eye, faint=False)
     if not behind:
-        belly_on(picture, line, half, view.eye, faint=covered)
+        belly_on(picture, line, half, view.eye, faint=hidden)
 
 
 def _moved(picture: Picture, one: Tendon, view: View) -> None:
