@@ -141,7 +141,8 @@ def swing_page(
     )
     gain = mm(worth(legs, walk, walk.brace)) * float(np.radians(1.0))
     per_degree = {joint: Spread.of(gain[:, i]) for i, joint in enumerate(JOINTS)}
-    return SwingPage(choice, drawn.speed, margin_mm, feet, per_degree, NOTES, drawn.rows)
+    rows = tuple(dict.fromkeys((*drawn.rows, LENGTHENED_ROW)))
+    return SwingPage(choice, drawn.speed, margin_mm, feet, per_degree, (*NOTES, _held_still()), rows)
 
 
 NOTES = (
@@ -152,6 +153,16 @@ NOTES = (
     "Tendons give and fibres lose force with speed, whichever tendon the plan asks for.",
     "Slap is another question than clearance: swing needs 1 to 3 Nm, letting the foot down needs about 20.",
 )
+
+LENGTHENED_ROW = "curve-thelen2003-force-velocity-flen"
+
+
+def _held_still() -> str:
+    more = 100.0 * (load().fit_value(LENGTHENED_ROW) - 1.0)
+    return (
+        "What the lifters give at heel strike is counted held still; a muscle that is being lengthened holds up to "
+        f"{more:.0f} % more."
+    )
 
 
 def _clears(found: Floats, margin: float) -> Chance:

@@ -34,10 +34,6 @@ LEGEND = (
     "patients lie. A sole below the floor would scrape."
 )
 COMPARE = "Compare with the foot before the injury, not with 100: healthy legs, too, differ in how low they pass."
-HELD_STILL = (
-    "What the lifters give at heel strike is counted held still; a muscle that is being lengthened holds up to four "
-    "tenths more."
-)
 CAUTIONS = (
     "Not a medical device: a calculation to think with, not a decision, and not validated on patients.",
     "Watch the patient walk: no source gives a firm ankle angle for safe clearance. Check the side above.",
@@ -56,7 +52,7 @@ def swing_lines(page: SwingPage, side: Side, pseudonym: str, run: str, screen: S
     for foot in page.feet:
         lines += [*heading(screen.say(foot.title)), *_foot(foot, page.margin_mm, screen)]
     lines += [*heading("What one degree more is worth under the sole"), *_worth(page, screen)]
-    lines += [*heading("How this was computed"), *bullets((*page.notes, HELD_STILL), screen)]
+    lines += [*heading("How this was computed"), *bullets(page.notes, screen)]
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 
 
