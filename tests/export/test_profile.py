@@ -111,6 +111,18 @@ def test_no_two_leaders_cross_whatever_the_operation(right_foot: Planned, side: 
     assert seen > 50
 
 
+@pytest.mark.parametrize("side", ["right", "left"])
+def test_every_leader_ends_on_what_is_drawn_on_the_short_leg_of_the_theatre_page(
+    right_foot: Planned, side: str
+) -> None:
+    shown = Shown(8.0, top_mm=158.0)
+    for moved in catalogue():
+        leg = replace(right_foot.leg, side=side, sewn=replace(right_foot.leg.sewn, moved=moved))  # type: ignore[arg-type]
+        ends = [each[-1] for each in paths(ElementTree.fromstring(draw_profile(leg, shown)), "leader")]
+        assert ends
+        assert all(at[1] >= -shown.top_mm for at in ends), moved.id
+
+
 def test_shading_stays_inside_its_bone_and_is_mirrored(right_foot: Planned) -> None:
     body = Body(right_foot.leg.sizes, right_foot.leg.neutral)
     right, left = (

@@ -13,7 +13,7 @@ from sinewright.export.labels import wrap_words
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, Picture, Point, straight
 from sinewright.results import Side, Spread, Status
 
-WIDTH, MARGIN = 406.0, 6.0
+WIDTH, MARGIN = 411.0, 6.0
 NAME, BAR, CELL = 78.0, 78.0, 33.0
 TEXT, SMALL = 4.2, 3.5
 LINE = 1.22
@@ -125,7 +125,7 @@ def _degrees(value: int) -> str:
 
 
 def _cell_x(i: int) -> float:
-    return MARGIN + NAME + BAR + 8.0 + CELL * i
+    return MARGIN + NAME + BAR + 13.0 + CELL * i
 
 
 def _rung(picture: Picture, rung: Rung, axis: Axis, zone: tuple[float, float], y: float, height: float) -> None:

@@ -18,7 +18,7 @@ from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge, words
 from sinewright.export.labels import Anchor, Column, Label, place_labels
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.scene import AFTER, BEFORE, CARRIES, View, draw_view, see
-from sinewright.export.strands import pose_at
+from sinewright.export.strands import Line, pose_at
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
 from sinewright.export.words import angle_words, recipient_words, stretch_words
 from sinewright.units import deg, m, mm, rad
@@ -26,6 +26,7 @@ from sinewright.units import deg, m, mm, rad
 Floats = NDArray[np.float64]
 
 FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper, at least [mm]
+FADE = 22.0  # over which the shank fades at its upper end [mm]
 AHEAD = 74.0  # from the ankle axis to where words ahead of the leg may stand [mm]
 HALF_FRONT = 58.0  # room that the foot takes in front view to each side [mm]
 RUST = "#a34700"  # vermillion, dark enough for words
@@ -59,7 +60,7 @@ def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
     high = -shown.top_mm - (HEAD if shown.headed else 15.0)
     hangs = lowest_of_gauge(leg, shown.expected, shown.size) if shown.expected is not None else 0.0
     bottom = max(low + FOOT, hangs)
-    left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons) else BARE_EDGE
+    left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons, shown.top_mm) else BARE_EDGE
     front = _front_at(leg, shown)
     edges = sorted((sign * left, sign * (front + BESIDE)))
     picture = Picture(edges[0], high, edges[1] - edges[0], bottom - high, _title(leg), _told(leg, shown, tendons))
@@ -124,14 +125,14 @@ def _defs(picture: Picture, edges: list[float], high: float, shown: Shown) -> No
 
 
 def _fade(picture: Picture, edges: list[float], shown: Shown) -> None:
-    picture.rect((edges[0], -shown.top_mm - 0.5), edges[1] - edges[0], 22.0, fill="url(#fade)")
+    picture.rect((edges[0], -shown.top_mm - 0.5), edges[1] - edges[0], FADE, fill="url(#fade)")
 
 
 def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[Tendon, ...], shown: Shown) -> None:
     """Words of the side view: behind the leg, in front of it over the foot, and under the sole."""
     sign = 1.0 if leg.side == "right" else -1.0
     low = lowest(views[0].skin)
-    behind, ahead, under = _grouped(leg, views[0], tendons)
+    behind, ahead, under = _grouped(leg, views[0], tendons, shown.top_mm)
     top = max(_highest(views[0], tendons, sign) - 8.0, -shown.top_mm)
     right: Anchor = "start" if sign > 0.0 else "end"
     far: Anchor = "end" if sign > 0.0 else "start"
@@ -140,19 +141,21 @@ def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[T
     place_labels(picture, under, Column(sign * 16.0, 150.0, low + 4.0, low + FOOT, right, shown.size), sign)
 
 
-def _grouped(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> tuple[list[Label], list[Label], list[Label]]:
+def _grouped(
+    leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: float
+) -> tuple[list[Label], list[Label], list[Label]]:
     """Labels that stand behind the leg, ahead of it and under the sole; the same words only once."""
     sign = 1.0 if leg.side == "right" else -1.0
     groups: tuple[list[Label], list[Label], list[Label]] = ([], [], [])
-    for label in {(one.bold, one.plain): one for one in _all_labels(leg, view, tendons)}.values():
+    for label in {(one.bold, one.plain): one for one in _all_labels(leg, view, tendons, top_mm)}.values():
         x = sign * label.at[0]
         groups[2 if label.under and label.at[1] > 22.0 else 1 if x > 6.0 else 0].append(label)
     return groups
 
 
-def _behind(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> bool:
+def _behind(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: float) -> bool:
     """True when words stand behind the leg, so that the picture must be wider there."""
-    return bool(_grouped(leg, view, tendons)[0])
+    return bool(_grouped(leg, view, tendons, top_mm)[0])
 
 
 def lowest(shapes: tuple[Shape, ...]) -> float:
@@ -169,27 +172,32 @@ def _highest(view: View, tendons: tuple[Tendon, ...], sign: float) -> float:
     return min((y for x, y in points if sign * x > AHEAD), default=0.0)
 
 
-def _all_labels(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> list[Label]:
+def _all_labels(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: float) -> list[Label]:
     out: list[Label] = []
     for one in tendons:
-        out += _labels_of(leg, view, one)
+        out += _labels_of(leg, view, one, top_mm)
     band = view.eye.flat(view.body.placed((27.6, 32.6, -2.0), "shank"))
     return [*out, Label(band, "", "superior extensor retinaculum")]
 
 
-def _labels_of(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
+def _labels_of(leg: DrawnLeg, view: View, one: Tendon, top_mm: float) -> list[Label]:
     eye, donor = view.eye, one.laid.donor
     line = one.moved[0]
     stretch = stretch_words(float(mm(leg.sewn.stretch)))
-    way = one.laid.route.title
+    led = 0.62 * one.mark + 0.38 * one.junction if one.mark < one.junction else 0.55 * one.junction
     cut = eye.flat(one.native.at(one.cut))
     out = [
         Label(eye.flat(line.at(one.mark)), f"{donor.title}: mark {stretch}", _state(one), RUST),
         Label(cut, f"divide {donor.cut_at}", f"{mm(one.free):.0f} mm free tendon from its mark", under=True),
-        Label(eye.flat(line.at(0.62 * one.mark + 0.38 * one.junction)), "", way) if one.mark < one.junction else
-        Label(eye.flat(line.at(0.55 * one.junction)), "", way),
-    ]  # fmt: skip
+        Label(_seen(line, eye, led, FADE - top_mm), "", one.laid.route.title),
+    ]
     return [*out, *_junction_label(leg, view, one)]
+
+
+def _seen(line: Line, eye: Eye, at: float, top: float) -> Point:
+    """The place [m] along a line on paper, or the next towards its end that is not above `top` [mm]."""
+    places = np.linspace(at, line.length, 60)
+    return next((found for s in places if (found := eye.flat(line.at(float(s))))[1] >= top), eye.flat(line.at(at)))
 
 
 def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
