@@ -21,8 +21,9 @@ from sinewright.cli.words import (
     UP_DOWN,
     VARUS_VALGUS,
     Direction,
+    sewn_words,
 )
-from sinewright.results import QUANTITIES, Spread
+from sinewright.results import QUANTITIES, Posture, Spread
 
 ALL = [UP_DOWN, DOWN_UP, IN_OUT, OUT_IN, VARUS_VALGUS, BENT, MOMENT, PERCENT, REACH, STRETCH]
 
@@ -96,3 +97,8 @@ def test_columns_are_quantities_and_the_share_is_printed_in_percent() -> None:
     share = next(column for column in LADDER_COLUMNS if column.key == "share_of_normal")
     assert share.cell(Spread(0.01, 0.1, 0.25, 0.3, 0.6), "°") == ("25 %", "1 to 60")
     assert share.cell(None, "°") == ("not computed", "")
+
+
+def test_a_posture_never_shows_an_angle_without_its_direction() -> None:
+    told = sewn_words(-4.0, Posture(ankle_deg=-8.0, subtalar_deg=5.0, knee_deg=30.0), "°")
+    assert told == "Sewn 4 mm slacker than at rest, with ankle 8° down, hindfoot 5° inward, knee 30° bent."

@@ -9,7 +9,7 @@ from rich.text import Text
 from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.ruler_table import table_lines
 from sinewright.cli.screen import BLUE, GREEN, Screen
-from sinewright.cli.words import BENT, IN_OUT, RULER_COLUMNS, STRETCH, UP_DOWN, Column, percent
+from sinewright.cli.words import RULER_COLUMNS, UP_DOWN, Column, percent, sewn_words
 from sinewright.protect.tension import tension_sentence
 from sinewright.results import Side
 
@@ -48,11 +48,7 @@ def ruler_lines(ruler: Ruler, tension: Tension, side: Side, pseudonym: str, run:
 
 
 def _posture(ruler: Ruler, screen: Screen) -> list[Text]:
-    fixing, degree = ruler.choice.fixing, screen.spelled_degree
-    told = (
-        f"Sewn {STRETCH.one(ruler.chosen.stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
-        f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
-    )
+    told = sewn_words(ruler.chosen.stretch_mm, ruler.choice.fixing, screen.spelled_degree)
     return [*wrapped(_finding(ruler), screen), *wrapped(told, screen, "dim")]
 
 

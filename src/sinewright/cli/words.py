@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sinewright.results import Chance, Spread
+from sinewright.results import Chance, Posture, Spread
 
 SMALL_NUMBERS = (
     "no",
@@ -98,6 +98,14 @@ MORE = Direction(plus="more", minus="less", zero="no more", unit="deg")
 PERCENT = Direction(plus="", minus="down", unit="%")
 REACH = Direction(plus="spare", minus="short", zero="just enough", unit="mm")
 STRETCH = Direction(plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm")
+
+
+def sewn_words(stretch_mm: float, fixing: Posture, degree: str) -> str:
+    """How tight and in which posture an operation is sewn; every angle with its direction."""
+    return (
+        f"Sewn {STRETCH.one(stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
+        f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
+    )
 
 
 @dataclass(frozen=True)

@@ -22,7 +22,7 @@ from sinewright.app.where_from import legs, rows_note, show_whence
 from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
 from sinewright.cli.goals_part import Worths
-from sinewright.cli.words import RULER_COLUMNS, STRETCH, Column, in_hundred
+from sinewright.cli.words import RULER_COLUMNS, STRETCH, Column, in_hundred, sewn_words
 from sinewright.errors import SinewrightError
 from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
@@ -329,7 +329,10 @@ def _outcome(context: PlanPage) -> None:
         for text in (*(rule.text for rule in outcome.rules), *flags):
             Say("p", f"{text[:1].upper()}{text[1:]}", "watch")
         assumed = "\n".join(weighing.assumptions[:12])
-        markup(whence("computed", f"{legs(weighing.draws, weighing.seed)} Assumptions:\n{assumed}", "this choice"))
+        with box("p", "hint"):
+            Say("span", "What all of this assumes ")
+            note = f"{legs(weighing.draws, weighing.seed)} Assumptions:\n{assumed}"
+            markup(whence("computed", note, "this choice"), tag="span")
 
 
 def _fact(context: PlanPage, name: str, words: str, key: str) -> None:
@@ -357,7 +360,7 @@ def _kept(context: PlanPage) -> None:
     with slot:
         for each in context.kept[::-1][:5]:
             chosen = chosen_in(each)
-            title = f"{chosen['title']}, {chosen['set_stretch_mm']:g} mm" if chosen else "weighed only"
+            title = f"{chosen['title']}, {STRETCH.one(chosen['set_stretch_mm'])}" if chosen else "weighed only"
             over = f", superseded by plan {each.superseded_by}" if each.superseded_by else ", stands"
             made = each.made_at[:16].replace("T", " ")
             Say("li", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]}")
@@ -382,8 +385,7 @@ def _review(context: PlanPage) -> None:
     with slot, box("div", "review"):
         Say("p", f"{side[0].upper()}  {side} foot", "plate-words")
         Say("p", f"{choice.title}, {choice.subtitle}.")
-        fixing = choice.fixing
-        Say("p", f"Sewn {STRETCH.one(stretch)}; ankle {fixing.ankle_deg:g}°, knee {fixing.knee_deg:g}°.")
+        Say("p", sewn_words(stretch, choice.fixing, "°"))
         button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")
         button("Not yet", slot.clear, "quiet")
 
