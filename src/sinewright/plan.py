@@ -251,7 +251,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     lift = np.where(worked.failed[:, first[0]] == 0, deg(worked.answers[:, first[0], a.LIFT]), np.nan)
     moves = effects(case, _lifts_of(leaders, worked.elastic), PAIRS, seed, progress=progress)
     return Asked(
-        ask(case, worked.virtual.legs, met, lift, seed),
+        ask(case, worked.virtual, met, lift, seed),
         tuple((choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True)),
         worked.virtual.effective,
     )

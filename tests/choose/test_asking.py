@@ -9,14 +9,9 @@ import pytest
 from numpy.typing import NDArray
 from scipy.stats import norm
 
-from sinewright.case import changed
-from sinewright.choose.asking import WORTH_CHANGING, Answered, Question, questions, smooth, value
+from sinewright.choose.asking import LEAST_TOLD, TELLS, WORTH_CHANGING, Answered, smooth, value
+from sinewright.choose.asking_question import Question
 from sinewright.choose.goals import GOALS, Met
-from sinewright.doubt.assumed import Numbers
-from sinewright.doubt.virtual import propose
-from sinewright.muscle.names import LEG_MUSCLES
-
-from ..virtual_people import example
 
 Floats = NDArray[np.float64]
 N = 4000
@@ -105,6 +100,27 @@ def test_a_measurement_that_says_nothing_gains_nothing() -> None:
         assert found.gain_read < 0.01
 
 
+def test_among_forty_questions_that_say_nothing_none_is_told() -> None:
+    """Four hundred unrelated readings in ten askings: no change of choice, no doubt taken away."""
+    for seed in range(10):
+        rng = np.random.default_rng([seed, 40])
+        values = np.zeros((400, 25, len(GOALS)))
+        values[:, :, 0] = 0.6 + 0.15 * rng.standard_normal((400, 25))
+        met = Met(values, np.eye(len(GOALS))[0])
+        for _ in range(40):
+            noise = rng.standard_normal(400)
+            found = value(Question("noise", "noise", noise, noise, True), met, values[:, 0, 0], asked=40)
+            assert not found.tells
+            assert found.changes < LEAST_TOLD and found.narrows < TELLS
+
+
+def test_what_is_worth_asking_alone_is_worth_asking_among_many() -> None:
+    question, met = linear(7)
+    alone, among = (value(question, met, met.met[:, 0, 0], asked) for asked in (1, 40))
+    assert among.gain_read == pytest.approx(alone.gain_read, rel=0.05)
+    assert among.tells
+
+
 def test_a_leg_without_a_balance_does_not_move_the_first_choice() -> None:
     question, met = linear(4)
     values = met.met.copy()
@@ -130,21 +146,3 @@ def test_only_order_matters_to_smoothing() -> None:
     seen = rng.standard_normal(300)
     values = np.stack([seen, seen**2], axis=1)
     assert smooth(np.exp(seen), values) == pytest.approx(smooth(seen, values))
-
-
-def test_what_was_measured_is_not_asked_again_but_rough_limits_are() -> None:
-    case = example("borderline_donor")
-    legs, _ = propose(case, Numbers(50, 1))
-    titles = [q.title for q in questions(case, legs, 1)]
-    assert "Strength of the tibialis posterior" not in titles
-    assert "Lifting torque of the other leg" not in titles
-    assert {"Passive lift of the ankle, knee straight", "Stiffness of the hindfoot"} <= set(titles)
-    graded = changed(case, {f"muscles.tibialis_posterior.{name}": None for name in ("force_N", "other_side_force_N")})
-    again = {q.title: q for q in questions(graded, propose(graded, Numbers(50, 1))[0], 1)}
-    assert "Strength of the tibialis posterior" in again
-    paralysed = [name for name in LEG_MUSCLES if getattr(case.muscles, name).state == "paralysed"]
-    assert not any(name.replace("_", " ") in title for name in paralysed for title in again if "Strength" in title)
-    assert [q.title for q in again.values() if not q.can_be_measured] == [
-        "Scar and gliding of the moved tendon",
-        "How well the muscle learns",
-    ]

@@ -34,8 +34,10 @@ RULER = Ruler(
     high_mm=10.0,
     sentences=("Mark the junction.", "Pull until the mark lies 7 mm past its own resting place."),
 )
-METER = Answered("Strength", "A dynamometer on the donor", True, 0.36, 0.31, 0.05, 0.04, 0.052, 0.4)
-ANGLE = Answered("Passive lift", "A second reading of the passive lift", True, 0.02, 0.0, 0.001, 0.0, 0.0, 0.16)
+METER = Answered("Strength", "A dynamometer on the donor", True, 0.36, 0.31, 0.05, 0.04, 0.052, 0.4, field="at")
+ANGLE = Answered(
+    "Passive lift", "A second reading of the passive lift", True, 0.02, 0.0, 0.001, 0.0, 0.0, 0.16, field="at"
+)
 DULL = Answered("Hindfoot", "A test of the hindfoot", True, 0.0, 0.0, 0.0, 0.0, 0.0, 0.01)
 SCAR = Answered("Scar", "Scar", False, 0.06, 0.06, 0.01, 0.01, 0.0, 0.03)
 LEARNING = Answered("How well the muscle learns", "learning", False, 0.0, 0.0, 0.0, 0.0, 0.0, 0.03)

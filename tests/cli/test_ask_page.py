@@ -12,6 +12,7 @@ import pytest
 
 import sinewright.plan
 from sinewright.cli.ask_document import AskDocument, ask_text
+from sinewright.cli.ask_page import DULL as DULL_WORDS
 from sinewright.cli.ask_page import NOTHING, ask_lines, hangs_on
 from sinewright.cli.document import schema_text
 from sinewright.cli.screen import Screen
@@ -40,8 +41,9 @@ def test_no_line_runs_over_the_edge(width: int, full: bool) -> None:
 
 def test_questions_stand_in_their_order_and_what_cannot_be_known_apart() -> None:
     told = flat(ASKED)
-    places = [told.index(each) for each in ("1. A dynamometer", "2. A second reading", "3. A test of the hindfoot")]
+    places = [told.index(each) for each in ("1. A dynamometer", "2. A second reading", f"{DULL_WORDS}: hindfoot.")]
     assert places == sorted(places)
+    assert "A test of the hindfoot" not in told
     assert told.index("What no measurement tells") > places[-1]
     assert "First choice by worth under the case's weights: Tibialis posterior, through the membrane" in told
     assert NOTHING not in told
@@ -75,6 +77,19 @@ def test_questions_stand_in_their_order_and_what_cannot_be_known_apart() -> None
 )
 def test_each_answer_is_one_sentence(answered: object, sentence: str) -> None:
     assert answered.sentence() == sentence  # type: ignore[attr-defined]
+
+
+def test_what_the_case_cannot_hold_is_said_where_it_would_help() -> None:
+    without = replace(METER, field="")
+    assert without.sentence().endswith("by 5 in 100. The case has no place for it yet.")
+    assert replace(DULL, field="").sentence().endswith("would not change the first choice.")
+
+
+def test_an_error_that_is_our_own_is_named_as_an_assumption() -> None:
+    assert "Assumed behind these readings" not in flat(ASKED)
+    row = "own-ask-hindfoot-stiffness-error"
+    told = flat(replace(ASKED, questions=(replace(DULL, rows=("me-pf-sem", row)),)))
+    assert f"Assumed behind these readings: subtalar: measurement error 20 % (assumption, {row})." in told
 
 
 def test_the_doubt_that_moves_the_lift_most_is_named_with_share_and_error() -> None:

@@ -45,7 +45,7 @@ RATIOS = (
 )
 DORSUM = "anth-dorsum-height-over-foot-length-derived"
 AXIS_HEIGHT = "own-ankle-height-over-malleolus-height"
-READING_ERROR = m(2.0)  # tape or calliper on a living leg
+READING_ERROR = "own-size-reading-error"
 
 
 @dataclass(frozen=True)
@@ -111,17 +111,28 @@ def _nearest(covariance: Floats) -> Floats:
     return out
 
 
-def draw_sizes(sex: Sex, measured: Mapping[str, float], draws: int, rng: np.random.Generator) -> Floats:
-    """Sizes (draws, 6) [m] in the order of ``skeleton.SIZE_NAMES``, given what was measured [m].
+def reading_error() -> float:
+    """Error of one size read on a living leg [m], as a standard deviation."""
+    return m(load().fit_value(READING_ERROR))
 
-    ``measured`` uses the names of ``DRAWN``; each measurement carries a reading error of 2 mm. Nothing else is fixed.
+
+def draw_sizes(sex: Sex, measured: Mapping[str, float], draws: int, rng: np.random.Generator) -> Floats:
+    """Sizes (draws, 6) [m] in the order of ``skeleton.SIZE_NAMES``, given what was measured: see ``draw_body``."""
+    drawn = draw_body(sex, measured, draws, rng)
+    return np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
+
+
+def draw_body(sex: Sex, measured: Mapping[str, float], draws: int, rng: np.random.Generator) -> dict[str, Floats]:
+    """Every size of ``DRAWN`` and the height of the ankle axis, each (draws,) [m], given what was measured [m].
+
+    ``measured`` uses the names of ``DRAWN``; each measurement carries the reading error. Nothing else is fixed.
     """
     who = population(sex)
     mean, covariance = who.mean, who.covariance
     known = [i for i, name in enumerate(DRAWN) if name in measured]
     if known:
         seen = np.array([measured[DRAWN[i]] for i in known])
-        block = covariance[np.ix_(known, known)] + READING_ERROR**2 * np.eye(len(known))
+        block = covariance[np.ix_(known, known)] + reading_error() ** 2 * np.eye(len(known))
         gain = np.linalg.solve(block, covariance[known]).T
         mean, covariance = mean + gain @ (seen - mean[known]), covariance - gain @ covariance[known]
     values, vectors = np.linalg.eigh(covariance)
@@ -134,4 +145,4 @@ def draw_sizes(sex: Sex, measured: Mapping[str, float], draws: int, rng: np.rand
     axis = row.value + (row.sd or 0.0) * rng.standard_normal(draws)
     drawn = {name: out[:, i] for i, name in enumerate(DRAWN)}
     drawn["ankle_height"] = drawn["malleolus_height"] * axis
-    return np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
+    return drawn

@@ -28,13 +28,17 @@ ARCH = "arch: tibialis posterior is gone while the short peroneal works"
 FIRST_RAY = "first ray: the long peroneal is gone"
 
 
-def capacity(legs: Legs, elastic: bool = True) -> Floats:
-    """Moment [N.m] about the subtalar axis that each muscle can add now, inversion +: (N, 12)."""
+def full_efforts(legs: Legs, elastic: bool = True) -> Floats:
+    """Moments [N.m] that full unharmed effort of each muscle adds at neutral, about both axes: (N, 12, 2)."""
     skeleton = Skeleton(legs.points, legs.pulleys, legs.joint)
     zero = np.zeros(len(legs.points))
     lengths = native_lengths(skeleton, step_table().steps, native_ends(), zero, zero)
-    efforts = effort_moments(legs.muscles, lengths, np.zeros(lengths.shape[:2]), elastic)
-    out: Floats = efforts[:, :, 1] * legs.ceiling
+    return effort_moments(legs.muscles, lengths, np.zeros(lengths.shape[:2]), elastic)
+
+
+def capacity(legs: Legs, elastic: bool = True) -> Floats:
+    """Moment [N.m] about the subtalar axis that each muscle can add now, inversion +: (N, 12)."""
+    out: Floats = full_efforts(legs, elastic)[:, :, 1] * legs.ceiling
     return out
 
 

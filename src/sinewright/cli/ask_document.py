@@ -29,6 +29,10 @@ class QuestionPart(Part):
     gain_read: Rounded = Field(description="expected gain in worth of the instrument's reading")
     chance: Rounded = Field(description="expected rise of the chance to clear without a brace, with the instrument")
     narrows: Rounded = Field(description="share of the variance of the first choice's lift that the reading takes away")
+    tells: bool = Field(description="false when it would not change the first choice and tells little of its lift")
+    field: str = Field(description="where the answer goes in the case file; empty when the case has no place for it")
+    again: bool = Field(description="true when it was measured and a second reading would help")
+    rows: tuple[str, ...] = Field(description="ids of the reference rows that give the error of the reading")
 
 
 class DoubtPart(Part):
@@ -96,6 +100,10 @@ def _question(found: Answered) -> QuestionPart:
         gain_read=rounded(found.gain_read),
         chance=rounded(found.chance),
         narrows=rounded(found.narrows),
+        tells=found.tells,
+        field=found.field,
+        again=found.again,
+        rows=found.rows,
     )
 
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
 FURTHER = 2  # doubts named after the first
 NOTHING = "No measurement asked about here would change the first choice: measuring more would only narrow the doubt."
+DULL = "Asked about too, but would not change the first choice and would tell little of its lift"
 
 
 def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
@@ -31,14 +32,15 @@ def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen
     told = f"First choice by worth under the case's weights: {_named(first)}."
     lines += wrapped(told, screen)
     can = [each for each in asked.questions if each.can_be_measured]
-    lines += [Text(), *_numbered([each.sentence() for each in can], screen)]
+    lines += [Text(), *_numbered([each.sentence() for each in can if each.tells], screen)]
+    lines += _telling_little([each for each in can if not each.tells], screen)
     if not any(each.changes_read >= 0.01 for each in can):
         lines += [Text(), *wrapped(NOTHING, screen)]
     lines += _unknowable(asked.questions, screen)
     lines += heading("What the lift of the leading choices hangs on")
     for choice, effects in asked.fragile:
         lines += wrapped(f"{_named(choice)}: {hangs_on(effects)}", screen, first=f"{screen.marks.bullet} ", after="  ")
-    return [*lines, Text(), *_legend(asked, screen)]
+    return [*lines, Text(), *_legend(asked, screen), *_errors(asked, screen)]
 
 
 def _named(choice: Choice) -> str:
@@ -50,6 +52,13 @@ def _numbered(sentences: Sequence[str], screen: Screen) -> list[Text]:
     for number, told in enumerate(sentences, start=1):
         lines += wrapped(told, screen, first=f"{number}. ", after="   ")
     return lines
+
+
+def _telling_little(dull: Sequence[Answered], screen: Screen) -> list[Text]:
+    if not dull:
+        return []
+    named = "; ".join(f"{each.title[0].lower()}{each.title[1:]}" for each in dull)
+    return [Text(), *wrapped(f"{DULL}: {named}.", screen)]
 
 
 def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:
@@ -83,3 +92,11 @@ def _legend(asked: Asked, screen: Screen) -> list[Text]:
         "a calculation to think with."
     )
     return wrapped(told, screen, "dim")
+
+
+def _errors(asked: Asked, screen: Screen) -> list[Text]:
+    """What stands behind the readings that nobody measured."""
+    from sinewright.choose.present import assumptions_of
+
+    told = assumptions_of(tuple(dict.fromkeys(row for each in asked.questions for row in each.rows)))
+    return wrapped(f"Assumed behind these readings: {'; '.join(told)}.", screen, "dim") if told else []

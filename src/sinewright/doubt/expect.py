@@ -25,10 +25,15 @@ ARM_DOUBT = 0.1  # of a torque: where the dynamometer's axis lay
 
 def expect(case: Case, legs: Legs, forces: Forces, numbers: Numbers) -> None:
     """Take down how well each draw agrees with the resting and active angles and torques of the affected leg."""
-    out, failed = a.answer(legs, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
-    today = np.where(failed > 0, np.nan, 1.0)[:, :, None] * out
-    _angles(case, deg(today[:, 0]), legs, numbers)
+    _angles(case, angles_today(legs), legs, numbers)
     _torques(case, forces, numbers)
+
+
+def angles_today(legs: Legs) -> Floats:
+    """Answers (N, 12) [deg in the columns of angles] of legs in which nothing is moved, NaN without a balance."""
+    out, failed = a.answer(legs, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
+    found: Floats = np.where(failed[:, 0] > 0, np.nan, 1.0)[:, None] * deg(out[:, 0])
+    return found
 
 
 def _angles(case: Case, today: Floats, legs: Legs, numbers: Numbers) -> None:

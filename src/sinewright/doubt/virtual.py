@@ -4,6 +4,7 @@ Each quantity has a random stream of its own name, so that adding one leaves the
 the right one here: the case is mirrored at the border, nothing inside knows the side.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -11,8 +12,8 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
-from sinewright.anatomy.sizes import draw_sizes
-from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, landmarks
+from sinewright.anatomy.sizes import READING_ERROR, draw_body
+from sinewright.anatomy.skeleton import SIZE_NAMES, Skeleton, build, clear_pulleys, landmarks
 from sinewright.case import Case
 from sinewright.doubt.agree import pick
 from sinewright.doubt.assumed import Numbers
@@ -67,7 +68,8 @@ class Virtual:
     """The legs after the calf procedure of the plan, and what stands behind them.
 
     ``now``: the same legs before any procedure; ``rows``: ids of all rows used; ``strength``: how the strength
-    of each muscle is known; ``effective``: how many of the ``pool`` draws agree with the examination; ``warnings``.
+    of each muscle is known; ``effective``: how many of the ``pool`` draws agree with the examination; ``warnings``;
+    ``sizes``: sizes of each leg and stature (N,) [m], by the names of ``anatomy.sizes``.
     """
 
     legs: Legs
@@ -77,6 +79,7 @@ class Virtual:
     effective: float
     pool: int
     warnings: tuple[str, ...]
+    sizes: Mapping[str, Floats]
 
 
 def measured_sizes(case: Case) -> dict[str, float]:
@@ -111,6 +114,7 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
         kept.effective,
         pool,
         (*told, *forces.warnings),
+        {name: values[kept.index] for name, values in sizes_of(case, numbers).items()},
     )
 
 
@@ -126,10 +130,18 @@ def take(legs: Legs, index: NDArray[np.int64]) -> Legs:
     return Legs(*(part[index] for part in legs))
 
 
+def sizes_of(case: Case, numbers: Numbers) -> dict[str, Floats]:
+    """Sizes and stature (N,) [m] that ``propose`` gives its legs; a man's where the sex is not known."""
+    measured = measured_sizes(case)
+    if measured:
+        numbers.note(READING_ERROR)
+    return draw_body(case.person.sex or "male", measured, numbers.draws, numbers.stream("sizes"))
+
+
 def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
     """Legs that agree with each measured size, limit and strength on its own; how well is in ``numbers.agreements``."""
-    sex = case.person.sex or "male"
-    sizes = draw_sizes(sex, measured_sizes(case), numbers.draws, numbers.stream("sizes"))
+    drawn = sizes_of(case, numbers)
+    sizes = np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
     skeleton = clear_pulleys(build(sizes, _axes(numbers), _shifts(numbers)), pulling_paths())
     middle = clear_pulleys(
         build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.anatomy.sizes import DRAWN, READING_ERROR, population
+from sinewright.anatomy.sizes import DRAWN, population, reading_error
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.virtual import measured_sizes
@@ -38,7 +38,7 @@ def draw_sizes_of(case: Case, legs: Legs, numbers: Numbers) -> Sizes:
     own = DRAWN.index("foot_length")
     seen = np.column_stack([foot_length, *(np.full(numbers.draws, measured[DRAWN[i]]) for i in known)])
     at = [own, *known]
-    error = np.diag([1e-12, *([READING_ERROR**2] * len(known))])
+    error = np.diag([1e-12, *([reading_error() ** 2] * len(known))])
     gain = np.linalg.solve(who.covariance[np.ix_(at, at)] + error, who.covariance[at]).T
     mean = who.mean + (seen - who.mean[at]) @ gain.T
     values, vectors = np.linalg.eigh(who.covariance - gain @ who.covariance[at])
