@@ -44,6 +44,19 @@ if not getattr(config, "CACHE_DIR", ""):
 
 
 def compiled(function: Function) -> Function:
-    """Compile a function of numbers; division by zero gives inf, not an exception."""
-    compile_ = njit(cache=True, fastmath=False, nogil=True, error_model="numpy")
+    """Compile a function of numbers and of arrays handed to it; division by zero gives inf, not an exception.
+
+    It may make no array of its own, not even by ``a[:] = b``; the compiler says so. In return no references are
+    counted: every row passed on would cost two locked additions, half of the time of a swing (``benchmarks/weigh.py``).
+    """
+    return _compile(function, makes_arrays=False)
+
+
+def compiled_making_arrays(function: Function) -> Function:
+    """Compile a function that makes arrays: the few that set out the working space of a leg and an operation."""
+    return _compile(function, makes_arrays=True)
+
+
+def _compile(function: Function, makes_arrays: bool) -> Function:
+    compile_ = njit(cache=True, fastmath=False, nogil=True, error_model="numpy", _nrt=makes_arrays)
     return cast(Function, compile_(function))

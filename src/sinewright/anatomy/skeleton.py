@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, PULLEY_SIZE, place, set_pose, turn
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled_making_arrays
 from sinewright.units import m, rad
 
 Floats = NDArray[np.float64]
@@ -196,7 +196,7 @@ LEAST_RADIUS = m(3.0)
 CLEAR_RANGE = tuple((rad(a), rad(s)) for a in (-55.0, -30.0, -10.0, 10.0, 30.0) for s in (-25.0, 0.0, 35.0))
 
 
-@compiled
+@compiled_making_arrays
 def _clear(
     points: Floats, pulleys: Floats, joint: Floats, steps: Ints, first: int, last: int, poses: Floats, least: float
 ) -> None:

@@ -97,13 +97,17 @@ def active_force_slope(lf: float) -> float:
 @compiled
 def passive_force_and_slope(lf: float, k: float, e: float) -> tuple[float, float]:
     """Return passive force and d(force)/d(lf) [F0, F0 per optimum length]; see `passive_force`."""
-    span = math.expm1(k)
-    top = e / k * math.log1p(LINEAR_ABOVE * span)  # stretch at which the tangent takes over
-    x = min(lf - 1.0, top)
+    span, x = math.expm1(k), lf - 1.0
+    if k * x < -e and FLOOR * span < 0.63:  # exp(-1) - 1 = -0.632: far below the floor
+        return 0.0, 0.0
     raw = math.expm1(k * x / e) / span
+    over = 0.0
+    if raw > LINEAR_ABOVE:  # go on along the tangent
+        top = e / k * math.log1p(LINEAR_ABOVE * span)
+        raw, over = LINEAR_ABOVE, x - top
     slope = k / e * (raw + 1.0 / span)
     f, s = floor_smooth(raw)
-    return f + slope * (lf - 1.0 - x), s * slope
+    return f + slope * over, s * slope
 
 
 @compiled

@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.balance import balance
 from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, SHARE, path_of
@@ -90,8 +90,8 @@ def sew(
 ) -> tuple[float, float]:  # fmt: skip
     """Set efforts, offsets and toe take-up as sewn; gives the least tendon to spare, the most belly past [m]."""
     set_pose(body.joint, 0.0, 0.0, pose)
-    fix = plans.fixing[plan] + legs.execution[leg, 1:]
-    set_pose(body.joint, fix[0], fix[1], fixing)
+    ankle, tilt = plans.fixing[plan, 0] + legs.execution[leg, 1], plans.fixing[plan, 1] + legs.execution[leg, 2]
+    set_pose(body.joint, ankle, tilt, fixing)
     losses, least, most = legs.losses[leg], NOTHING_MOVED, -NOTHING_MOVED
     for p in range(moved):
         muscle, one = plans.donor[plan, p], NATIVE + p
@@ -121,7 +121,7 @@ def settle(leg: int, plan: int, moved: int, legs: Legs, plans: Plans, offset: Fl
         offset[p] -= legs.losses[leg, SETTLING_BONE if plans.bone[plan, p] == 1 else SETTLING_WEAVE]
 
 
-@compiled
+@compiled_making_arrays
 def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, moment_only: bool, out: Floats) -> int:
     """Fill ``out`` (12) for one leg and operation; gives the bits of what failed.
 

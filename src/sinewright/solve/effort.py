@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import set_pose
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.fibre import velocity_factor
 from sinewright.solve.field import COUNTING, EFFORT, FIBRE, OFFSET, TAKEN, one_tension, path_of
 from sinewright.solve.foot_motion import foot_motion
@@ -77,7 +77,7 @@ def share_for(need: float, lengths: Floats, level: Floats, live: Ints, pulls: Fl
     return 0.5 * (low + high)
 
 
-@compiled
+@compiled_making_arrays
 def plan_effort(
     wanted: float, tilt: float, pace: Floats, base: Floats, live: Ints, level: Floats, pulls: Floats, words: Ints,
     body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats, shares: Floats,

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import DROPPED, STRAIGHT, lay_pulls, settle, sew
 from sinewright.solve.balance import balance
 from sinewright.solve.field import EFFORT_LEVEL, PULL_SIZE, PULL_WORDS, moments, one_tension, path_of
@@ -24,7 +24,7 @@ REST, LIFT = 0, 1  # questions of ``questions.ask``
 HALVINGS = 40
 
 
-@compiled
+@compiled_making_arrays
 def _donors(gain: float, ankle: float, effort: Floats, pulls: Floats, words: Ints, body: Body, pose: Floats) -> Floats:
     """Moment about the ankle [N.m] and largest tension [N] of the moved muscles at a gain, hindfoot straight."""
     set_pose(body.joint, ankle, 0.0, pose)
@@ -37,7 +37,7 @@ def _donors(gain: float, ankle: float, effort: Floats, pulls: Floats, words: Int
     return out
 
 
-@compiled
+@compiled_making_arrays
 def _carry(
     ankle: float, knee: float, extra: float, effort: Floats, pulls: Floats, words: Ints, body: Body, poses: Floats
 ) -> float:
@@ -58,7 +58,7 @@ def _carry(
     return float(_donors(high, ankle, effort, pulls, words, body, poses[0])[1])
 
 
-@compiled
+@compiled_making_arrays
 def _one(
     leg: int, way: int, legs: Legs, plans: Plans, elastic: bool, ankle: float, knee: float, amount: float, settled: bool
 ) -> float:

@@ -5,14 +5,14 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled_making_arrays
 from sinewright.solve.field import one_tension
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 
-@compiled
+@compiled_making_arrays
 def _lengths(
     points: Floats,
     pulleys: Floats,
@@ -37,7 +37,7 @@ def native_lengths(skeleton: Skeleton, steps: Ints, native: Ints, ankle: Floats,
     return out
 
 
-@compiled
+@compiled_making_arrays
 def _efforts(muscles: Floats, lengths: Floats, knee_shift: Floats, elastic: bool, out: Floats) -> None:
     pull = np.zeros(16)
     for n in range(len(muscles)):

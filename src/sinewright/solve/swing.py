@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import lay_pulls, settle, sew
 from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.clearance import lowest, steppage
@@ -97,7 +97,7 @@ def interval(
     return worst
 
 
-@compiled
+@compiled_making_arrays
 def travel(
     y: Floats, h: float, base: Floats, shares: Floats, level: Floats, onset: Floats, rise: float, live: Ints,
     pulls: Floats, words: Ints, idle: Floats, body: Body, foot: Floats, fibre: Floats, damping: Floats, allowed: float,
@@ -134,7 +134,7 @@ def travel(
     return True
 
 
-@compiled
+@compiled_making_arrays
 def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, pose: Floats, out: Floats) -> int:
     """Angles, least clearance and steppage from a track; gives the bits of what failed."""
     last = len(track) - 1
@@ -157,7 +157,7 @@ def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, p
     return 0 if found else FAILED_STEPPAGE
 
 
-@compiled
+@compiled_making_arrays
 def set_out(
     leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, body: Body
 ) -> tuple[Floats, Ints, Floats, Ints, Floats, Floats, Floats, Floats]:
@@ -186,7 +186,7 @@ def set_out(
     return pulls, words, idle, live, level, onset, shares, y
 
 
-@compiled
+@compiled_making_arrays
 def swing_one(
     leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, margin: float,
     allowed: float, out: Floats, track: Floats,
@@ -209,7 +209,7 @@ def swing_one(
     return failed
 
 
-@compiled
+@compiled_making_arrays
 def _swing_some(
     first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, margin: float,
     allowed: float, out: Floats, failed: Ints,
@@ -250,7 +250,7 @@ def swing(
     return out, failed
 
 
-@compiled
+@compiled_making_arrays
 def _tracks_some(
     first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, allowed: float,
     out: Floats,

@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled_making_arrays
 from sinewright.solve.clearance import lifted, lowest
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.swing import ANSWERS, PEAK, read_track
@@ -18,7 +18,7 @@ LITTLE = 1e-3  # rad
 BY_ANKLE, BY_KNEE, BY_HIP = range(3)
 
 
-@compiled
+@compiled_making_arrays
 def _held_some(
     steps: Ints, legs: Legs, walk: Walk, ankle: Floats, tilt: Floats, margin: float, out: Floats, failed: Ints
 ) -> None:
@@ -41,7 +41,7 @@ def held(legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, marg
     return out, failed
 
 
-@compiled
+@compiled_making_arrays
 def _worth_some(legs: Legs, walk: Walk, ankle: Floats, out: Floats) -> None:
     pose, where = np.empty(POSE_SIZE), np.zeros((walk.base.shape[1], MARKS, 2))
     more = np.zeros((walk.base.shape[1], MARKS, 2))

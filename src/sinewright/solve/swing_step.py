@@ -129,7 +129,8 @@ def step(
     """
     f, k1, k2, mid = space[0], space[1], space[2], space[3]
     rate(y, base, excitation, live, pulls, words, idle, body, foot, fibre, damping, pose, f, side, frame)
-    held_side[:], held_frame[:] = side, frame
+    copy_rows(side, held_side)
+    copy(frame, held_frame)
     implicit(f, GAMMA * h, damping, held_side, held_frame, k1)
     for i in range(len(y)):
         mid[i] = y[i] + h * k1[i]
@@ -145,6 +146,20 @@ def step(
         off = max(off, ACTIVATION_WEIGHT * abs(k1[MUSCLES + 2 * j] + k2[MUSCLES + 2 * j]))
         off = max(off, FIBRE_WEIGHT * abs(k1[MUSCLES + 2 * j + 1] + k2[MUSCLES + 2 * j + 1]))
     return 0.5 * h * off
+
+
+@compiled
+def copy(a: Floats, out: Floats) -> None:
+    """Fill ``out`` (n) with ``a`` (n)."""
+    for i in range(len(out)):
+        out[i] = a[i]
+
+
+@compiled
+def copy_rows(a: Floats, out: Floats) -> None:
+    """Fill ``out`` (n, m) with ``a`` (n, m)."""
+    for i in range(len(out)):
+        copy(a[i], out[i])
 
 
 @compiled

@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
-from sinewright.compiled import compiled
+from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import BENT, DROPPED, STRAIGHT, lay_pulls, sew
 from sinewright.solve.balance import balance
 from sinewright.solve.chunks import Progress, in_chunks
@@ -68,7 +68,7 @@ def bare(legs: Legs) -> Legs:
     return legs._replace(losses=losses, execution=execution)
 
 
-@compiled
+@compiled_making_arrays
 def _row(
     leg: int, plan: int, legs: Legs, plans: Plans, body: Body, knees: Floats, drives: Floats, gains: Floats,
     before: Floats, out: Floats,
@@ -108,7 +108,7 @@ def _row(
     return failed
 
 
-@compiled
+@compiled_making_arrays
 def _rows(
     first: int, last: int, legs: Legs, plans: Plans, elastic: bool, knees: Floats, drives: Floats, gains: Floats,
     out: Floats, failed: Ints,
@@ -213,7 +213,7 @@ def at_knee(columns: Floats, knee: float) -> Floats:
     return out
 
 
-@compiled
+@compiled_making_arrays
 def _relaxed(legs: Legs, plans: Plans, plan: int, stretch: Floats, elastic: bool, out: Floats) -> None:
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     pose = np.empty(POSE_SIZE)
@@ -234,7 +234,7 @@ def relaxed_tension(legs: Legs, plans: Plans, stretch: Floats, elastic: bool) ->
     return out
 
 
-@compiled
+@compiled_making_arrays
 def _free(legs: Legs, plans: Plans, plan: int, out: Floats) -> None:
     pose, cut = np.empty(POSE_SIZE), plans.cut[plan, 0]
     for leg in range(len(out)):
