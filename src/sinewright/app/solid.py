@@ -16,9 +16,8 @@ from typing import Any, Literal
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.anatomy.path import FOOT, SHANK
-from sinewright.anatomy.skeleton import SEGMENTS, landmark_index
-from sinewright.export.bones import Body, outlines
+from sinewright.anatomy.skeleton import landmark_index
+from sinewright.export.bones import Body, moved, outlines
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.strands import Line, pose_at, wavy
 from sinewright.export.words import angle_words
@@ -124,15 +123,6 @@ class SolidLeg:
         )
 
 
-def moved(points: Floats, segment: str, pose: Floats) -> Floats:
-    """Points (..., 3) [m] fixed to a segment, as the model moves it (``anatomy.path.place`` for many at once)."""
-    number = SEGMENTS[segment]
-    if number == SHANK:
-        return points
-    turned: Floats = points @ pose[9 * (number - 1) : 9 * number].reshape(3, 3).T
-    return turned + pose[18:21] if number == FOOT else turned
-
-
 def plain_solid(solid: Solid) -> dict[str, Any]:
     """The solid as plain content for the page: coordinates rounded to a tenth of a millimetre."""
     return {
@@ -226,7 +216,7 @@ def _bones(leg: DrawnLeg) -> Iterable[tuple[str, str, Floats]]:
 
 def _stretched(body: Body, rings: Sequence[Floats], segment: str) -> Floats:
     """Rings of the reference man [mm] at this patient's sizes [m]."""
-    return np.array([[body.stretched(point, segment) for point in ring] for ring in rings])
+    return body.stretched(np.array(rings), segment)
 
 
 def _oval(middle: Floats, u: Floats, v: Floats) -> Floats:
@@ -249,7 +239,7 @@ def _shaft(bone: dict[str, Any]) -> list[Floats]:
 
 def _malleolus(leg: DrawnLeg, body: Body) -> Floats:
     """The inner malleolus, down to the model's own landmark [m]."""
-    rows = [(np.array(body.stretched(at, "shank")), m(radius)) for at, radius in MALLEOLUS_MM]
+    rows = [(body.stretched(at, "shank"), m(radius)) for at, radius in MALLEOLUS_MM]
     rows.append((leg.skeleton.points[0, landmark_index()["medial_malleolus_tip"]], m(TIP_MM)))
     return np.array([_oval(at, np.array([r, 0.0, 0.0]), np.array([0.0, 0.0, r])) for at, r in rows])
 

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.export.bones import Eye, Shape, within
+from sinewright.export.bones import Cover, Eye, on_paper
 from sinewright.export.strands import Line
-from sinewright.export.svg import Picture, Point, number, smooth, straight
+from sinewright.export.svg import Picture, Point, smooth_all, straight, texts
 from sinewright.units import m
 
 Floats = NDArray[np.float64]
@@ -31,36 +30,32 @@ class Piece:
     hidden: bool
 
 
-def pieces(line: Line, eye: Eye, bones: Sequence[Shape]) -> list[Piece]:
+def pieces(line: Line, eye: Eye, cover: Cover) -> list[Piece]:
     """A strand cut where it goes behind bone; the pieces touch each other."""
-    fine = _refined(line.points)
-    flat = [eye.flat(p) for p in fine]
-    hidden = covered(np.array(flat), np.array([eye.depth(p) for p in fine]), bones)
+    seen = eye.seen(_refined(line.points))
+    flat, hidden = on_paper(seen), covered(seen, cover)
     out: list[Piece] = []
     start = 0
     for i in range(1, len(flat) + 1):
         if i == len(flat) or hidden[i] != hidden[start]:
-            out.append(Piece(tuple(flat[max(start - 1, 0) : i]), hidden[start]))
+            out.append(Piece(flat[max(start - 1, 0) : i], hidden[start]))
             start = i
     return [piece for piece in out if len(piece.points) > 1]
 
 
-def _refined(points: Floats) -> list[Floats]:
-    out = [points[0]]
-    for a, b in pairwise(points):
-        steps = max(1, int(np.ceil(np.linalg.norm(b - a) / FINE)))
-        out += [a + (b - a) * i / steps for i in range(1, steps + 1)]
-    return out
+def _refined(points: Floats) -> Floats:
+    """The points (n, 3) [m] with others between, so that no two are further apart than `FINE`."""
+    step = np.diff(points, axis=0)
+    pieces = np.maximum(1, np.ceil(np.linalg.norm(step, axis=1) / FINE).astype(np.int64))
+    place = np.arange(pieces.sum()) - np.repeat(np.cumsum(pieces) - pieces, pieces) + 1
+    share = (place / np.repeat(pieces, pieces))[:, None]
+    return np.vstack([points[:1], np.repeat(points[:-1], pieces, axis=0) + np.repeat(step, pieces, axis=0) * share])
 
 
-def covered(flat: Floats, depth: Floats, bones: Sequence[Shape]) -> list[bool]:
-    """Which points on paper (n, 2) of some depths (n,) lie behind a bone."""
-    out = np.zeros(len(flat), dtype=bool)
-    for bone in bones:
-        behind = ~out & (bone.depth > depth + NEARER_MM)
-        if behind.any():
-            out[behind] = within(flat[behind], np.array(bone.points))
-    return [bool(each) for each in out]
+def covered(seen: Floats, cover: Cover) -> list[bool]:
+    """Which points as they are seen (n, 3) [mm] lie behind a bone."""
+    found: list[bool] = cover.hides(seen[:, :2], seen[:, 2] + NEARER_MM).tolist()
+    return found
 
 
 @dataclass(frozen=True)
@@ -104,7 +99,7 @@ class Pen:
 
 def rounded(points: Sequence[Point]) -> str:
     """Path data of a cord: its corners are rounded as far as this shortens it by `ROUNDING` [mm] in all."""
-    at = np.array(_corners(points))
+    at = _corners(np.array(points, dtype=np.float64))
     if len(at) < 3:
         return straight(points)
     step = np.diff(at, axis=0)
@@ -116,25 +111,21 @@ def rounded(points: Sequence[Point]) -> str:
     cut = np.minimum(
         ROUNDING / max(1, int(soft.sum())) / np.maximum(lost, 1e-6), 0.45 * np.minimum(long[:-1], long[1:])
     )
-    out = [f"M{number(at[0, 0])},{number(at[0, 1])}"]
-    for i in range(1, len(at) - 1):
-        (x, y), size = at[i], cut[i - 1]
-        if not soft[i - 1]:
-            out.append(f"L{number(x)},{number(y)}")
-            continue
-        (x0, y0), (x1, y1) = at[i] - size * unit[i - 1], at[i] + size * unit[i]
-        out.append(f"L{number(x0)},{number(y0)}Q{number(x)},{number(y)} {number(x1)},{number(y1)}")
-    return "".join([*out, f"L{number(at[-1, 0])},{number(at[-1, 1])}"])
+    first, last = at[1:-1] - cut[:, None] * unit[:-1], at[1:-1] + cut[:, None] * unit[1:]
+    rows = texts(np.hstack([first, at[1:-1], last]))
+    out = [straight(at[:1])]
+    for i, bent in enumerate(soft.tolist()):
+        x0, y0, x, y, x1, y1 = rows[6 * i : 6 * i + 6]
+        out.append(f"L{x0},{y0}Q{x},{y} {x1},{y1}" if bent else f"L{x},{y}")
+    return "".join([*out, "L{},{}".format(*texts(at[-1]))])
 
 
-def _corners(points: Sequence[Point]) -> list[Point]:
-    """The points of a line at which it turns, with both ends."""
-    out = [points[0]]
-    for before, here, after in zip(points, points[1:], points[2:], strict=False):
-        bend = (here[0] - before[0]) * (after[1] - here[1]) - (here[1] - before[1]) * (after[0] - here[0])
-        if abs(bend) > STRAIGHT:
-            out.append(here)
-    return [*out, points[-1]]
+def _corners(points: Floats) -> Floats:
+    """The points (n, 2) of a line at which it turns, with both ends."""
+    step = np.diff(points, axis=0)
+    bend = step[:-1, 0] * step[1:, 1] - step[:-1, 1] * step[1:, 0]
+    out: Floats = points[np.concatenate([[True], np.abs(bend) > STRAIGHT, [True]])]
+    return out
 
 
 @dataclass(frozen=True)
@@ -150,22 +141,20 @@ class Belly:
 def belly(line: Line, thickest: float, eye: Eye) -> Belly:
     """A belly along a strand; `thickest` half its breadth [mm]. Flesh does not kink: corners are soft."""
     share = np.linspace(0.0, 1.0, 41)
-    middle = _softened(np.array([eye.flat(line.at(s * line.length)) for s in share]))
+    middle = _softened(eye.seen(line.at(share * line.length))[:, :2])
     along = np.gradient(middle, axis=0)
     along /= np.maximum(np.linalg.norm(along, axis=1, keepdims=True), 1e-9)
     across = np.stack([-along[:, 1], along[:, 0]], axis=1)
     breadth = 1.5 + (thickest - 1.5) * np.sin(np.pi * share**0.72) ** 0.9
     breadth[0] = 1.2
 
-    def at(place: int, lane: float) -> Point:
-        point = middle[place] + across[place] * breadth[place] * lane
-        return float(point[0]), float(point[1])
+    def lane(at: float) -> tuple[Point, ...]:
+        return on_paper(middle + across * breadth[:, None] * at)
 
-    rows = range(len(share))
-    outline = (*(at(i, 1.0) for i in rows), *(at(i, -1.0) for i in reversed(rows)))
-    shade = (*(at(i, -0.42) for i in rows), *(at(i, -1.0) for i in reversed(rows)))
-    fibres = tuple((at(i, 0.9 * turn), at(i + 4, 0.08 * turn)) for i in range(5, 35, 2) for turn in (1.0, -1.0))
-    return Belly(outline, shade, tuple(at(i, 0.0) for i in range(12, len(share))), fibres)
+    edge, far_edge, plate = lane(1.0), lane(-1.0)[::-1], lane(0.0)[12:]
+    ends = {turn: (lane(0.9 * turn), lane(0.08 * turn)) for turn in (1.0, -1.0)}
+    fibres = tuple((outer[i], inner[i + 4]) for i in range(5, 35, 2) for outer, inner in ends.values())
+    return Belly((*edge, *far_edge), (*lane(-0.42), *far_edge), plate, fibres)
 
 
 def _softened(points: Floats) -> Floats:
@@ -181,22 +170,29 @@ def belly_on(picture: Picture, line: Line, thickest: float, eye: Eye, faint: boo
     drawn = belly(line, thickest, eye)
     edge = DARK
     picture.open(opacity=0.34 if faint else 1.0, class_="belly faint" if faint else "belly")
-    picture.path(smooth(drawn.outline, closed=True), fill="#e9ae90")
-    picture.path(smooth(drawn.shade, closed=True), fill="#cf8763", opacity=0.55)
-    strokes = "".join(straight(fibre) for fibre in drawn.fibres)
+    outline, shade = smooth_all((drawn.outline, drawn.shade), closed=True)
+    picture.path(outline, fill="#e9ae90")
+    picture.path(shade, fill="#cf8763", opacity=0.55)
+    strokes = "M%s,%sL%s,%s" * len(drawn.fibres) % texts(np.array(drawn.fibres))
     picture.path(strokes, stroke=edge, stroke_width=0.4, stroke_linecap="round", opacity=0.6)
     picture.path(straight(drawn.plate), stroke="#f7ddcd", stroke_width=1.5, stroke_linecap="round", opacity=0.9)
-    picture.path(smooth(drawn.outline, closed=True), stroke=edge, stroke_width=0.9)
+    picture.path(outline, stroke=edge, stroke_width=0.9)
     picture.close()
 
 
 def across_at(line: Line, length: float, eye: Eye) -> tuple[Point, Point]:
     """The point on paper at a length [m] along a strand and the unit direction across it."""
-    here = np.array(eye.flat(line.at(length)))
-    step = np.array(eye.flat(line.at(length + m(3.0)))) - np.array(eye.flat(line.at(length - m(3.0))))
-    size = float(np.linalg.norm(step))
-    unit = step / size if size > 1e-9 else np.array([0.0, 1.0])
-    return (float(here[0]), float(here[1])), (float(-unit[1]), float(unit[0]))
+    here, across = _across(line, np.array([length]), eye)
+    return on_paper(here)[0], on_paper(across)[0]
+
+
+def _across(line: Line, lengths: Floats, eye: Eye) -> tuple[Floats, Floats]:
+    """Points on paper (n, 2) at lengths (n,) [m] along a strand and the unit directions (n, 2) across it."""
+    around = eye.seen(line.at(lengths + m(3.0) * np.array([[0.0], [1.0], [-1.0]])))[..., :2]
+    step = around[1] - around[2]
+    size = np.linalg.norm(step, axis=1, keepdims=True)
+    unit = np.where(size > 1e-9, step / np.maximum(size, 1e-9), (0.0, 1.0))
+    return around[0], np.stack([-unit[:, 1], unit[:, 0]], axis=1)
 
 
 def tick(picture: Picture, at: Point, across: Point, half: float, **style: object) -> None:
@@ -205,12 +201,8 @@ def tick(picture: Picture, at: Point, across: Point, half: float, **style: objec
     picture.path(straight(ends), stroke_linecap="butt", **style)
 
 
-def woven(line: Line, passes: int, high: float, eye: Eye) -> list[Point]:
+def woven(line: Line, passes: int, high: float, eye: Eye) -> tuple[Point, ...]:
     """A strand that winds about itself: the moved tendon in a weave, `high` [mm] to either side."""
     share = np.linspace(0.0, 1.0, 12 * passes + 1)
-    out = []
-    for s in share:
-        at, across = across_at(line, float(s) * line.length, eye)
-        swing = high * float(np.sin(np.pi * passes * s))
-        out.append((at[0] + across[0] * swing, at[1] + across[1] * swing))
-    return out
+    at, across = _across(line, share * line.length, eye)
+    return on_paper(at + high * np.sin(np.pi * passes * share)[:, None] * across)

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.export.art import Piece
-from sinewright.export.bones import LOOK_DOWN, Eye, Shape
+from sinewright.export.bones import LOOK_DOWN, Eye, Shape, on_paper
 from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge, words_reach
 from sinewright.export.labels import Anchor, Column, Label, place_labels
 from sinewright.export.leg import DrawnLeg, Tendon
@@ -166,9 +166,8 @@ def lowest(shapes: tuple[Shape, ...]) -> float:
 def _highest(view: View, tendons: tuple[Tendon, ...], sign: float) -> float:
     """Highest skin of the foot or moved tendon ahead of the ankle: words stay above them."""
     points = [p for shape in view.skin for p in shape.points]
-    points += [
-        view.eye.flat(p) for one in tendons for line in one.moved for p in line.part(one.mark, line.length).points
-    ]
+    for line, mark in ((line, one.mark) for one in tendons for line in one.moved):
+        points += on_paper(view.eye.seen(line.part(mark, line.length).points))
     return min((y for x, y in points if sign * x > AHEAD), default=0.0)
 
 
@@ -196,8 +195,8 @@ def _labels_of(leg: DrawnLeg, view: View, one: Tendon, top_mm: float) -> list[La
 
 def _seen(line: Line, eye: Eye, at: float, top: float) -> Point:
     """The place [m] along a line on paper, or the next towards its end that is not above `top` [mm]."""
-    places = np.linspace(at, line.length, 60)
-    return next((found for s in places if (found := eye.flat(line.at(float(s))))[1] >= top), eye.flat(line.at(at)))
+    places = on_paper(eye.seen(line.at(np.linspace(at, line.length, 60))))
+    return next((found for found in places if found[1] >= top), places[0])
 
 
 def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:

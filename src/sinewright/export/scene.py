@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import landmark_index, landmarks
 from sinewright.export.art import DARK, Pen, across_at, belly_on, covered, pieces, tick, woven
-from sinewright.export.bones import Body, Eye, Shape, block_bones, long_bones, skin
+from sinewright.export.bones import Body, Cover, Eye, Shape, block_bones, long_bones, on_paper, skin
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.shade import hatching
 from sinewright.export.strands import Line, spot, wavy
-from sinewright.export.svg import BLUE, INK, PAPER, VERMILLION, Picture, Point, smooth, straight
+from sinewright.export.svg import BLUE, INK, PAPER, VERMILLION, Picture, Point, smooth, smooth_all, straight
+from sinewright.results import Side
 from sinewright.units import m, mm
 
 Floats = NDArray[np.float64]
@@ -33,6 +36,9 @@ THICKEST_MM = {
 }  # half the breadth of a belly; drawn, not calculated
 CORD_MM = ((0.0, 3.4), (14.0, 3.0), (45.0, 2.6), (85.0, 3.4), (125.0, 6.5), (170.0, 12.0), (220.0, 16.5), (290.0, 17.0))
 PALE_FROM_FRONT = ("heel bone",)
+MOST_INKED = 256
+_INKED: dict[tuple[tuple[Point, ...], Side], tuple[str, str]] = {}
+"""Outline and shading of the last bones that were drawn, by their points: those of the shank never move."""
 
 
 @dataclass(frozen=True)
@@ -44,6 +50,11 @@ class View:
     pose: Floats
     skin: tuple[Shape, ...]
     bones: tuple[Shape, ...]
+
+    @cached_property
+    def cover(self) -> Cover:
+        """What the bones hide."""
+        return Cover.of(self.bones)
 
 
 def see(leg: DrawnLeg, pose: Floats, eye: Eye) -> View:
@@ -59,21 +70,21 @@ def draw_view(picture: Picture, leg: DrawnLeg, view: View, tendons: tuple[Tendon
     for one in tendons:
         _belly(picture, one, view, behind=True)
     _calf(picture, leg, view)
-    for bone in view.bones:
+    for bone, (outline, shade) in zip(view.bones, _inked(view.bones, view.eye), strict=True):
         pale = view.eye.view == "front" and bone.name in PALE_FROM_FRONT
         picture.path(
-            smooth(bone.points, closed=True), fill="url(#bone)", stroke=BONE_EDGE, stroke_width=0.9,
+            outline, fill="url(#bone)", stroke=BONE_EDGE, stroke_width=0.9,
             stroke_linejoin="round", opacity=0.4 if pale else None, class_="bone",
         )  # fmt: skip
         if not pale:
-            _modelled(picture, bone, view.eye)
+            _modelled(picture, bone, shade)
     over = any(one.laid.route.name.endswith("_over") or one.laid.route.name == "round_tibia" for one in tendons)
     for one in {one.laid.recipient.name: one for one in sorted(tendons, key=lambda t: -t.slack)}.values():
         _recipients(picture, leg, one, view)  # two donors on one recipient: the tighter one decides how it hangs
     if over:
         _band(picture, view)
     for one in tendons:
-        BEFORE.draw(picture, pieces(one.native, view.eye, view.bones), "before")
+        BEFORE.draw(picture, pieces(one.native, view.eye, view.cover), "before")
     for one in tendons:
         _belly(picture, one, view, behind=False)
         _moved(picture, one, view)
@@ -86,24 +97,40 @@ def draw_view(picture: Picture, leg: DrawnLeg, view: View, tendons: tuple[Tendon
         _marks(picture, leg, one, view)
 
 
-def _modelled(picture: Picture, bone: Shape, eye: Eye) -> None:
+def _inked(bones: Sequence[Shape], eye: Eye) -> list[tuple[str, str]]:
+    """Path data of outline and shading of every bone; what did not move since it was last drawn is taken as it was."""
+    keys = [(bone.points, eye.side) for bone in bones]
+    new = {key: bone for key, bone in zip(keys, bones, strict=True) if key not in _INKED}
+    outlines = smooth_all([bone.points for bone in new.values()], closed=True)
+    strokes = hatching([bone.ring for bone in new.values()], 1.0 if eye.side == "right" else -1.0)
+    made = dict(zip(new, zip(outlines, strokes, strict=True), strict=True))
+    found = {key: made[key] if key in made else _INKED[key] for key in keys}
+    for key, ink in found.items():
+        _INKED.pop(key, None)
+        _INKED[key] = ink
+    while len(_INKED) > MOST_INKED:
+        _INKED.pop(next(iter(_INKED)))
+    return [found[key] for key in keys]
+
+
+def _modelled(picture: Picture, bone: Shape, shade: str) -> None:
     """What makes a bone round: strokes on the side away from the light, and the edges inside its outline."""
-    strokes = hatching(bone.points, 1.0 if eye.side == "right" else -1.0)
-    if strokes:
-        picture.path(strokes, stroke=BONE_EDGE, stroke_width=0.34, stroke_linecap="round", opacity=0.75)
-    for line in bone.lines:
-        picture.path(smooth(line), stroke=BONE_EDGE, stroke_width=0.5, stroke_linecap="round", opacity=0.65)
+    if shade:
+        picture.path(shade, stroke=BONE_EDGE, stroke_width=0.34, stroke_linecap="round", opacity=0.75)
+    for line in smooth_all(bone.lines):
+        picture.path(line, stroke=BONE_EDGE, stroke_width=0.5, stroke_linecap="round", opacity=0.65)
 
 
 def _skin(picture: Picture, view: View) -> None:
     """Overlapping parts read as one: all borders first, then all fillings."""
-    for shape in view.skin:
-        picture.path(smooth(shape.points, closed=True), stroke=SKIN_EDGE, stroke_width=2.4, stroke_linejoin="round")
-    for shape in view.skin:
-        picture.path(smooth(shape.points, closed=True), fill=SKIN)
-    toes = [shape for shape in view.skin if shape.name == "toe"]
-    for shape in toes:
-        picture.path(smooth(shape.points, closed=True), fill=SKIN, stroke=SKIN_EDGE, stroke_width=0.7, opacity=0.9)
+    outlines = smooth_all([shape.points for shape in view.skin], closed=True)
+    for outline in outlines:
+        picture.path(outline, stroke=SKIN_EDGE, stroke_width=2.4, stroke_linejoin="round")
+    for outline in outlines:
+        picture.path(outline, fill=SKIN)
+    for shape, outline in zip(view.skin, outlines, strict=True):
+        if shape.name == "toe":
+            picture.path(outline, fill=SKIN, stroke=SKIN_EDGE, stroke_width=0.7, opacity=0.9)
 
 
 def _calf(picture: Picture, leg: DrawnLeg, view: View) -> None:
@@ -125,9 +152,7 @@ def _belly(picture: Picture, one: Tendon, view: View, behind: bool) -> None:
     """The belly from its origin to the moved mark; what lies behind bone is drawn before it and shines through."""
     line = one.moved[0].part(0.0, max(one.mark, m(20.0)))
     half = THICKEST_MM[one.laid.donor.muscle]
-    middle = line.at(0.45 * line.length)
-    depth, at = view.eye.depth(middle), view.eye.flat(middle)
-    hidden = covered(np.array([at]), np.array([depth]), view.bones)[0]
+    hidden = covered(view.eye.seen(line.at(np.array([0.45 * line.length]))), view.cover)[0]
     if behind and hidden:
         belly_on(picture, line, half, view.eye, faint=False)
     if not behind:
@@ -140,7 +165,7 @@ def _moved(picture: Picture, one: Tendon, view: View) -> None:
         end = line.length if not one.laid.recipient.joined_above else one.junction
         if one.mark < end:
             free = as_tight(line.part(one.mark, end), one.slack, view.eye)
-            AFTER.draw(picture, pieces(free, view.eye, view.bones), "after")
+            AFTER.draw(picture, pieces(free, view.eye, view.cover), "after")
 
 
 def as_tight(line: Line, slack: float, eye: Eye) -> Line:
@@ -157,7 +182,7 @@ def _recipients(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> Non
     to = one.laid.recipient
     for muscle in to.tendons:
         native = leg.native(muscle, view.pose)
-        QUIET.draw(picture, pieces(native, view.eye, view.bones), "recipient-above")
+        QUIET.draw(picture, pieces(native, view.eye, view.cover), "recipient-above")
     if not to.joined_above:
         return
     loose = one.slack if one.mark >= one.junction else 0.0
@@ -166,16 +191,17 @@ def _recipients(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> Non
         if loose:
             start = min(max(one.mark, one.junction + one.overlap), 0.8 * line.length)
             carried = as_tight(line.part(start, line.length), loose, view.eye)
-        CARRIES.draw(picture, pieces(carried, view.eye, view.bones), "recipient")
+        CARRIES.draw(picture, pieces(carried, view.eye, view.cover), "recipient")
 
 
 def _band(picture: Picture, view: View) -> None:
     """The superior extensor retinaculum, a band of cross fibres from tibia to fibula."""
     whole = ((9.0, 30.0), (20.0, 24.0), (26.5, 12.0), (28.0, -2.0), (25.0, -14.0), (14.0, -25.0))
     ring = whole[:4] if view.eye.view == "side" else whole
-    for y in (46.0, 42.4, 38.8, 35.2, 31.6):
-        flat = [view.eye.flat(view.body.placed((x, y - 0.12 * z, z), "shank")) for x, z in ring]
-        picture.path(smooth(flat), stroke="#7c8893", stroke_width=1.5, opacity=0.55, class_="retinaculum")
+    fibres = np.array([[(x, y - 0.12 * z, z) for x, z in ring] for y in (46.0, 42.4, 38.8, 35.2, 31.6)])
+    seen = view.eye.seen(view.body.placed(fibres, "shank"))
+    for fibre in smooth_all([on_paper(each) for each in seen]):
+        picture.path(fibre, stroke="#7c8893", stroke_width=1.5, opacity=0.55, class_="retinaculum")
 
 
 def _window(picture: Picture, leg: DrawnLeg, view: View) -> None:
@@ -204,9 +230,10 @@ def _junction(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
         first = one.junction if to.joined_above else one.junction - one.overlap
         piece = line.part(first, first + one.overlap)
         if not to.joined_above:
-            picture.path(straight([view.eye.flat(p) for p in piece.points]), stroke=BLUE, stroke_width=2.8)
-        picture.path(smooth(woven(piece, 5, 2.6, view.eye)), stroke=PAPER, stroke_width=3.6)
-        picture.path(smooth(woven(piece, 5, 2.6, view.eye)), stroke=VERMILLION, stroke_width=2.4, class_="weave")
+            picture.path(straight(view.eye.seen(piece.points)[:, :2]), stroke=BLUE, stroke_width=2.8)
+        weave = smooth(woven(piece, 5, 2.6, view.eye))
+        picture.path(weave, stroke=PAPER, stroke_width=3.6)
+        picture.path(weave, stroke=VERMILLION, stroke_width=2.4, class_="weave")
         for i in range(6):
             at, across = across_at(piece, i / 5 * piece.length, view.eye)
             tick(picture, at, across, 3.4, stroke=INK, stroke_width=0.9)

@@ -5,7 +5,7 @@ Frame, segments and layouts as in ``anatomy.path``; metres in the shank frame (x
 
 from dataclasses import dataclass
 from functools import cached_property
-from math import atan2, ceil, cos, sin
+from math import atan2, ceil
 
 import numpy as np
 from numpy.typing import NDArray
@@ -36,10 +36,10 @@ class Line:
         """Whole length [m]."""
         return float(self.along[-1])
 
-    def at(self, length: float) -> Floats:
-        """The point (3,) that lies `length` [m] from the start, held between both ends."""
+    def at(self, length: float | Floats) -> Floats:
+        """The point (3,), or points (k, 3), that lie `length` [m] from the start, held between both ends."""
         along = self.along
-        return np.array([np.interp(length, along, self.points[:, i]) for i in range(3)])
+        return np.stack([np.interp(length, along, self.points[:, i]) for i in range(3)], axis=-1)
 
     def part(self, first: float, last: float) -> "Line":
         """The piece between two lengths [m], with points at both ends."""
@@ -103,12 +103,9 @@ def _arc(pulley: Floats, segment: int, here: Floats, there: Floats, pose: Floats
     angle = float(pulley[7]) * atan2(float(flat @ v), float(flat @ u))
     angle = angle if angle >= 0.0 else angle + 2.0 * np.pi
     parts = max(2, ceil(angle / ARC_STEP))
-    out = []
-    for i in range(parts + 1):
-        share = i / parts
-        turned = float(pulley[7]) * angle * share
-        out.append(c + (low + share * (high - low)) * k + pulley[6] * (cos(turned) * u + sin(turned) * v))
-    return out
+    share = (np.arange(parts + 1) / parts)[:, None]
+    turned = float(pulley[7]) * angle * share
+    return list(c + (low + share * (high - low)) * k + pulley[6] * (np.cos(turned) * u + np.sin(turned) * v))
 
 
 def wavy(line: Line, extra: float, across: Floats) -> Line:
@@ -119,7 +116,7 @@ def wavy(line: Line, extra: float, across: Floats) -> Line:
     wanted = length + min(extra, 0.25 * length)
     waves = max(2, round(length / 0.022))
     share = np.linspace(0.0, 1.0, 16 * waves + 1)
-    straight = np.array([line.at(s * length) for s in share])
+    straight = line.at(share * length)
     swing = np.sin(2.0 * np.pi * waves * share) * np.minimum(1.0, 6.0 * share * (1.0 - share))
     low, high = 0.0, 0.25 * length
     for _ in range(40):

@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from math import hypot
+from functools import lru_cache
 from xml.sax.saxutils import escape, quoteattr
 
-from sinewright.export.print_text import print_text
+import numpy as np
+from numpy.typing import NDArray
+
+from sinewright.export.print_text import LONGEST, print_text
+
+Floats = NDArray[np.float64]
 
 Point = tuple[float, float]
 LONGEST_TOLD = 30_000  # signs of what is read aloud
+MOST_TEXTS = 200_000  # numbers whose text is remembered, about 20 MB
 FONT = "Atkinson Hyperlegible"
 
 # Okabe and Ito's colours that stay apart for colour-blind readers; each is always joined by a dash, shape or word.
@@ -24,10 +30,39 @@ def number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
+class _Texts(dict[int, str]):
+    """The text of a number by its hundredths, made when it is first asked for: a drawing holds thousands of them."""
+
+    def __missing__(self, hundredths: int) -> str:
+        if len(self) >= MOST_TEXTS:
+            self.clear()
+        text = self[hundredths] = number(hundredths / 100.0)
+        return text
+
+
+_TEXTS = _Texts()
+
+
+def texts(values: Floats) -> tuple[str, ...]:
+    """Every number of an array as ``number`` writes it, in their order."""
+    return tuple(map(_TEXTS.__getitem__, np.rint(100.0 * values).astype(np.int64).ravel().tolist()))
+
+
+@lru_cache(maxsize=1024)
+def _printed(words: str, longest: int = LONGEST) -> str:
+    """`words` as they are printed, remembered: most of a drawing stays as it is when the foot moves."""
+    return print_text("picture", words, longest)
+
+
 def attributes(**given: object) -> str:
     """Attributes in the order given; underscores become hyphens, None is left out."""
+    return _attributes(tuple(given.items()))
+
+
+@lru_cache(maxsize=2048)
+def _attributes(given: tuple[tuple[str, object], ...]) -> str:
     parts = []
-    for name, value in given.items():
+    for name, value in given:
         if value is None:
             continue
         shown = number(value) if isinstance(value, float) else str(value)
@@ -35,45 +70,77 @@ def attributes(**given: object) -> str:
     return "".join(parts)
 
 
-def straight(points: Sequence[Point], closed: bool = False) -> str:
+def straight(points: Sequence[Point] | Floats, closed: bool = False) -> str:
     """Path data of straight pieces through all points."""
-    text = "M" + "L".join(f"{number(x)},{number(y)}" for x, y in points)
-    return text + ("Z" if closed else "")
+    numbers = texts(np.array(points, dtype=np.float64))
+    return ("M" + "L".join(["%s,%s"] * (len(numbers) // 2))) % numbers + ("Z" if closed else "")
 
 
 def smooth(points: Sequence[Point], closed: bool = False) -> str:
     """Path data of a soft curve through all points (centripetal tangents keep it from overshooting)."""
-    pts = list(dict.fromkeys(points)) if closed else [p for i, p in enumerate(points) if i == 0 or p != points[i - 1]]
-    n = len(pts)
-    if n < 3:
-        return straight(pts, closed)
-    pieces = [f"M{number(pts[0][0])},{number(pts[0][1])}"]
-    for i in range(n if closed else n - 1):
-        a, b = pts[i], pts[(i + 1) % n]
-        before = pts[i - 1] if closed or i > 0 else a
-        after = pts[(i + 2) % n] if closed or i + 2 < n else b
-        first, last = _handles(before, a, b, after)
-        pieces.append("C" + " ".join(f"{number(x)},{number(y)}" for x, y in (first, last, b)))
-    return "".join(pieces) + ("Z" if closed else "")
+    return smooth_all((points,), closed)[0]
 
 
-def _handles(p0: Point, p1: Point, p2: Point, p3: Point) -> tuple[Point, Point]:
-    d1, d2, d3 = (max(_gap(a, b), 1e-6) ** 0.5 for a, b in ((p0, p1), (p1, p2), (p2, p3)))
+def smooth_all(lines: Sequence[Sequence[Point]], closed: bool = False) -> list[str]:
+    """Path data of a soft curve through the points of every line, worked out for all of them at once."""
+    kept = [_apart(line, closed) for line in lines]
+    long = [line for line in kept if len(line) > 2]
+    if not long:
+        return [straight(line, closed) for line in kept]
+    around = _around([len(line) for line in long], closed)
+    points = np.array([point for line in long for point in line], dtype=np.float64)
+    numbers = texts(np.hstack([*_handles(points[around]), points[around[2]]]))
+    made = iter(_pieces(numbers, long, closed))
+    return [next(made) if len(line) > 2 else straight(line, closed) for line in kept]
 
-    def handle(near: Point, far: Point, outer: Point, d: float, e: float) -> Point:
-        if near == outer:
-            return near[0] + (far[0] - near[0]) / 3.0, near[1] + (far[1] - near[1]) / 3.0
-        below = 3.0 * d * (d + e)
-        return (
-            (d * d * far[0] - e * e * outer[0] + (2 * d * d + 3 * d * e + e * e) * near[0]) / below,
-            (d * d * far[1] - e * e * outer[1] + (2 * d * d + 3 * d * e + e * e) * near[1]) / below,
-        )
+
+def _apart(points: Sequence[Point], closed: bool) -> list[Point]:
+    """The points without those that stand where one stood before: anywhere on a closed line, else just before."""
+    if closed:
+        return list(dict.fromkeys(points))
+    return [point for i, point in enumerate(points) if i == 0 or point != points[i - 1]]
+
+
+def _around(sizes: Sequence[int], closed: bool) -> NDArray[np.intp]:
+    """Places (4, pieces) of the points about every piece of lines of some sizes: before, its two ends, after."""
+    rows: tuple[list[int], ...] = ([], [], [], [])
+    first = 0
+    for size in sizes:
+        ring = list(range(first, first + size))
+        if closed:
+            shifted = (ring[-1:] + ring[:-1], ring, ring[1:] + ring[:1], ring[2:] + ring[:2])
+        else:
+            shifted = (ring[:1] + ring[:-2], ring[:-1], ring[1:], ring[2:] + ring[-1:])
+        for row, more in zip(rows, shifted, strict=True):
+            row += more
+        first += size
+    return np.array(rows)
+
+
+def _handles(around: Floats) -> tuple[Floats, Floats]:
+    """Both handles (pieces, 2) of every piece, from the points (4, pieces, 2) about it."""
+    p0, p1, p2, p3 = around
+    step = around[1:] - around[:-1]
+    d1, d2, d3 = np.sqrt(np.maximum(np.hypot(step[..., 0], step[..., 1]), 1e-6))[..., None]
+
+    def handle(near: Floats, far: Floats, outer: Floats, d: Floats, e: Floats) -> Floats:
+        bent = (d * d * far - e * e * outer + (2 * d * d + 3 * d * e + e * e) * near) / (3.0 * d * (d + e))
+        at_end = np.all(near == outer, axis=1, keepdims=True)
+        return np.where(at_end, near + (far - near) / 3.0, bent)
 
     return handle(p1, p2, p0, d1, d2), handle(p2, p1, p3, d3, d2)
 
 
-def _gap(a: Point, b: Point) -> float:
-    return hypot(a[0] - b[0], a[1] - b[1])
+def _pieces(numbers: tuple[str, ...], lines: Sequence[Sequence[Point]], closed: bool) -> list[str]:
+    """Path data of every line, from the six numbers of each of its pieces."""
+    out, first = [], 0
+    for line in lines:
+        pieces = len(line) if closed else len(line) - 1
+        here = numbers[6 * first : 6 * (first + pieces)]
+        start = here[-2:] if closed else tuple(number(float(v)) for v in line[0])
+        out.append(f"M{start[0]},{start[1]}" + "C%s,%s %s,%s %s,%s" * pieces % here + ("Z" if closed else ""))
+        first += pieces
+    return out
 
 
 @dataclass
@@ -106,7 +173,7 @@ class Picture:
         Raises InputError for signs that cannot be printed, as ``print_text`` does.
         """
         given = {"fill": INK, **style}
-        words = print_text("picture", words)
+        words = _printed(words)
         self.parts.append(f"<text{attributes(x=at[0], y=at[1], font_size=size, **given)}>{escape(words)}</text>")
 
     def open(self, **style: object) -> None:
@@ -130,6 +197,6 @@ class Picture:
             f'height="{number(self.height)}mm" font-family="{FONT}, Helvetica, Arial, sans-serif" role="img" '
             'aria-labelledby="t d">'
         )
-        title, desc = (escape(print_text("picture", words, LONGEST_TOLD)) for words in (self.title, self.told))
+        title, desc = (escape(_printed(words, LONGEST_TOLD)) for words in (self.title, self.told))
         told = f'<title id="t">{title}</title><desc id="d">{desc}</desc>'
         return "\n".join((head, told, *self.parts, "</svg>", ""))
