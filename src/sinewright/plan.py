@@ -131,6 +131,7 @@ def weighing_of(worked: Worked) -> Weighing:
         goals=goals_in_words(weights_of(case)),
         agreeing=virtual.effective,
         calf=calf,
+        rows=rows,
     )
     return complete(case, virtual.legs, weighing)
 

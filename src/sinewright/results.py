@@ -409,7 +409,8 @@ class Weighing:
 
     `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
     `goals` what matters and how much; `agreeing` how many of the proposed virtual patients agree with the examination;
-    `calf` the leading choices without and with each calf procedure, empty when the calf is not short.
+    `calf` the leading choices without and with each calf procedure, empty when the calf is not short; `rows` ids of
+    every row of the reference that was used.
     """
 
     version: str
@@ -427,6 +428,7 @@ class Weighing:
     goals: tuple[Goal, ...] = ()
     agreeing: float = 0.0
     calf: tuple[CalfTrial, ...] = ()
+    rows: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if self.side not in ("right", "left"):

@@ -6,11 +6,11 @@ from dataclasses import replace
 
 import pytest
 
-from sinewright.app.ladder_rows import HEADS, LIFT, SORTS, beside, beside_note, notes, ordered, row
+from sinewright.app.ladder_rows import HEADS, LIFT, SORTS, aside, beside, beside_note, notes, ordered, row
 from sinewright.case import read_case
 from sinewright.choose.goals import weights_of
 from sinewright.choose.present import goals_in_words
-from sinewright.results import Choice, Outcome, Posture, Spread, Standing, Weighing
+from sinewright.results import Choice, Fired, Outcome, Posture, Spread, Standing, View, Weighing
 
 from .app_browser import EXAMPLES
 
@@ -66,13 +66,33 @@ def test_a_comparison_has_one_cell_for_each_choice() -> None:
     assert beside([replace(FIRST, standing=None)], weighing)
 
 
-def test_every_number_of_a_row_has_its_note_and_one_set_aside_has_none() -> None:
+def test_ways_that_are_set_aside_for_the_same_reason_stand_in_one_row_and_none_is_lost() -> None:
+    other = replace(ASIDE, choice=replace(ASIDE.choice, id="other", subtitle="by another way"))
+    else_ = replace(ASIDE, choice=replace(ASIDE.choice, id="else"), reason="It is too weak.")
+    together, alone = aside([ASIDE, other, else_])
+    assert (together["id"], together["subtitle"]) == ("aside", "2 ways")
+    assert together["ways"] == ["by some way", "by another way"]
+    assert (alone["subtitle"], alone["reason"], "ways" in alone) == ("by some way", "It is too weak.", False)
+
+
+def test_one_set_aside_says_why_by_findings_by_numbers_or_by_the_rule_that_stopped_it() -> None:
+    (found,) = notes(ASIDE, CASE, "Computed.")
+    assert found["said"] == "It does not reach."
+    assert "From this patient's examination" in found["note"]
+    assert "tibialis posterior" in found["note"]
+    judged = replace(ASIDE, quantities=FIRST.quantities)
+    assert "[own-judge-low-lift]" in notes(judged, CASE, "Computed.")[0]["note"]
+    rule = Fired("weak", "block", "The donor is too weak.", (View("It says so.", "key", "Somebody 1999", "read"),))
+    assert "Somebody 1999" in notes(replace(ASIDE, rules=(rule,)), CASE, "Computed.")[0]["note"]
+    assert "Somebody 1999" in beside_note("watch", [replace(FIRST, rules=(rule,))], CASE, "Computed.")
+
+
+def test_every_number_of_a_row_has_its_note() -> None:
     made = notes(FIRST, CASE, "Computed on 100 virtual legs, seed 1.")
     assert [each["label"] for each in made] == [LIFT, *HEADS]
     assert made[0]["said"] == "6° down (15 down to 3 up)"
     assert all("Computed on 100 virtual legs, seed 1." in each["note"] for each in made)
     assert "tibialis posterior" in made[0]["note"]
-    assert notes(ASIDE, CASE, "") == []
 
 
 def test_every_line_of_a_comparison_that_holds_numbers_has_its_note() -> None:

@@ -10,6 +10,7 @@ import pytest
 from sinewright.evidence.registry import CHECKS
 
 from .app_browser import Served, grave_findings, new_page, pictures, settled, wide_of
+from .where_from_walk import numbers_shown, numbers_without_note
 
 EXAMPLES = (
     "Borderline donor", "Deep branch strong peroneals", "Front compartment loss", "Knee dislocation common peroneal",
@@ -20,8 +21,11 @@ PARTS = ("Person and leg", "Angles", "Muscles", "Torques", "Foot, skin, bed", "H
 
 
 def sound(page: Any, name: str) -> None:
-    """Pictures of the page; nothing grave, nothing pushed sideways, no error, no request that leaves the machine."""
+    """Pictures of the page; every number can be followed back; nothing grave, nothing pushed sideways, no error, no
+    request that leaves the machine."""
     pictures(page, name)
+    assert numbers_shown(page) > 0
+    assert numbers_without_note(page) == []
     assert grave_findings(page) == []
     for width in (1440, 768, 720, 320):  # 720 is 1440 at 200 %
         page.set_viewport_size({"width": width, "height": 900})
@@ -154,6 +158,8 @@ def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: s
     page.wait_for_selector("ul.asks li", timeout=CHOICES_S)
     if example == "Stiff calf":
         sound(page, "choices")
+        focus_stays_with_its_choice(page)
+        a_note_lists_every_row(page)
     plans.first.click()
     page.wait_for_url("**/plan?choice=*")
     page.wait_for_selector(".profile svg", timeout=CHOICES_S)
@@ -174,6 +180,44 @@ def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: s
     protected(page, case, example)
     assert page.problems == []
     assert page.outside == []
+
+
+def focus_stays_with_its_choice(page: Any) -> None:
+    """When the ladder is put in another order, whatever had the focus keeps it, with the same choice."""
+    at = "document.activeElement.closest('tr')?.dataset.id + ' ' + document.activeElement.innerText"
+    order = "[...document.querySelectorAll('table.ladder tr[data-id]')].map((r) => r.dataset.id).join()"
+    select = "const at = document.querySelector('.filters select'); at.value = key"
+    sort = f"(key) => {{ {select}; at.dispatchEvent(new Event('change')); }}"
+    more = page.locator("table.ladder .between button")
+    more.focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector("table.ladder .between button:has-text('first 12 only')")
+    assert "first 12 only" in page.evaluate("document.activeElement.innerText")
+    for place, what in ((0, ".from"), (1, "a"), (2, "input"), (3, ".from")):
+        page.locator("table.ladder tr[data-id]").nth(place).locator(f".acts {what}").focus()
+        for key in ("reach_margin_mm", "lift_deg", "worth"):
+            had, before = page.evaluate(at), page.evaluate(order)
+            page.evaluate(sort, key)
+            page.wait_for_function(f"(old) => {order} !== old", arg=before)
+            assert page.evaluate(at) == had
+    page.locator("table.ladder tr.workable, table.ladder tr.doubtful").last.locator(".from").focus()
+    page.evaluate("document.querySelector('table.ladder .between button').click()")  # the choice is shown no more
+    page.wait_for_selector("table.ladder .between button:has-text('more')")
+    assert page.evaluate("!!document.activeElement.closest('table.ladder')")
+
+
+def a_note_lists_every_row(page: Any) -> None:
+    """A note leads to the list of every row at the foot of the page, each once."""
+    page.locator(".finding summary").focus()
+    page.keyboard.press("Enter")
+    assert "stands at the foot of this page" in page.locator(".finding .note").inner_text()
+    page.keyboard.press("Escape")
+    page.locator("#every-row summary").focus()
+    page.keyboard.press("Enter")
+    page.wait_for_selector("#every-row li:has-text('[own-told-apart]')")
+    said = page.locator("#every-row summary").inner_text()
+    assert page.locator("#every-row li").count() == int(said.split(": ")[1].split(",")[0])
+    page.keyboard.press("Enter")
 
 
 def measured_on_the_table(page: Any, case: str, example: str) -> None:

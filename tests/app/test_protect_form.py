@@ -10,7 +10,7 @@ from typing import Any, cast
 import pytest
 
 from sinewright.app.calendar_grid import begun, calendar_markup, months_between, sentence
-from sinewright.app.protect_form import Given, given_in, note_with, wish_in
+from sinewright.app.protect_form import Given, given_in, note_with, planned_otherwise, wish_in
 from sinewright.case import read_case
 from sinewright.errors import InputError
 from sinewright.protect.result import Line
@@ -138,3 +138,14 @@ def test_the_calendar_is_told_in_words_and_has_an_end() -> None:
     assert told.startswith("Operation 30 Dec 2026. Not before: 1 stage <hold> 30 Dec 2026")
     assert told.endswith("No day can be given for: 5 stage <never>.")
     assert months_between(date(2026, 1, 1), date(2036, 1, 1))[-1] == (2028, 2)
+
+
+@pytest.mark.parametrize(
+    ("given", "otherwise"),
+    [({"on": "2026-03-04", "construct": "weave", "passes": "4"}, False), ({"pace": "usual", "hold": "cast"}, False),
+     ({"pace": "late"}, True), ({"margin": "2"}, True), ({"week.load": "6"}, True), ({"margin": ""}, False)],
+)  # fmt: skip
+def test_the_page_opens_how_the_weeks_are_planned_only_where_something_is_not_as_usual(
+    given: dict[str, str], otherwise: bool
+) -> None:
+    assert planned_otherwise(given) is otherwise

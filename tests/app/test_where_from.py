@@ -43,5 +43,5 @@ def test_a_note_shows_what_was_found_on_this_patient_with_its_direction_as_a_wor
 
 
 def test_a_row_says_how_it_is_known() -> None:
-    assert row_line("own-protect-margin").startswith("junction, safety factor: 1.5; our judgement; ")
+    assert row_line("own-protect-margin").startswith("junction, safety factor: 1.5; assumption, our judgement; ")
     assert rows_note("Rows:", ["own-protect-margin"]).count("\n· ") == 1

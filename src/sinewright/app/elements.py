@@ -63,7 +63,15 @@ def whence(how: str, note: str, about: str = "") -> str:
     named = f'<span class="sr">: {escape(about)}</span>' if about else ""
     return (
         f'<details class="whence {escape(kind)}"><summary>{escape(how)}{named}</summary>'
-        f'<div class="note">{escape(note)}</div></details>'
+        f'<div class="note" tabindex="0">{escape(note)}</div></details>'
+    )
+
+
+def named_note(name: str, note: str) -> str:
+    """Mark-up of a name that itself opens to where what stands beside it comes from, for tables with many lines."""
+    return (
+        f'<details class="whence named"><summary>{escape(name)}<span class="sr">: where from</span></summary>'
+        f'<div class="note" tabindex="0">{escape(note)}</div></details>'
     )
 
 
@@ -117,14 +125,18 @@ class Search(ui.element, component="parts/search.js"):
 
 
 class LadderTable(ui.element, component="parts/ladder.js"):
-    """The choice ladder; emits ``pick`` with a choice to compare, ``whence`` with one whose notes it lacks."""
+    """The choice ladder; emits ``pick`` with a choice to compare, ``whence`` with one whose notes it lacks, ``more``
+    when all are to be shown, or the first again."""
 
-    def __init__(self, on_pick: Callable[[Any], Any], on_whence: Callable[[Any], Any]) -> None:
+    def __init__(
+        self, on_pick: Callable[[Any], Any], on_whence: Callable[[Any], Any], on_more: Callable[[], Any]
+    ) -> None:
         super().__init__()
         self.props.update({"rows": [], "heads": [], "low": -20.0, "high": 20.0, "zone": [0.0, 10.0], "picked": []})
-        self.props.update({"base": "", "caption": "", "notes": {}})
+        self.props.update({"base": "", "caption": "", "notes": {}, "more": ""})
         self.on("pick", on_pick)
         self.on("whence", on_whence)
+        self.on("more", on_more, [])
 
     def show(self, **props: Any) -> None:
         """Shows other rows."""

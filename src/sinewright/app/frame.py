@@ -9,7 +9,7 @@ from datetime import date as Date  # noqa: N812  (the name of the function's arg
 
 from nicegui import ui
 
-from sinewright.app.elements import Say, box, link
+from sinewright.app.elements import Say, box, link, markup, whence
 from sinewright.store.store import StoredCase
 
 ASSETS = "/assets"
@@ -25,6 +25,10 @@ PAGES: tuple[tuple[str, str], ...] = (
 CAUTION = (
     "A calculation to think with, not a decision and not a medical device. Check side, marks and tension against your "
     "own judgement, your hospital's checklist and local rules."
+)
+HEAD_NOTE = (
+    "Age, mass and date as entered under Findings, where each says how it is known. The version counts every stored "
+    "change of the case; the plan is the last one that was frozen. Nothing of it is computed."
 )
 _HEAD = f"""<script src="{ASSETS}/look.js"></script>
 <link rel="stylesheet" href="{ASSETS}/style.css">"""
@@ -87,6 +91,7 @@ def _whose(head: Head) -> None:
             Say("span", "invented case", "invented")
         Say("span", head.about, "about")
         Say("span", head.state, "state")
+        markup(whence("from the case", HEAD_NOTE, "what stands beside the name"), tag="span")
 
 
 def _ways(here: str, head: Head | None) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from sinewright.app.where_from import BASES, note_of
+from sinewright.app.where_from import BASES, found_lines, note_of, rules_note
 from sinewright.case import Case
 from sinewright.choose.goals import SCALES
 from sinewright.cli.goals_part import Worths, goal_words
@@ -50,24 +50,61 @@ def row(outcome: Outcome) -> dict[str, Any]:
     return {**base, "bar": list(lift.as_tuple()), "lift": said(lift, _COLUMN["lift_deg"]), "cells": cells}
 
 
+def aside(outcomes: Sequence[Outcome]) -> list[dict[str, Any]]:
+    """One row for all ways of a donor that are set aside for the same reason; each way stays to be read."""
+    together: dict[tuple[str, str], list[Outcome]] = {}
+    for each in outcomes:
+        together.setdefault((each.choice.title, each.reason), []).append(each)
+    made = []
+    for ways in together.values():
+        first = row(ways[0])
+        if len(ways) > 1:
+            first |= {"subtitle": f"{len(ways)} ways", "ways": [each.choice.subtitle for each in ways]}
+        made.append(first)
+    return made
+
+
 def notes(outcome: Outcome, case: Case, computed: str) -> list[dict[str, str]]:
-    """Where each number of a row comes from; nothing for one set aside."""
+    """Where each number of a row comes from, and why it is doubtful or set aside."""
     made = row(outcome)
+    reasons = why(outcome, case, computed)
     if made["bar"] is None:
-        return []
+        return reasons
     cells = zip(
         (LIFT, *HEADS), ("lift_deg", "clears_swing", *ROW_KEYS, "worth"), (made["lift"], *made["cells"]), strict=True
     )
-    return [
+    numbers = [
         {"label": label, "said": f"{cell[0]} ({cell[1]})" if cell[1] else cell[0],
-         "note": note_of(key, case, donors_of([outcome]), computed)}
+         "note": note_of(key, case, _moved([outcome]), computed)}
         for label, key, cell in cells
     ]  # fmt: skip
+    return numbers + reasons
 
 
-def donors_of(outcomes: Sequence[Outcome]) -> list[str]:
-    """The muscles that some operations move, each once."""
-    return list(dict.fromkeys(name for each in outcomes for name in each.choice.donor.split(" + ")))
+def why(outcome: Outcome, case: Case, computed: str) -> list[dict[str, str]]:
+    """The reason beside a choice: the rules that spoke, the numbers it was judged by, or the findings."""
+    if not outcome.reason:
+        return []
+    donors = _moved([outcome])
+    stops = [rule for rule in outcome.rules if rule.stops]
+    if stops and outcome.status == "set aside":
+        note = rules_note(stops)
+    elif outcome.quantities:
+        note = note_of("status", case, donors, computed)
+    else:
+        found = found_lines(case, [f"muscles.{donor}." for donor in donors])
+        told = "".join(f"\n· {line}" for line in found) or "\n· nothing was found about this muscle"
+        note = f"From this patient's examination, without a calculation:{told}"
+    return [{"label": outcome.status, "said": outcome.reason, "note": note}]
+
+
+def donors_of(moved: Sequence[str]) -> list[str]:
+    """The muscles that some operations move, each once; an operation names its own with a plus between them."""
+    return list(dict.fromkeys(name for each in moved for name in each.split(" + ")))
+
+
+def _moved(outcomes: Sequence[Outcome]) -> list[str]:
+    return donors_of([each.choice.donor for each in outcomes])
 
 
 def beside_note(key: str, outcomes: Sequence[Outcome], case: Case, computed: str) -> str:
@@ -75,7 +112,9 @@ def beside_note(key: str, outcomes: Sequence[Outcome], case: Case, computed: str
     if key.startswith(GOAL):
         scale = SCALES[key.removeprefix(GOAL)]
         return f"Scale of this goal, our judgement: {scale}. Its mean over the virtual legs. {computed}"
-    return note_of(key, case, donors_of(outcomes), computed) if key in BASES else ""
+    if key == "watch":
+        return rules_note([rule for each in outcomes for rule in each.rules])
+    return note_of(key, case, _moved(outcomes), computed) if key in BASES else ""
 
 
 def _chance(outcome: Outcome) -> list[str]:

@@ -25,6 +25,13 @@ Given = dict[str, str]
 """What was given, as text by name; an own week stands under ``week.`` and the key of its stage. Empty is as usual."""
 
 
+def planned_otherwise(given: Given) -> bool:
+    """True when something about the weeks was chosen that is not as usual."""
+    usual = {"hold": HOLDS[0], "pace": "usual", "tests": TESTS[0]}
+    done = ("on", "construct", "passes", "overlap_mm")
+    return any(text and name not in done and text != usual.get(name) for name, text in given.items())
+
+
 def given_in(note: OperationNote | None) -> Given:
     """What the record of the operation holds, as the page shows it."""
     if note is None:

@@ -9,17 +9,23 @@ from sinewright.protect.constructs import find_construct
 from sinewright.protect.healing import curve_of
 from sinewright.protect.result import Line, Protection
 
+WANTED = ("own-protect-margin", "own-protect-chance")
+
 
 def show_line(found: Protection, place: int, line: Line) -> None:
     """One stage: when, what, its numbers, what stands against it, who releases it."""
     with box("li", "green" if line.green else "not-green", id=f"stage-{line.key}", tabindex="-1"):
         when = f"week {line.week:.3g}" if line.week is not None else "no week can be given"
-        Say("h3", f"{place}. {line.title}: {when}{f', {day(line.on)}' if line.on else ''}")
+        with box("h3"):
+            Say("span", f"{place}. {line.title}: {when}{f', {day(line.on)}' if line.on else ''} ")
+            markup(whence("computed", weeks_note(found), f"the week of {line.title}"), "span")
         Say("p", f"{line.what[:1].upper()}{line.what[1:]}.")
         _weeks(line)
         _numbers(found, line)
         if line.reason:
-            Say("p", f"{line.reason[:1].upper()}{line.reason[1:]}.", "watch")
+            with box("p", "watch"):
+                Say("span", f"{line.reason[:1].upper()}{line.reason[1:]}. ")
+                markup(whence("computed", numbers_note(found, line), f"what stands against {line.title}"), "span")
         Say("p", f"Released by: {line.released_by}. Look first: {line.look_first}.", "hint")
 
 
@@ -46,15 +52,39 @@ def _numbers(found: Protection, line: Line) -> None:
         markup(whence("computed", numbers_note(found, line), f"numbers of {line.title}"), tag="span")
 
 
+def weeks_note(found: Protection) -> str:
+    """Where the sentences above the stages come from: every stage weighed against its margin."""
+    return "\n\n".join((
+        "For each stage: the week of its schedule, or of your own, and the first week from which the weakest twentieth "
+        f"of junctions holds the margin; the later of the two counts. {legs(found.draws, found.seed, found.rows)}",
+        _sewn_note(found),
+        rows_note("Wanted unless chosen otherwise:", WANTED),
+    ))  # fmt: skip
+
+
+def dates_note(found: Protection) -> str:
+    """Where the days of the calendar come from."""
+    on = day(found.operated_on) if found.operated_on else "not given"
+    weeks = "\n".join(
+        f"· {place} {line.title}: week {line.week:.3g}; {line.published_source}"
+        for place, line in enumerate(found.lines, 1) if line.week is not None
+    )  # fmt: skip
+    return f"The date of the operation as given here ({on}) and the week of each stage, in whole days:\n{weeks}"
+
+
+def _sewn_note(found: Protection) -> str:
+    sewn = found.sewn
+    tested = f"{sewn.tests} tests, {sewn.specimens} specimens; {sewn.told}. {sewn.source}"
+    return f"Strength on the day: {sewn.title}, {tested}"
+
+
 def numbers_note(found: Protection, line: Line) -> str:
     """Where the pull, the strength and the margin of a stage come from."""
     setup = next((each.setup for each in found.carried if each.title == line.activity), "")
-    sewn = found.sewn
-    healing = curve_of(find_construct(sewn.construct).in_bone).rows
-    tested = f"{sewn.tests} tests, {sewn.specimens} specimens; {sewn.told}. {sewn.source}"
+    healing = curve_of(find_construct(found.sewn.construct).in_bone).rows
     return "\n\n".join((
-        f"Pull: {line.activity} ({setup}). {legs(found.draws, found.seed)}",
-        f"Strength on the day: {sewn.title}, {tested}",
-        rows_note("Share of it as the junction heals:", (healing[0], healing[-1])),
-        rows_note("Wanted unless chosen otherwise:", ("own-protect-margin", "own-protect-chance")),
+        f"Pull: {line.activity} ({setup}). {legs(found.draws, found.seed, found.rows)}",
+        _sewn_note(found),
+        rows_note("Share of it as the junction heals:", healing),
+        rows_note("Wanted unless chosen otherwise:", WANTED),
     ))  # fmt: skip

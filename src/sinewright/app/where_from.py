@@ -12,6 +12,7 @@ from sinewright.cli.check_page import said
 from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SourceDataError
 from sinewright.reference import load
+from sinewright.results import Caution, Fired, View
 
 ANGLES = ("range.affected.",)
 STRENGTH = ("muscles.{donor}.", "torque.affected.dorsiflexion_Nm", "torque.other.")
@@ -20,6 +21,8 @@ FIBRES = ("arch-{donor-}-fibre-length-ward2009", "own-stretch-error")
 FORCE = ("st-recommended-median", "tq-factor-chain-scar-gliding", "tq-factor-chain-drive-phase", "own-rubbing")
 SWING = ("own-swing-speed", "own-swing-learned-drive", "own-swing-toe-off", "own-swing-curve-speed")
 ARMS = ("ax-talocrural-frontal-inman1976", "ax-subtalar-inclination-krahenbuhl2017")
+ASSUMED = ("judged", "recalled")
+"""How a number is known that shows as an assumption, whoever judged or remembered it."""
 MOST = 8
 """Entries of the patient in one note: the first ones count most."""
 
@@ -76,9 +79,24 @@ BASES: dict[str, Basis] = {
     "worth": Basis("Mean over the virtual legs of each goal met, times its weight on this page.",
                    ("goals.",), ("own-told-apart",)),
     "asked": Basis("How often one finding, if it were known, would change which choice stands first.",
-                   (), ("own-told-apart",)),
-    "fragile": Basis("Share of the doubt about the lift that goes away when one assumption is held still.", (), ()),
-    "reserve": Basis("The same search again with this donor gone; the best choice that is left.", (), ()),
+                   (), ("own-told-apart", "own-examiner-torque", "me-wb-df-goniometer-sem-konor2012", "me-pf-sem")),
+    "fragile": Basis("Share of the doubt about the lift that goes away when one assumption is held still.",
+                     (), (*FORCE, *JOINT, *FIBRES, *ARMS)),
+    "reserve": Basis("The best of what stays possible when this one has failed: no muscle or tendon of it is spent.",
+                     (*ANGLES, "muscles.", "goals."), (*FORCE, *FIBRES, *JOINT)),
+    "told_apart": Basis("Two choices are told apart when enough of the same virtual legs are worth more with one.",
+                        ("goals.",), ("own-told-apart",)),
+    "status": Basis("Held against the limits of this program for a choice that is doubtful or set aside.",
+                    (*ANGLES, *STRENGTH), ("own-judge-low-lift", "own-judge-weak-share", "own-judge-weak-donor",
+                                           "own-judge-muscle-past", "own-judge-much-muscle-past",
+                                           "own-judge-failed-share")),
+    "ruler": Basis("Every two millimetres of set stretch, and 5 mm either side of the plan, on the same legs.",
+                   ("plan.", *ANGLES), ("own-ruler-kept", *JOINT, *FIBRES, *FORCE)),
+    "drawn": Basis("The middle leg at this patient's own size; lengths run along each tendon, muscle relaxed.",
+                   ("leg.", "plan."), ("own-weave-overlap", "own-tunnel-length", *ARMS)),
+    "steps": Basis("The frozen plan: how far the mark is drawn, in which posture, what tendon is there for the stitch.",
+                   ("plan.", "leg."), ("own-fixing-ankle", "own-fixing-knee", "own-weave-overlap", "own-tunnel-length",
+                                       "own-tension-kept")),
     "table": Basis("The virtual legs of the plan, weighed by how well each agrees with what was entered.", (),
                    ("own-protect-table-angle-error", "own-protect-ruler-error", "own-protect-tendon-length-error",
                     "own-protect-spring-error", "own-protect-stimulator-drive", "own-protect-early-relaxation")),
@@ -87,9 +105,25 @@ BASES: dict[str, Basis] = {
 }  # fmt: skip
 
 
-def legs(draws: int, seed: int) -> str:
-    """On how many virtual legs something was computed."""
-    return f"Computed on {draws} virtual legs, seed {seed}."
+def legs(draws: int, seed: int, rows: Sequence[str] = ()) -> str:
+    """On how many virtual legs something was computed, and where `rows`, all that are behind it, are listed."""
+    return f"Computed on {draws} virtual legs, seed {seed}. {lead_there(rows)}".strip()
+
+
+def is_assumption(id: str) -> bool:
+    """True for a row that nobody read in print: our judgement, or from memory."""
+    return load().row(id).had in ASSUMED
+
+
+def counted(rows: Sequence[str]) -> str:
+    """How many rows, and how many of them are assumptions."""
+    assumed = sum(is_assumption(row) for row in rows)
+    return f"{len(rows)}, of them {assumed} {'assumption' if assumed == 1 else 'assumptions'}"
+
+
+def lead_there(rows: Sequence[str]) -> str:
+    """The sentence with which a note leads to the list of all rows; empty where there is none."""
+    return f"Every row behind it ({counted(rows)}) stands at the foot of this page." if rows else ""
 
 
 def row_line(id: str) -> str:
@@ -100,7 +134,8 @@ def row_line(id: str) -> str:
     what = f"{row.structure.replace('-', ' ')}, {row.quantity.replace('-', ' ')}"
     value = "" if not row.has_number else f" {row.low:g}" if row.low == row.high else f" {row.low:g} to {row.high:g}"
     unit = "" if row.unit == "1" or not value else f" {row.unit}"
-    return f"{what}:{value}{unit}; {KNOWN_WORDS.get(row.had, row.had)}; {source} [{id}]"
+    known = f"{'assumption, ' if row.had in ASSUMED else ''}{KNOWN_WORDS.get(row.had, row.had)}"
+    return f"{what}:{value}{unit}; {known}; {source} [{id}]"
 
 
 def _known_row(id: str) -> bool:
@@ -146,6 +181,34 @@ def _with_donor(row: str, donor: str) -> str:
 def show_whence(key: str, case: Case, donors: Sequence[str], computed: str, about: str) -> None:
     """The mark beside a number; `about` names the number for those who hear the page."""
     markup(whence("computed", note_of(key, case, donors, computed), about), tag="span")
+
+
+def show_views(views: Sequence[View]) -> None:
+    """What each source says about a rule or another way, side by side."""
+    how = KNOWN_WORDS[views[0].known] if len(views) == 1 else f"{len(views)} sources"
+    markup(whence(how, views_note(views)), tag="span")
+
+
+def views_note(views: Sequence[View]) -> str:
+    """Each view with how it is known and its source."""
+    return "\n\n".join(f"{each.text}\n{KNOWN_WORDS[each.known]}: {each.source}" for each in views)
+
+
+def rules_note(rules: Sequence[Fired]) -> str:
+    """What the sources of some rules say, each rule once; empty where none spoke."""
+    told = {rule.text: views_note(rule.views) for rule in rules}
+    return "\n\n".join(f"{text}\n{views}" for text, views in told.items())
+
+
+def cautions_note(rules: Sequence[Fired], cautions: Sequence[Caution]) -> str:
+    """Where a list of cautions comes from: what the sources of the rules say, then each caution with its own."""
+    told = [f"{each.text}\n{KNOWN_WORDS[each.known]}: {each.source}" for each in cautions]
+    return "\n\n".join(filter(None, (rules_note(rules), *told))) or "No rule spoke and no caution was raised."
+
+
+def show_caution(caution: Caution) -> None:
+    """The source of a caution."""
+    markup(whence(KNOWN_WORDS[caution.known], caution.source, caution.text), tag="span")
 
 
 def rows_note(opening: str, rows: Sequence[str]) -> str:

@@ -18,7 +18,7 @@ from sinewright.protect.result import Tension
 from sinewright.protect.tension import tension_sentence
 from sinewright.results import Side
 
-WIDTH, LEFT, RIGHT = 190.0, 46.0, 176.0
+WIDTH, LEFT, RIGHT = 190.0, 51.0, 178.0
 HIGH, GAP = 27.0, 9.0  # of one band on paper [mm]
 TEXT, SMALL = 4.2, 3.5
 
@@ -102,7 +102,7 @@ def _band(picture: Picture, ruler: Ruler, band: Band, top: float) -> None:
     picture.path(straight(outer, closed=True), fill=BLUE, opacity=0.14)
     picture.path(straight(inner, closed=True), fill=BLUE, opacity=0.22)
     picture.path(straight([(x, y(s.p50)) for x, s in spreads]), stroke=BLUE, stroke_width=0.9)
-    for i, line in enumerate(wrap_words(band.name, LEFT - 22.0, TEXT)):
+    for i, line in enumerate(wrap_words(band.name, LEFT - 27.0, TEXT)):
         picture.text((6.0, top + 5.0 + 5.0 * i), line, TEXT, font_weight="bold")
     _chosen(picture, ruler, band, y, top)
 

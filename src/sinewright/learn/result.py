@@ -93,7 +93,8 @@ class Speaking:
 class TableAnswer:
     """The answer to everything entered so far. ``now`` and ``advice`` are None when too few legs agree with it.
 
-    ``without``: what is expected when the entries that contradict the others are left out; None when none does.
+    ``without``: what is expected when the entries that contradict the others are left out; None when none does;
+    ``rows``: ids of every row of the reference that was used.
     """
 
     version: str
@@ -113,6 +114,7 @@ class TableAnswer:
     warnings: tuple[Caution, ...]
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
+    rows: tuple[str, ...]
 
     @property
     def contradicted(self) -> bool:

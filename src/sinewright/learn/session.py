@@ -98,6 +98,7 @@ class Session:
             warnings=(*cautions(case), *(caution(text) for text in prepared.warnings)),
             assumptions=assumptions_of(rows),
             sources=sources_of(rows),
+            rows=rows,
         )
 
     def _without(self, bad: tuple[Entry, ...]) -> Expected | None:

@@ -130,6 +130,7 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
         warnings=(*cautions(case), *(caution(text) for text in virtual.warnings), *_mismatch(held, strength)),
         assumptions=assumptions_of(tuple(rows)),
         sources=sources_of(tuple(rows)),
+        rows=tuple(rows),
     )
 
 

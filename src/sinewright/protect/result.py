@@ -98,7 +98,8 @@ class Factor:
 
 @dataclass(frozen=True)
 class Protection:
-    """The weeks after one operation as planned. ``green`` only when every stage keeps its margin as scheduled."""
+    """The weeks after one operation as planned. ``green`` only when every stage keeps its margin as scheduled;
+    ``rows`` are the ids of every row of the reference that was used."""
 
     version: str
     seed: int
@@ -125,3 +126,4 @@ class Protection:
     warnings: tuple[Caution, ...]
     assumptions: tuple[str, ...]
     sources: tuple[str, ...]
+    rows: tuple[str, ...]

@@ -27,6 +27,21 @@
     const left = Math.max(8, Math.min(box.left, room)) - e.target.getBoundingClientRect().left;
     Object.assign(note.style, { left: `${left}px`, right: "auto" });
   }, true);
+  // What has the focus keeps it when a list is put in another order or drawn anew: the same element, else its like, else
+  // the first thing in what is left of its surroundings.
+  const likeness = (el) => [el.tagName, el.type || "", el.id, el.getAttribute("aria-label") || (el.labels && el.labels[0] ? el.labels[0] : el).innerText].join("|");
+  const around = (el) => { const up = []; for (let at = el.parentElement; at && at.tagName !== "MAIN"; at = at.parentElement) up.push(at); return up; };
+  const first = (place) => place && [...place.querySelectorAll("a, button, input, select, summary")].find((el) => el.getClientRects().length);
+  let held = null;
+  addEventListener("focusin", ({ target: el }) => { held = el === document.body ? null : { el, like: likeness(el), up: around(el) }; });
+  addEventListener("pointerdown", () => { held = null; }, true);
+  new MutationObserver(() => {
+    const at = document.activeElement;
+    if (!held || !document.hasFocus() || (at && at !== document.body)) return;
+    const again = held.el.isConnected ? held.el : [...document.querySelectorAll(held.el.tagName)].find((el) => likeness(el) === held.like)
+      || first(held.up.find((place) => place.isConnected));
+    if (again) again.focus({ preventScroll: true });
+  }).observe(root, { childList: true, subtree: true });
   const opening = document.createElement("div");
   opening.className = "opening";
   opening.setAttribute("role", "status");

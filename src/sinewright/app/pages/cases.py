@@ -8,11 +8,17 @@ from typing import Any
 from nicegui import ui
 
 from sinewright.app.desk import Desk, Example, examples
-from sinewright.app.elements import PickFile, Say, Search, box, button, link
+from sinewright.app.elements import PickFile, Say, Search, box, button, link, markup, whence
 from sinewright.app.frame import day, page
 from sinewright.case import Case, case_from_tables, parse_case
 from sinewright.errors import SinewrightError
 from sinewright.store.store import CaseLine
+
+STORED_NOTE = (
+    "As stored on this machine: the date of the examination as entered, the version that counts every stored change, "
+    "the number of the last frozen plan. Nothing here is computed."
+)
+INVENTED_NOTE = "Every age, angle and grade of these people was invented for this program; none is of a patient."
 
 
 @dataclass
@@ -94,10 +100,13 @@ def _list(context: CasesPage) -> None:
         if not context.found:
             Say("p", _nothing(context), "empty")
             return
-        Say("p", f"{len(context.found)} {'put away' if context.archived else 'stored'}, by pseudonym", "hint")
-        with box("ul", "cases"):
-            for line in context.found:
-                _line(context, line)
+        with box("div", "one-source"):
+            with box("p", "hint"):
+                Say("span", f"{len(context.found)} {'put away' if context.archived else 'stored'}, by pseudonym ")
+                markup(whence("from the store", STORED_NOTE, "the list of cases"), "span")
+            with box("ul", "cases"):
+                for line in context.found:
+                    _line(context, line)
 
 
 def _nothing(context: CasesPage) -> str:
@@ -191,10 +200,13 @@ async def _open(context: CasesPage, case: Case) -> None:
 def _examples(context: CasesPage) -> None:
     with box("section", "card"):
         Say("h2", "Invented people to try")
-        Say("p", "Made up for teaching; every page says so.", "hint")
-        with box("ul", "tries"):
-            for example in examples():
-                _example(context, example)
+        with box("div", "one-source"):
+            with box("p", "hint"):
+                Say("span", "Made up for teaching; every page says so. ")
+                markup(whence("invented", INVENTED_NOTE, "the people to try"), "span")
+            with box("ul", "tries"):
+                for example in examples():
+                    _example(context, example)
 
 
 def _example(context: CasesPage, example: Example) -> None:

@@ -9,23 +9,23 @@ from typing import Any
 from nicegui import ui
 
 from sinewright.app.desk import SEED, Desk
-from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, markup, whence
+from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, markup, named_note, whence
+from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.frame import Head, page
-from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, beside, beside_note, notes, ordered, row
+from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, aside, beside, beside_note, donors_of, notes, ordered, row
 from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import legs, note_of
+from sinewright.app.where_from import legs, show_caution, show_views, show_whence
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.cli.goals_part import goal_words
 from sinewright.cli.order import finding
-from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.cli.rules_part import SUITS_WORDS, grouped
 from sinewright.cli.weigh_page import ZONE_DEG
 from sinewright.export.ladder import Rung, axis_for
 from sinewright.plan import Asked
-from sinewright.results import Fired, Option, Outcome, View, Weighing
+from sinewright.results import Fired, Option, Outcome, Weighing
 
 MOST_COMPARED, ROWS, ASKED = 3, 12, 5
 
@@ -69,18 +69,22 @@ def build(context: ChoicesPage, head: Head) -> None:
         with box("div", "wide"):
             with box("section", "card"):
                 Say("h1", "Choice ladder: how far the foot will lift")
-                context.slots["finding"] = Say("p", "", "finding")
+                with box("p", "finding"):
+                    context.slots["finding"] = Say("span", "")
+                    context.slots["finding-from"] = box("span")
                 context.slots["wait"] = Waiting(partial(_weighed, context))
                 with box("div") as rungs:
                     _bar(context)
                     context.slots["ladder"] = LadderTable(
-                        lambda event: _pick(context, event.args), lambda event: _notes(context, event.args)
+                        lambda event: _pick(context, event.args),
+                        lambda event: _notes(context, event.args),
+                        lambda: _every(context),
                     )
-                    context.slots["more"] = box("div", "bar")
                     Say("p", NOTE, "hint")
                 context.slots["rungs"] = rungs
             context.slots["compare"] = box("section", "card")
             context.slots["options"] = box("section", "card")
+            context.slots["rows"] = EveryRow()
         with box("div", "side"):
             with box("section", "card"):
                 Say("h2", "What to measure next")
@@ -101,6 +105,9 @@ def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
     context.weighing = weighing
     context.slots["ladder"].props["notes"] = {}
     context.slots["rungs"].set_visibility(True)
+    context.slots["rows"].show(weighing.rows)
+    with context.slots["finding-from"].clear():
+        show_whence("told_apart", context.exam.case, [], _basis(weighing), "which choices are told apart")
     _ladder(context)
     _rules(context)
     _options(context)
@@ -159,7 +166,7 @@ def _pick(context: ChoicesPage, choice: str) -> None:
 
 
 def _computed(weighing: Weighing) -> str:
-    return legs(weighing.draws, weighing.seed)
+    return legs(weighing.draws, weighing.seed, weighing.rows)
 
 
 def _notes(context: ChoicesPage, choice: str) -> None:
@@ -188,23 +195,17 @@ def _ladder(context: ChoicesPage) -> None:
     _donors(context)
     outcomes = context.shown
     able = [each for each in outcomes if each.status != "set aside"]
-    aside = [each for each in outcomes if each.status == "set aside"]
-    rows = outcomes if context.every else [*able[:ROWS], *aside]
-    context.slots["finding"].text = finding(_able(context.weighing))
+    left = [each for each in outcomes if each.status == "set aside"]
+    shown = able if context.every else able[:ROWS]
+    context.slots["finding"].text = f"{finding(_able(context.weighing))} "
     lifts = [Rung("", "", "workable", "", each.spread("lift_deg")) for each in able]
     axis = axis_for(lifts, 0.0)
+    more = f"Show the first {ROWS} only" if context.every else f"Show {len(able) - ROWS} more"
     context.slots["ladder"].show(
-        rows=[row(each) for each in rows], heads=HEADS, low=axis.low, high=axis.high, zone=list(ZONE_DEG),
+        rows=[*map(row, shown), *aside(left)], heads=HEADS, low=axis.low, high=axis.high, zone=list(ZONE_DEG),
         picked=list(context.picked), base=f"/case/{context.exam.stored.name}/plan?choice=",
-        caption=f"Choices for the {context.weighing.side} foot, best on top",
+        caption=f"Choices for the {context.weighing.side} foot, best on top", more=more if len(able) > ROWS else "",
     )  # fmt: skip
-    more = context.slots["more"]
-    more.clear()
-    with more:
-        if len(able) > ROWS:
-            words = "Show the first only" if context.every else f"Show {len(able) - ROWS} more"
-            button(words, lambda: _every(context), "quiet")
-        markup(whence("computed", _basis(context.weighing)))
 
 
 def _able(weighing: Weighing) -> list[Outcome]:
@@ -212,12 +213,10 @@ def _able(weighing: Weighing) -> list[Outcome]:
 
 
 def _basis(weighing: Weighing) -> str:
-    assumed = "\n".join(weighing.assumptions[:12])
+    """What the whole ladder was computed on."""
     return (
-        f"Sinewright {weighing.version}, {weighing.draws} virtual legs, seed {weighing.seed}, "
-        f"{weighing.tendon} tendon; "
-        f"{weighing.agreeing:.0f} of the proposed legs agree with the examination.\nSources: {len(weighing.sources)}. "
-        f"Assumptions ({len(weighing.assumptions)}), the first:\n{assumed}"
+        f"{_computed(weighing)} {weighing.agreeing:.0f} of the proposed legs agree with the examination; "
+        f"{weighing.tendon} tendon; Sinewright {weighing.version}."
     )
 
 
@@ -243,10 +242,11 @@ def _compare(context: ChoicesPage) -> None:
                 for key, name, cells in beside(picked, weighing):
                     with box("tr"):
                         with box("th", scope="row"):
-                            Say("span", f"{name} ")
                             note = beside_note(key, picked, context.exam.case, _computed(weighing))
                             if note:
-                                markup(whence("computed", note, name), "span")
+                                markup(named_note(name, note), "span")
+                            else:
+                                Say("span", name)
                         for cell in cells:
                             Say("td", cell)
 
@@ -254,15 +254,16 @@ def _compare(context: ChoicesPage) -> None:
 def _weights(context: ChoicesPage) -> None:
     with box("section", "card"):
         Say("h2", "What matters to this patient")
-        Say("p", "Drag or type, 0 to 10; the ladder follows. What is set here is kept in the case.", "hint")
+        Say("p", "Drag or type; the ladder follows. What is set here is kept in the case.", "hint")
         goals = context.exam.case.goals
         for name in type(goals).model_fields:
             if name == "own_words":
                 continue
             value = getattr(goals, name)
-            slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
-            slider.on("rest", partial(_weight, context, name))
-            markup(whence(_decided(value), _weight_note(name, value), f"weight of {goal_words(name)}"))
+            with box("div", "weight"):
+                slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
+                slider.on("rest", partial(_weight, context, name))
+                markup(whence(_decided(value), _weight_note(name, value), f"weight of {goal_words(name)}"))
         context.slots["said"] = Say("p", "", "said hint", role="status")
 
 
@@ -292,22 +293,23 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
     with slot:
         if not asked.questions:
             Say("p", "No operation is left to ask about.", "hint")
-        with box("ul", "asks"):
-            for question in asked.questions[:ASKED]:
-                Say("li", question.sentence())
-        if asked.questions:
-            markup(
-                whence("computed", note_of("asked", context.exam.case, [], _virtual(context)), "what to measure next")
-            )
+        with box("div", "one-source"):
+            with box("ul", "asks"):
+                for question in asked.questions[:ASKED]:
+                    Say("li", question.sentence())
+            if asked.questions:
+                show_whence("asked", context.exam.case, [], _virtual(context), "what to measure next")
         if asked.fragile:
             choice, effects = asked.fragile[0]
             parts = [f"{each.doubt} {100 * each.total:.0f} %" for each in effects[:3]]
-            Say("p", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}.", "hint")
-            markup(whence("computed", note_of("fragile", context.exam.case, [], _virtual(context)), "what it hangs on"))
+            with box("p", "hint"):
+                Say("span", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}. ")
+                donors = donors_of([choice.donor])
+                show_whence("fragile", context.exam.case, donors, _virtual(context), "what it hangs on")
 
 
 def _virtual(context: ChoicesPage) -> str:
-    return legs(context.desk.draws, SEED)
+    return _computed(context.weighing) if context.weighing else legs(context.desk.draws, SEED)
 
 
 def _rules(context: ChoicesPage) -> None:
@@ -324,7 +326,9 @@ def _rules(context: ChoicesPage) -> None:
             for rule, count in grouped(each.rules for each in weighing.outcomes):
                 _rule(rule, count)
         for caution in weighing.warnings:
-            Say("p", caution.text, "hint")
+            with box("p", "hint"):
+                Say("span", f"{caution.text} ")
+                show_caution(caution)
 
 
 def _rule(rule: Fired, choices: int) -> None:
@@ -335,12 +339,7 @@ def _rule(rule: Fired, choices: int) -> None:
         Say("span", f"{rule.text}{about} ")
         if rule.override:
             Say("p", f"Overridden in writing: {rule.override}", "hint")
-        _views(rule.views)
-
-
-def _views(views: tuple[View, ...]) -> None:
-    how = KNOWN_WORDS[views[0].known] if len(views) == 1 else f"{len(views)} sources"
-    markup(whence(how, "\n\n".join(f"{each.text}\n{KNOWN_WORDS[each.known]}: {each.source}" for each in views)))
+        show_views(rule.views)
 
 
 def _options(context: ChoicesPage) -> None:
@@ -363,4 +362,4 @@ def _option(option: Option) -> None:
     with item:
         Say("strong", f"{option.title}: {SUITS_WORDS[option.suits]}. ")
         Say("span", f"{option.reason} ")
-        _views(option.views)
+        show_views(option.views)

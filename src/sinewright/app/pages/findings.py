@@ -17,6 +17,7 @@ from sinewright.app.form import PARTS, groups, part_of, path_in_words, values
 from sinewright.app.frame import PAGES, Head, page
 from sinewright.app.open_case import open_case
 from sinewright.app.origins import origins
+from sinewright.app.where_from import found_lines, show_caution
 from sinewright.case import cautions, findings_missing
 from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
@@ -207,8 +208,12 @@ def _beside(context: FindingsPage) -> None:
         context.slots[name].clear()
     with context.slots["works"]:
         Say("h2", "What works")
-        markup(shank.picture(case), classes="drawing")
-        markup(shank.listing(case))
+        with box("div", "one-source"):
+            markup(shank.picture(case), classes="drawing")
+            markup(shank.listing(case))
+            told = found_lines(case, ("muscles.",))
+            note = "".join(f"\n· {line}" for line in told) or "\n· nothing yet"
+            markup(whence("as examined", f"From this patient's examination:{note}", "what works"), "span")
     _odd(context)
     with context.slots["next"]:
         Say("h2", "What to measure next")
@@ -220,10 +225,11 @@ def _beside(context: FindingsPage) -> None:
                 with box("li"):
                     words = path_in_words(each.field)
                     button(words, lambda path=each.field: _reach(context, path), "try")
-                    Say("p", f"{each.why[:1].upper()}{each.why[1:]}.", "hint")
-                    markup(whence(KNOWN_WORDS[each.known], each.source))
+                    with box("p", "hint"):
+                        Say("span", f"{each.why[:1].upper()}{each.why[1:]}. ")
+                        markup(whence(KNOWN_WORDS[each.known], each.source, words), "span")
         if len(missing) > ASKED:
-            Say("p", f"and {len(missing) - ASKED} more, less useful", "hint")
+            Say("p", f"and {len(missing) - ASKED} more, less useful", "hint count")
 
 
 def _odd(context: FindingsPage) -> None:
@@ -234,8 +240,8 @@ def _odd(context: FindingsPage) -> None:
         with box("ul", "odd"):
             for caution in found:
                 with box("li"):
-                    Say("p", caution.text)
-                    markup(whence(KNOWN_WORDS[caution.known], caution.source))
+                    Say("span", f"{caution.text} ")
+                    show_caution(caution)
 
 
 async def _reach(context: FindingsPage, path: str) -> None:

@@ -11,14 +11,15 @@ from nicegui import ui
 
 from sinewright.app.desk import SEED, Desk
 from sinewright.app.elements import Say, Slider, box, button, link, markup, whence
+from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.frame import Head, page
-from sinewright.app.ladder_rows import ordered
+from sinewright.app.ladder_rows import ordered, why
 from sinewright.app.leg_view import LegView
 from sinewright.app.open_case import open_case
 from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import legs, rows_note, show_whence
+from sinewright.app.where_from import found_lines, legs, rows_note, show_views, show_whence
 from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
 from sinewright.cli.goals_part import Worths
@@ -32,6 +33,10 @@ POSTURE = (("fixing_ankle_deg", "Ankle while sewing", -20, 40, "up", "down", "ow
            ("fixing_knee_deg", "Knee while sewing", 0, 120, "bent", "", "own-fixing-knee"),
            ("fixing_subtalar_deg", "Heel while sewing", -20, 20, "in", "out", ""))  # fmt: skip
 STARTS = "At what the plan says; where it says nothing, at the tightest stretch that keeps the lift, and at these rows:"
+FROZEN_NOTE = (
+    "Kept word for word when the plan was frozen: number, operation, how far the mark is drawn, the moment, and the "
+    "first signs of the sum over its whole content, by which a changed plan would be known."
+)
 
 
 @dataclass
@@ -91,7 +96,7 @@ def register(desk: Desk) -> None:
 def build(context: PlanPage, head: Head) -> None:
     """The whole page; without a choice the first under the patient's weights is taken."""
     with page("Plan", "plan", head), box("div", "planning"):
-        with box("div", "wide"), box("section", "card"):
+        with box("div", "wide"), box("section", "card one-source"):
             context.leg.build()
         with box("div", "wide"):
             with box("section", "card"):
@@ -100,12 +105,15 @@ def build(context: PlanPage, head: Head) -> None:
                 context.slots["wait"] = Waiting(partial(_sewn, context))
                 context.slots["wait-weigh"] = Waiting(partial(_weighed, context))
                 context.slots["words"] = box("div", "instruction")
-                context.slots["ruler"] = markup("", classes="paper ruler")
+                with box("div", "one-source"):
+                    context.slots["ruler"] = markup("", classes="paper ruler")
+                    context.slots["ruler-from"] = box("p", "hint")
             with box("section", "card"):
                 _sliders(context)
             context.slots["outcome"] = box("section", "card")
             with box("section", "card"):
                 _freezing(context)
+            context.slots["rows"] = EveryRow()
     context.slots["outcome"].set_visibility(False)
     if context.choice:
         _sew(context)
@@ -134,18 +142,27 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
     words.clear()
     with words:
         for sentence, key in zip(ruler.sentences[1:3], ("set_stretch_mm", "rest_on_table_deg"), strict=True):
-            Say("p", sentence, "large")
-            _whence(context, key, sentence)
+            with box("p", "large"):
+                Say("span", f"{sentence} ")
+                _whence(context, key, sentence)
     context.slots["stretch"].move_to(ruler.chosen.stretch_mm)
     _numbers(context, ruler.chosen.quantities, f"{context.desk.draws} virtual legs")
+    _marks(context)
+    await context.leg.sewn(sewing)
+    _ask_weighing(context)
+
+
+def _marks(context: PlanPage) -> None:
+    """Where the numbers of drawing, ruler and table come from; anew once the weighing knows every row."""
     for key, place in context.slots["whence"].items():
         with place.clear():
             _whence(context, key, _label(key))
+    with context.slots["ruler-from"].clear():
+        Say("span", "What the ruler shows ")
+        _whence(context, "ruler", "what the ruler shows")
     with context.leg.slots["whence"].clear():
-        Say("span", "Lengths in both pictures ")
-        _whence(context, "free_mm", "lengths in both pictures")
-    await context.leg.sewn(sewing)
-    _ask_weighing(context)
+        Say("span", "Lengths and angles in both pictures ")
+        _whence(context, "drawn", "lengths and angles in both pictures")
 
 
 def _ask_weighing(context: PlanPage) -> None:
@@ -164,6 +181,9 @@ def _weighed(context: PlanPage, weighing: Weighing) -> None:
         context.choice = able[0].choice.id
         _sew(context)
         return
+    context.slots["rows"].show((*weighing.rows, "own-ruler-kept"))
+    if context.sewing is not None:
+        _marks(context)
     _outcome(context)
     _allow(context)
 
@@ -197,6 +217,9 @@ def _sliders(context: PlanPage) -> None:
     with box("p", "hint"):
         Say("span", f"Calf procedure: {calf}{gain}. Junction overlap and calf are set under ")
         link("wishes for the plan", f"/case/{context.exam.stored.name}/findings?part=wishes")
+        Say("span", " ")
+        told = "".join(f"\n· {line}" for line in found_lines(context.exam.case, ("plan.",))) or "\n· nothing yet"
+        markup(whence("own choice", f"Wishes for the plan in this case:{told}", "the calf procedure"), "span")
 
 
 def _usual(row: str) -> float:
@@ -304,7 +327,11 @@ def _whence(context: PlanPage, key: str, about: str) -> None:
     """The mark beside a number of the operation as it is sewn."""
     assert context.sewing is not None
     donors = context.sewing.ruler.choice.donor.split(" + ")
-    show_whence(key, context.exam.case, donors, legs(context.desk.draws, SEED), about)
+    show_whence(key, context.exam.case, donors, _computed(context), about)
+
+
+def _computed(context: PlanPage) -> str:
+    return legs(context.desk.draws, SEED, context.weighing.rows if context.weighing else ())
 
 
 def _outcome(context: PlanPage) -> None:
@@ -316,7 +343,10 @@ def _outcome(context: PlanPage) -> None:
     with slot:
         Say("h2", "What this choice means")
         if outcome.reason:
-            Say("p", f"{outcome.status.capitalize()}: {outcome.reason}")
+            with box("p"):
+                Say("span", f"{outcome.status.capitalize()}: {outcome.reason} ")
+                for each in why(outcome, context.exam.case, _computed(context)):
+                    markup(whence("computed", each["note"], each["label"]), "span")
         with box("dl", "facts"):
             clears = outcome.chances.get("clears_swing")
             if clears is not None:
@@ -325,14 +355,15 @@ def _outcome(context: PlanPage) -> None:
             if outcome.standing is not None:
                 left = titles.get(outcome.standing.reserve, "nothing of the list")
                 _fact(context, "If it fails, still possible", left, "reserve")
-        flags = outcome.balance.flags if outcome.balance else ()
-        for text in (*(rule.text for rule in outcome.rules), *flags):
-            Say("p", f"{text[:1].upper()}{text[1:]}", "watch")
-        assumed = "\n".join(weighing.assumptions[:12])
-        with box("p", "hint"):
-            Say("span", "What all of this assumes ")
-            note = f"{legs(weighing.draws, weighing.seed)} Assumptions:\n{assumed}"
-            markup(whence("computed", note, "this choice"), tag="span")
+        for rule in outcome.rules:
+            with box("p", "watch"):
+                Say("span", f"{rule.text[:1].upper()}{rule.text[1:]} ")
+                show_views(rule.views)
+        for text in outcome.balance.flags if outcome.balance else ():
+            with box("p", "watch"):
+                Say("span", f"{text[:1].upper()}{text[1:]} ")
+                if context.sewing is not None:
+                    _whence(context, "outward_after_Nm" if "out" in text else "inward_after_Nm", text)
 
 
 def _fact(context: PlanPage, name: str, words: str, key: str) -> None:
@@ -363,7 +394,9 @@ def _kept(context: PlanPage) -> None:
             title = f"{chosen['title']}, {STRETCH.one(chosen['set_stretch_mm'])}" if chosen else "weighed only"
             over = f", superseded by plan {each.superseded_by}" if each.superseded_by else ", stands"
             made = each.made_at[:16].replace("T", " ")
-            Say("li", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]}")
+            with box("li"):
+                Say("span", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]} ")
+                markup(whence("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
 
 
 def _allow(context: PlanPage) -> None:
@@ -385,7 +418,9 @@ def _review(context: PlanPage) -> None:
     with slot, box("div", "review"):
         Say("p", f"{side[0].upper()}  {side} foot", "plate-words")
         Say("p", f"{choice.title}, {choice.subtitle}.")
-        Say("p", sewn_words(stretch, choice.fixing, "°"))
+        with box("p"):
+            Say("span", f"{sewn_words(stretch, choice.fixing, '°')} ")
+            _whence(context, "steps", "what is to be frozen")
         button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")
         button("Not yet", slot.clear, "quiet")
 

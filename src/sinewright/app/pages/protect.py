@@ -13,13 +13,14 @@ from sinewright.app.calendar_grid import calendar_markup, undated
 from sinewright.app.calendar_grid import sentence as calendar_sentence
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, box, button, link, markup, whence
-from sinewright.app.frame import Head, page
-from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, wish_in
-from sinewright.app.stage_line import show_line
+from sinewright.app.every_row import EveryRow
+from sinewright.app.frame import Head, day, page
+from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, planned_otherwise, wish_in
+from sinewright.app.stage_line import dates_note, show_line, weeks_note
 from sinewright.app.standing_plan import plan_that_stands
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import legs
 from sinewright.app.worker import Frozen
+from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
 from sinewright.plan import as_sewn
@@ -32,7 +33,10 @@ from sinewright.store.records import Document, OperationNote, Release, Stage, re
 from sinewright.store.store import Kept
 from sinewright.units import deg
 
+KEPT = "kept"
+"""Where the kept stages stand on the page."""
 CALENDAR = "calendar of visits"
+KEPT_NOTE = "The week under Stage by stage when these stages were kept; a later calculation does not move it."
 
 
 @dataclass
@@ -85,32 +89,40 @@ def build(context: ProtectPage, head: Head) -> None:
     """The whole page."""
     form = ProtectForm(context.given, partial(_set, context), deg(as_sewn(context.frozen.case, None).ankle))
     context.slots["form"] = form
-    with page("Protect", "protect", head), box("div", "columns"):
+    with page("Protect", "protect", head), box("div", "columns filled-first"):
+        with box("div", "side"):
+            _to_fill(context, form)
+            context.slots["kept"] = box("section", "card", id=KEPT, tabindex="-1")
         with box("div", "wide"):
             with box("section", "card"):
                 Say("h1", "The weeks after the operation")
                 Say("p", "A date alone never opens a stage: a clinician does, after looking.", "watch")
                 context.slots["wait"] = Waiting(partial(_found, context))
                 context.slots["calendar"] = box("div")
-            context.slots["lines"] = box("section", "card")
-        with box("div", "side"):
-            with box("section", "card"):
-                Say("h2", "What was done")
-                form.done()
-            with box("section", "card"):
-                Say("h2", "How the weeks are planned")
-                form.planned()
-                with box("details", "more", open="" if any("week." in name for name in context.given) else None):
-                    Say("summary", "Own weeks of the stages")
-                    Say("p", "Weeks after the operation; empty keeps the published ones.", "hint")
-                    form.own_weeks()
-                context.slots["said"] = Say("p", "", "said hint", role="status")
-            context.slots["kept"] = box("section", "card")
             context.slots["signs"] = box("section", "card")
+            context.slots["lines"] = box("section", "card")
+            context.slots["rows"] = EveryRow()
     context.slots["signs"].set_visibility(False)
     context.slots["lines"].set_visibility(False)
     _kept(context)
     _work_out(context)
+
+
+def _to_fill(context: ProtectPage, form: ProtectForm) -> None:
+    """What must be given first, then what may stay as usual."""
+    with box("section", "card"):
+        Say("h2", "What was done")
+        form.done()
+        context.slots["said"] = Say("p", "", "said hint", role="status")
+    with box("section", "card"), box("details", "more", open="" if planned_otherwise(context.given) else None):
+        with box("summary", "", aria_label="How the weeks are planned"):
+            Say("span", "How the weeks are planned", "h2")
+            Say("span", "As usual, unless changed here", "hint")
+        form.planned()
+        with box("details", "more", open="" if any("week." in name for name in context.given) else None):
+            Say("summary", "Own weeks of the stages")
+            Say("p", "Weeks after the operation; empty keeps the published ones.", "hint")
+            form.own_weeks()
 
 
 async def _set(context: ProtectPage, name: str, text: str) -> None:
@@ -163,14 +175,18 @@ def _found(context: ProtectPage, found: Protection) -> None:
     context.found = found
     slot = context.slots["calendar"].clear()
     with slot:
-        for sentence in found.sentences:
-            Say("p", sentence)
+        with box("div", "one-source"):
+            for sentence in found.sentences:
+                Say("p", sentence)
+            markup(whence("computed", weeks_note(found), "the weeks"), "span")
         if found.operated_on is not None:
             Say("h2", "On the calendar")
             Say("p", calendar_sentence(found.lines, found.operated_on), "sr")
-            markup(calendar_markup(found.lines, found.operated_on))
-            if undated(found.lines):
-                Say("p", undated(found.lines), "watch")
+            with box("div", "one-source"):
+                markup(calendar_markup(found.lines, found.operated_on))
+                if undated(found.lines):
+                    Say("p", undated(found.lines), "watch")
+                markup(whence("computed", dates_note(found), "the days on the calendar"), "span")
     slot = context.slots["lines"].clear()
     slot.set_visibility(True)
     with slot:
@@ -179,17 +195,22 @@ def _found(context: ProtectPage, found: Protection) -> None:
             for place, line in enumerate(found.lines, 1):
                 show_line(found, place, line)
         with box("div", "bar"):
-            button("Keep these stages", lambda: _keep(context), "main")
+            if not context.stages:
+                keep = button("Keep these stages", lambda: _keep(context), "main")
+                keep.props["title"] = "Kept stages stay as they are for this plan; each then waits for its release."
+                context.slots["keep"] = keep
             button("Calendar file of the visits", lambda: _calendar(context))
             button("Patient page (PDF)", lambda: _patient(context))
-        assumed = "\n".join(found.assumptions[:12])
-        markup(whence("computed", f"{legs(found.draws, found.seed)} Assumptions:\n{assumed}", "all stages"))
+    context.slots["rows"].show(found.rows)
     signs = context.slots["signs"].clear()
     signs.set_visibility(True)
     with signs:
         Say("h2", "Look for")
         for sign in found.signs:
-            Say("p", f"{sign.see} {sign.do}", "watch")
+            with box("p", "watch"):
+                Say("span", f"{sign.see} {sign.do} ")
+                note = f"For the {sign.reader} to watch. {KNOWN_WORDS[sign.known].capitalize()}."
+                markup(whence(KNOWN_WORDS[sign.known], note, sign.see), "span")
 
 
 async def _keep(context: ProtectPage) -> None:
@@ -207,6 +228,8 @@ async def _keep(context: ProtectPage) -> None:
     if not context.stages:
         await context.desk.off(work)
         await _again(context)
+        context.slots["keep"].set_visibility(False)
+        ui.run_javascript(f"document.getElementById('{KEPT}').focus()")
 
 
 async def _again(context: ProtectPage) -> None:
@@ -219,10 +242,9 @@ async def _again(context: ProtectPage) -> None:
 def _kept(context: ProtectPage) -> None:
     slot = context.slots["kept"]
     slot.clear()
+    slot.set_visibility(bool(context.stages))
     with slot:
         Say("h2", "Stages kept, and released")
-        if not context.stages:
-            Say("p", "None is kept yet. Kept stages stay as they are for this plan.", "hint")
         with box("ol", "stages"):
             for stage in context.stages:
                 _stage(context, stage)
@@ -239,9 +261,11 @@ def roles_for(title: str) -> tuple[str, ...]:
 def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
     record = stage.record
     with box("li", "green" if record.released else ""):
-        Say("h3", f"{record.title}, from week {record.from_week:g}")
+        with box("h3"):
+            Say("span", f"{record.title}, from week {record.from_week:g} ")
+            markup(whence("as kept", KEPT_NOTE, record.title), "span")
         if record.released:
-            Say("p", f"Released {record.released.on.isoformat()} by the {record.released.role}.")
+            Say("p", f"Released {day(record.released.on)} by the {record.released.role}.")
             return
         with box("div", "bar"):
             with box("label", "search"):

@@ -11,12 +11,13 @@ from fastapi import Response
 from nicegui import app, ui
 
 from sinewright.app.desk import Desk
-from sinewright.app.elements import Say, TableEntry, box, button, link, markup
+from sinewright.app.elements import Say, TableEntry, box, button, link, markup, whence
+from sinewright.app.every_row import EveryRow
 from sinewright.app.frame import Head, page
 from sinewright.app.standing_plan import frozen_of, plan_that_stands
 from sinewright.app.table_record import Noted, keep_once, noted, take_back
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import legs, show_whence
+from sinewright.app.where_from import cautions_note, legs, show_whence
 from sinewright.app.worker import Frozen
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
@@ -38,6 +39,10 @@ LESS = ("down", "slacker")
 LIMB_WORDS: dict[str, Limb] = {"leg lying": "lying", "shank hanging": "hanging"}
 EXPECTED = (("Lift", "lift_deg"), ("Push-down", "pushdown_deg"), ("To neutral", "no_brace"))
 """How the lines of what is expected open, and which number each holds."""
+ENTRIES_NOTE = (
+    "Typed on this page, each with the minute it was entered; one that was taken back stays, struck through, and no "
+    "longer counts. What was expected is computed on the virtual legs of the plan before the entry."
+)
 LONGEST = timedelta(hours=36)
 """An entry that a tab kept while the machine slept still belongs to this operation."""
 
@@ -51,6 +56,7 @@ class TheatrePage:
     frozen: Frozen
     made_at: datetime
     entries: tuple[Noted, ...]
+    rows: tuple[str, ...] = ()
     slots: dict[str, Any] = field(default_factory=dict)
 
     @property
@@ -115,15 +121,22 @@ def build(context: TheatrePage, head: Head) -> None:
                 Say("p", MASTER, "watch")
                 context.slots["wait"] = Waiting(partial(_planned, context))
                 context.slots["tiles"] = box("div", "tiles")
-                context.slots["profile"] = markup("", classes="paper")
+                with box("div", "one-source"):
+                    context.slots["profile"] = markup("", classes="paper")
+                    context.slots["drawn"] = box("p", "hint")
                 link("Print the page (PDF)", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
             context.slots["order"] = box("section", "card")
+            context.slots["rows"] = EveryRow()
         with box("div", "wide"):
             with box("section", "card"):
                 Say("h2", "Measured on the table")
                 _entries_asked(context)
                 context.slots["problem"] = box("div", "problems", role="alert")
-                context.slots["entries"] = box("ol", "entries")
+                with box("div", "one-source"):
+                    context.slots["entries"] = box("ol", "entries")
+                    context.slots["entries-from"] = markup(
+                        whence("typed here", ENTRIES_NOTE, "the entries"), tag="span", classes="entries-from"
+                    )
                 button("Take the last entry back", lambda: _undo(context), "big")
             with box("section", "card"):
                 Say("h2", "What follows")
@@ -157,13 +170,18 @@ def _planned(context: TheatrePage, planned: Planned) -> None:
     context.slots["title"].text = f"{content['title']} · plan {context.frozen.number}"
     context.slots["subtitle"].text = content["subtitle"]
     context.slots["profile"].set_content(content["svg"])
+    context.rows = planned.weighing.rows
+    context.slots["rows"].show(context.rows)
+    with context.slots["drawn"]:
+        Say("span", "Lengths and angles in the drawing ")
+        _whence(context, "drawn", "lengths and angles in the drawing")
     with context.slots["tiles"]:
         for tile, key in zip(content["tiles"], _keys(content["tiles"], len(context.donors)), strict=True):
             with box("div", "tile strong" if tile.get("strong") else "tile"):
                 Say("b", tile["big"])
                 Say("span", tile["small"])
                 _whence(context, key, tile["big"])
-    _order(context, content)
+    _order(context, content, planned)
 
 
 def _keys(tiles: list[dict[str, Any]], donors: int) -> list[str]:
@@ -176,32 +194,40 @@ def _keys(tiles: list[dict[str, Any]], donors: int) -> list[str]:
 
 def _whence(context: TheatrePage, key: str, about: str) -> None:
     frozen = context.frozen
-    show_whence(key, frozen.case, context.donors, legs(frozen.draws, frozen.seed), about)
+    show_whence(key, frozen.case, context.donors, legs(frozen.draws, frozen.seed, context.rows), about)
 
 
-def _order(context: TheatrePage, content: dict[str, Any]) -> None:
+def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> None:
     slot = context.slots["order"]
     slot.set_visibility(True)
     with slot:
         Say("h2", "In order")
-        with box("ol", "steps"):
-            for step in content["steps"]:
-                Say("li", step)
+        with box("div", "one-source"):
+            with box("ol", "steps"):
+                for step in content["steps"]:
+                    Say("li", step)
+            _whence(context, "steps", "numbers of the steps")
         Say("h2", "If the foot rests wrong")
-        with box("dl", "facts"):
-            for when, then in content["wrong"]:
-                with box("div"):
-                    Say("dt", when)
-                    Say("dd", then)
-        _whence(context, "slope", "millimetres for each degree")
+        with box("div", "one-source"):
+            with box("dl", "facts"):
+                for when, then in content["wrong"]:
+                    with box("div"):
+                        Say("dt", when)
+                        Say("dd", then)
+            _whence(context, "slope", "millimetres for each degree")
         for text in content["expected"]:
             with box("p"):
                 Say("span", f"{text} ")
                 _whence(context, next(key for opening, key in EXPECTED if text.startswith(opening)), text)
-        Say("p", content["reserve"])
+        with box("p"):
+            Say("span", f"{content['reserve']} ")
+            _whence(context, "reserve", "what is still possible")
         Say("h2", "Watch")
-        for text in content["cautions"]:
-            Say("p", text, "watch")
+        with box("div", "one-source"):
+            for text in content["cautions"]:
+                Say("p", text, "watch")
+            note = cautions_note((*planned.outcome.rules, *planned.weighing.rules), planned.weighing.warnings)
+            markup(whence("sources", note, "what to watch"), tag="span")
 
 
 async def _enter(context: TheatrePage, told: dict[str, Any]) -> None:
@@ -301,9 +327,11 @@ def _answered(context: TheatrePage, answer: TableAnswer) -> None:
     _show_entries(context, answer)
     slot = context.slots["answer"]
     slot.clear()
-    with slot:
+    context.slots["rows"].show((*context.rows, *answer.rows))
+    with slot, box("div", "one-source"):
         for sentence in answer.sentences:
             Say("p", sentence, "large")
         speaking = answer.speaking
-        told = f"{speaking.draws} virtual legs, seed {answer.seed}; {speaking.effective:.0f} speak after the entries."
+        drawn = legs(speaking.draws, answer.seed, answer.rows)
+        told = f"{drawn} {speaking.effective:.0f} of them speak after the entries."
         show_whence("table", context.frozen.case, context.donors, told, "the sentences above")

@@ -12,8 +12,9 @@ export default {
         <th scope="col"><span class="sr">compare and plan</span></th>
       </tr></thead>
       <tbody>
-        <template v-for="r in rows" :key="r.id">
-        <tr :class="[r.kind, { picked: picked.includes(r.id) }]" :data-id="r.id">
+        <template v-for="r in lines" :key="r.id">
+        <tr v-if="r.more" class="between"><td :colspan="heads.length + 3"><button type="button" class="button quiet" @click="$emit('more')">{{ more }}</button></td></tr>
+        <tr v-else :class="[r.kind, { picked: picked.includes(r.id) }]" :data-id="r.id">
           <th scope="row" :colspan="r.bar ? 1 : 2"><span class="title">{{ r.title }}</span><span class="subtitle">{{ r.subtitle }}</span>
             <span v-if="r.reason && r.bar" class="reason">{{ r.kind === "doubtful" ? "Doubtful: " : "" }}{{ r.reason }}</span></th>
           <template v-if="r.bar">
@@ -28,30 +29,37 @@ export default {
             </td>
             <td v-for="(c, i) in r.cells" :data-head="heads[i]"><b>{{ c[0] }}</b><small>{{ c[1] }}</small></td>
           </template>
-          <td v-else :colspan="heads.length" class="reason">{{ r.word }}: {{ r.reason }}</td>
+          <td v-else :colspan="heads.length" class="reason">{{ r.word }}: {{ r.reason }}
+            <details v-if="r.ways" class="ways-aside"><summary>show the {{ r.ways.length }} ways<span class="sr"> of {{ r.title }}</span></summary><ul><li v-for="w in r.ways">{{ w }}</li></ul></details></td>
           <td class="acts"><template v-if="r.bar">
             <label><input type="checkbox" :checked="picked.includes(r.id)" :disabled="!picked.includes(r.id) && picked.length > 2"
                    @change="$emit('pick', r.id)">compare<span class="sr"> {{ r.title }}, {{ r.subtitle }}</span></label>
             <a :href="base + encodeURIComponent(r.id)">plan<span class="sr"> {{ r.title }}, {{ r.subtitle }}</span></a>
-            <button type="button" class="from" :aria-expanded="open === r.id ? 'true' : 'false'" @click="turn(r.id)">where from<span class="sr">: the numbers of {{ r.title }}, {{ r.subtitle }}</span></button>
-          </template></td>
+            </template><button v-if="r.reason || r.bar" type="button" class="from" :aria-expanded="open === r.id ? 'true' : 'false'" @click="turn(r.id)">where from<span class="sr">: the numbers of {{ r.title }}, {{ r.subtitle }}</span></button></td>
         </tr>
-        <tr v-if="r.bar && open === r.id" class="notes"><td :colspan="heads.length + 3">
+        <tr v-if="open === r.id" class="notes"><td :colspan="heads.length + 3">
           <p v-if="!notes[r.id]" class="hint" role="status">looking it up</p>
           <div v-else class="origins"><details v-for="n in notes[r.id]"><summary>{{ n.label }}: <b>{{ n.said }}</b></summary><p>{{ n.note }}</p></details></div>
         </td></tr>
         </template>
       </tbody>
     </table>`,
-  props: { rows: Array, heads: Array, low: Number, high: Number, zone: Array, picked: Array, base: String, caption: String, notes: Object },
-  emits: ["pick", "whence"],
+  props: { rows: Array, heads: Array, low: Number, high: Number, zone: Array, picked: Array, base: String, caption: String, notes: Object, more: String },
+  emits: ["pick", "whence", "more"],
   data: () => ({ open: "" }),
   watch: { notes() { if (this.open && !this.notes[this.open]) this.$emit("whence", this.open); } },
   computed: {
+    lines() {  // what else can be done is asked for where it would stand: above those set aside
+      const able = this.rows.filter((r) => r.kind !== "set-aside");
+      return this.more ? [...able, { id: "more", more: true }, ...this.rows.slice(able.length)] : this.rows;
+    },
     ticks() {
       const out = [];
-      for (let at = Math.ceil(this.low / 20) * 20; at <= this.high; at += 20)
-        out.push({ at, word: at === 0 ? "neutral" : Math.abs(at) + "° " + (at > 0 ? "up" : "down") });
+      const first = Math.ceil(this.low / 20) * 20, last = Math.floor(this.high / 20) * 20;
+      for (let at = first; at <= last; at += 20) {  // those between an end and neutral need no word of their own
+        const word = at === first || at === last ? (at > 0 ? " up" : " down") : "";
+        out.push({ at, word: at === 0 ? "neutral" : Math.abs(at) + "°" + word });
+      }
       return out;
     },
   },

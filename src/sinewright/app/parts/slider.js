@@ -3,7 +3,7 @@ export default {
   template: `
     <div class="slider">
       <label :for="uid" class="name">{{ label }}</label>
-      <output class="value" :for="uid">{{ words }}</output>
+      <output v-if="unit || plus || minus" class="value" :for="uid">{{ words }}</output>
       <input :id="uid" type="range" :min="low" :max="high" :step="step" v-model.number="now"
              :aria-valuetext="words" @input="told" @change="rested">
       <input type="number" class="typed" :min="low" :max="high" :step="step" v-model.number="now"
