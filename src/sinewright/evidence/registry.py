@@ -1,6 +1,6 @@
 """All checks, theme by theme, and the one function that runs them."""
 
-from sinewright.evidence import arms, fibre, harvest, outcomes, passive, protect, swing, torque, transfer
+from sinewright.evidence import arms, calf, fibre, harvest, outcomes, passive, protect, swing, torque, transfer
 from sinewright.evidence.result import Check, CheckResult, result_of
 from sinewright.evidence.scene import Scene
 
@@ -10,7 +10,7 @@ THEMES: dict[str, tuple[Check, ...]] = {
     "Fibres, tendons, relative size": fibre.CHECKS,
     "The passive joints": passive.CHECKS,
     "Moved tendons": transfer.CHECKS,
-    "Calf lengthening and harvest": harvest.CHECKS,
+    "Calf lengthening and harvest": (*calf.CHECKS, *harvest.CHECKS),
     "Series of patients": outcomes.CHECKS,
     "Walking": swing.CHECKS,
     "Junctions and the weeks after": protect.CHECKS,
