@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import os
+import re
 import time
 from collections.abc import Iterator
 from multiprocessing.connection import Connection
 
 import pytest
 
-from sinewright.app.compute import Compute, Job
+from sinewright.app import lane
+from sinewright.app.compute import Compute
+from sinewright.app.lane import Job
 from sinewright.errors import InputError
 
 
@@ -109,7 +112,7 @@ def test_a_crash_is_told_and_the_next_one_runs(compute: Compute) -> None:
 
 
 def test_what_a_hand_waits_for_does_not_stand_behind_long_work() -> None:
-    both = Compute(pretend, pretend, frozenset(("hand",)))
+    both = Compute(pretend, {frozenset(("hand",)): pretend})
     try:
         long = both.ask("count", 2000, key=("long",))
         quick = ended(both.ask("hand", 1, key=("quick",)))
@@ -153,3 +156,65 @@ def test_what_closed_tabs_asked_for_and_what_gives_way_comes_last() -> None:
         assert again.state == "done"
     finally:
         ranked.close()
+
+
+def test_turns_are_shared_by_case_however_many_one_asks_for() -> None:
+    """Two cases that ask later come before the further wishes of the one that was served."""
+    fair = Compute(pretend, whose=lambda arguments: arguments[0] // 40)
+    try:
+        first = [fair.ask("count", 40 + place, key=("first", place)) for place in range(3)]
+        while first[0].state == "waiting":
+            time.sleep(0.01)
+        others = [fair.ask("count", number, key=(number,)) for number in (1, 81)]
+        jobs = [*first, *others]
+        over: list[Job] = []
+        while len(over) < len(jobs):
+            over += [job for job in jobs if job.over and job not in over]
+            time.sleep(0.02)
+        assert over == [first[0], *others, *first[1:]]
+    finally:
+        fair.close()
+
+
+def test_running_work_of_closed_tabs_gives_its_place_up_and_is_done_later(
+    compute: Compute, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(lane, "AWAY_S", 0.1)
+    closed = compute.ask("count", 60, key=("closed",))
+    while closed.done < 5:
+        time.sleep(0.01)
+    closed.away += 1
+    time.sleep(0.3)
+    assert closed.state == "running"  # nobody else waits
+    seen = ended(compute.ask("count", 3, key=("seen",)))
+    assert seen.state == "done"
+    assert not closed.over
+    closed.away -= 1
+    assert ended(closed).state == "done"
+
+
+def test_what_nobody_waits_for_is_dropped_before_its_turn_and_counts_for_nobody(compute: Compute) -> None:
+    running = compute.ask("count", 30, key=("runs",))
+    left, behind = (compute.ask("count", 5, key=(name,)) for name in ("left", "behind"))
+    left.leave()
+    while running.done < 2:
+        time.sleep(0.01)
+    compute.ask("count", 5, key=("last",))
+    assert behind.stage == "waiting for its turn: 1 calculation comes before it"
+    ended(behind)
+    assert left.state == "stopped"
+
+
+def test_who_waits_is_told_how_many_come_before_and_about_how_long(compute: Compute) -> None:
+    ended(compute.ask("count", 60, key=("timed",)))
+    compute.ask("count", 60, key=("first",))
+    compute.ask("count", 60, key=("second",))
+    third = compute.ask("count", 60, key=("third",))
+    found = re.fullmatch(r"waiting for its turn: (\d) calculations come before it, about (\d) s", third.stage)
+    assert found, third.stage
+    assert found[1] == "2"
+    assert 1 <= int(found[2]) <= 6
+    while third.state == "waiting":
+        last = third.stage
+        time.sleep(0.02)
+    assert "1 calculation comes before it" in last

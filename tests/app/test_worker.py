@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from sinewright.app.worker import CALCULATIONS, Desk, Memory
+from sinewright.app.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, Desk, Frozen, Memory, whose
 from sinewright.case import changed, read_case
 from sinewright.plan import weigh
 
@@ -50,3 +50,28 @@ def test_only_the_last_few_are_remembered() -> None:
     for key in (1, 2, 1, 3):
         memory.get_or(key, lambda key=key: str(key))  # type: ignore[misc]
     assert list(memory) == [1, 3]
+
+
+def test_a_moving_slider_is_answered_on_the_first_legs_that_the_operation_was_sewn_on() -> None:
+    """They come with the drawing, so that the worker of the sliders draws none; its answer is that of the ruler."""
+    case, choice = read_case(EXAMPLES / "borderline_donor.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
+    desk = Desk(Deaf())  # type: ignore[arg-type]
+    sewing = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
+    assert len(sewing.first.points) == LIVE_DRAWS
+    as_sewn = changed(case, {"plan.set_stretch_mm": sewing.ruler.chosen.stretch_mm})
+    fresh = Desk(Deaf())  # type: ignore[arg-type]
+    found = CALCULATIONS["live"](fresh, sewing.first, as_sewn, choice)
+    assert found["lift_deg"].p50 == pytest.approx(sewing.ruler.chosen.quantities["lift_deg"].p50, abs=1e-6)
+
+
+def test_what_a_hand_waits_for_never_stands_behind_the_table_or_a_weighing() -> None:
+    assert not QUICK & THEATRE
+    assert {*QUICK, *THEATRE} < set(CALCULATIONS)
+
+
+def test_turns_are_shared_by_the_name_of_the_case() -> None:
+    case = read_case(EXAMPLES / "borderline_donor.toml")
+    frozen = Frozen(case, "choice", 5.0, 100, 1, 1)
+    assert whose((case, 100, 1)) == whose((frozen,)) == case.pseudonym
+    assert whose((changed(case, {"pseudonym": "another"}),)) != case.pseudonym
+    assert whose(()) is None

@@ -1,197 +1,48 @@
 """Worker processes with a queue: every calculation of the app runs there, with progress, and can be stopped.
 
 The compiled kernels must not be entered twice at once, and the server must stay free to answer: so processes, each
-with one calculation at a time. One takes the long work; a second one answers what a hand on a slider or in theatre
-waits for, so that nobody's weighing stands in its way. Results are kept for a while under all they depend on; tabs that
-ask the same share one. What only closed tabs asked for waits until nobody who looks is waiting.
+with one calculation at a time. One takes the long work; others answer what a hand on a slider or in theatre waits for,
+so that nobody's weighing stands in its way. Results are kept for a while under all they depend on; tabs that ask the
+same share one. ``lane`` says whose turn it is.
 """
 
 from __future__ import annotations
 
-import contextlib
-import multiprocessing
 import threading
-import time
 from collections import OrderedDict, deque
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
 from multiprocessing.connection import Connection
-from typing import Any, Literal
+from typing import Any
 
-from sinewright.errors import SinewrightError
+from sinewright.app.lane import Job, Lane
 
-State = Literal["waiting", "running", "done", "failed", "stopped"]
 KEPT = 64  # results, each well under a megabyte
 KNOWN = 8  # bases of results; the worker remembers more
 EARLY = -9  # the rank of what is answered in a blink
-SOFT_S = 1.5  # a calculation that does not stop by itself within this time is ended with its process
-LOOK_S = 0.05
-
-
-@dataclass(eq=False)
-class Job:
-    """One calculation that was asked for. `stage` is in words; `total` 0 means that nobody knows how long yet."""
-
-    name: str
-    arguments: tuple[Any, ...]
-    key: tuple[object, ...]
-    state: State = "waiting"
-    stage: str = "waiting for its turn"
-    done: int = 0
-    total: int = 0
-    result: Any = None
-    problem: str = ""
-    watchers: int = 1
-    away: int = 0
-    rank: int = 0
-    base: object = None
-    began: float = field(default_factory=time.monotonic)
-    ended: threading.Event = field(default_factory=threading.Event)
-
-    @property
-    def over(self) -> bool:
-        """True when it is done, failed or stopped."""
-        return self.ended.is_set()
-
-    def leave(self) -> None:
-        """Nobody here waits any more; the calculation stops when nobody else waits either."""
-        self.watchers -= 1
-
-    @property
-    def order(self) -> tuple[bool, int]:
-        """What is taken first: what somebody looks at, then the lowest rank; older before younger is the queue's."""
-        return self.away >= self.watchers, self.rank
-
-    def finish(self, state: State, result: Any = None, problem: str = "") -> None:
-        """The end, whatever it is."""
-        self.state, self.result, self.problem = state, result, problem
-        self.ended.set()
-
-
-class Lane:
-    """One worker process and the queue before it. `serve` is what runs in the process; see `worker`."""
-
-    def __init__(self, serve: Callable[[Connection], None], over: Callable[[Job], None]) -> None:
-        self._serve, self._over = serve, over
-        self._lock = threading.Condition()
-        self._queue: list[Job] = []
-        self._process: Any = None
-        self._pipe: Connection | None = None
-        self._closing = False
-        self._thread = threading.Thread(target=self._run, name="compute", daemon=True)
-        self._thread.start()
-
-    def put(self, job: Job) -> None:
-        """Queues a calculation."""
-        with self._lock:
-            self._queue.append(job)
-            self._tell()
-            self._lock.notify()
-
-    def close(self) -> None:
-        """Ends the worker; calculations in the queue are stopped."""
-        with self._lock:
-            self._closing = True
-            for job in self._queue:
-                job.watchers = 0
-            self._lock.notify()
-        self._thread.join(timeout=5.0)
-        self._end_process()
-
-    def _run(self) -> None:
-        while True:
-            with self._lock:
-                while not self._queue and not self._closing:
-                    self._lock.wait()
-                if self._closing:
-                    for left in self._queue:
-                        left.finish("stopped")
-                    return
-                job = min(self._queue, key=lambda each: each.order)  # the first of equals: the oldest
-                self._queue.remove(job)
-                self._tell()
-            self._do(job)
-            self._over(job)
-
-    def _tell(self) -> None:
-        """Says to each in the queue how many come before it, apart from the one that is running."""
-        for before, job in enumerate(sorted(self._queue, key=lambda each: each.order)):
-            job.stage = f"waiting for its turn, {before} before it" if before else "waiting for its turn"
-
-    def _do(self, job: Job) -> None:
-        if job.watchers <= 0:
-            job.finish("stopped")
-            return
-        try:
-            pipe = self._started(job)
-            job.state, job.stage = "running", "starting"
-            pipe.send((job.name, job.arguments))
-            self._follow(job, pipe)
-        except (EOFError, OSError):
-            self._end_process()
-            job.finish("failed", problem="The calculation stopped unexpectedly; start it again.")
-
-    def _started(self, job: Job) -> Connection:
-        if self._process is not None and self._process.is_alive() and self._pipe is not None:
-            return self._pipe
-        job.stage = "starting the calculation"
-        context = multiprocessing.get_context("spawn")
-        self._pipe, other = context.Pipe()
-        self._process = context.Process(target=self._serve, args=(other,), name="sinewright-compute", daemon=True)
-        self._process.start()
-        other.close()
-        return self._pipe
-
-    def _follow(self, job: Job, pipe: Connection) -> None:
-        """Reads what the worker says until it is done; stops it when nobody waits any more."""
-        stopping = 0.0
-        while True:
-            if job.watchers <= 0 and not stopping:
-                stopping = time.monotonic()
-                pipe.send("stop")
-            if stopping and time.monotonic() - stopping > SOFT_S:
-                self._end_process()
-                job.finish("stopped")
-                return
-            if not pipe.poll(LOOK_S):
-                continue
-            word, *rest = pipe.recv()
-            if word == "progress":
-                job.done, job.total = rest
-            elif word == "stage":
-                job.stage, job.done, job.total = rest[0], 0, 0
-            else:
-                _settle(job, word, rest)
-                return
-
-    def _end_process(self) -> None:
-        if self._pipe is not None:
-            self._pipe.close()
-        if self._process is not None:
-            self._process.terminate()
-            self._process.join(timeout=2.0)
-            with contextlib.suppress(ValueError):
-                self._process.close()
-        self._process, self._pipe = None, None
 
 
 class Compute:
-    """The lanes of calculations, and what they found. The lower the rank of a name, the sooner it has its turn."""
+    """The lanes of calculations, and what they found.
+
+    `lanes` names the calculations that have a worker of their own, with what runs in it; the others share the first.
+    The lower the rank of a name, the sooner it has its turn; `whose` says from its arguments which case one is about.
+    """
 
     def __init__(
         self,
         serve: Callable[[Connection], None],
-        quick: Callable[[Connection], None] | None = None,
-        quick_names: frozenset[str] = frozenset(),
+        lanes: Mapping[frozenset[str], Callable[[Connection], None]] | None = None,
         ranks: Mapping[str, int] | None = None,
+        whose: Callable[[tuple[Any, ...]], object] | None = None,
     ) -> None:
         self._lock = threading.Lock()
         self._open: dict[tuple[object, ...], Job] = {}
         self._kept: OrderedDict[tuple[object, ...], Any] = OrderedDict()
         self._bases: deque[object] = deque(maxlen=KNOWN)
-        self._quick_names, self._ranks = quick_names, ranks or {}
+        self._ranks, self._whose = ranks or {}, whose
         self._long = Lane(serve, self._over)
-        self._quick = Lane(quick, self._over) if quick else self._long
+        own = [(names, Lane(run, self._over)) for names, run in (lanes or {}).items()]
+        self._lanes = {name: lane for names, lane in own for name in names}
 
     def ask(
         self, name: str, *arguments: Any, key: tuple[object, ...], urgent: bool = False, base: object = None
@@ -211,19 +62,20 @@ class Compute:
                 self._open[whole].watchers += 1
                 return self._open[whole]
             early = urgent or (base is not None and base in self._bases)
-            job = Job(name, arguments, whole, rank=EARLY if early else self._ranks.get(name, 0), base=base)
+            whose = self._whose(arguments) if self._whose else None
+            job = Job(name, arguments, whole, rank=EARLY if early else self._ranks.get(name, 0), base=base, whose=whose)
             self._open[whole] = job
-        (self._quick if name in self._quick_names else self._long).put(job)
+        self._lanes.get(name, self._long).put(job)
         return job
 
     def once(self, name: str, *arguments: Any, rank: int = 0) -> Job:
         """Queues a calculation whose result is neither kept nor shared."""
         job = Job(name, arguments, (), rank=rank)
-        (self._quick if name in self._quick_names else self._long).put(job)
+        self._lanes.get(name, self._long).put(job)
         return job
 
     def warm(self) -> None:
-        """Starts the worker before anybody waits for it; the quick one starts when a plan is opened."""
+        """Starts the worker of long work before anybody waits for it; the others start when they are needed."""
         self.ask("warm", key=("warm",))
 
     def close(self) -> None:
@@ -231,7 +83,7 @@ class Compute:
         with self._lock:
             for job in self._open.values():
                 job.watchers = 0
-        for lane in dict.fromkeys((self._long, self._quick)):
+        for lane in dict.fromkeys((self._long, *self._lanes.values())):
             lane.close()
 
     def _over(self, job: Job) -> None:
@@ -244,14 +96,3 @@ class Compute:
                     self._bases.append(job.base)
                 while len(self._kept) > KEPT:
                     self._kept.popitem(last=False)
-
-
-def _settle(job: Job, word: str, rest: list[Any]) -> None:
-    if word == "result":
-        job.finish("done", rest[0])
-    elif word == "stopped":
-        job.finish("stopped")
-    else:
-        problem = rest[0]
-        said = str(problem) if isinstance(problem, SinewrightError) else f"An error of the program: {problem}."
-        job.finish("failed", problem=said)

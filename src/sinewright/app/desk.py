@@ -10,7 +10,8 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from sinewright.app.compute import Compute, Job
+from sinewright.app.compute import Compute
+from sinewright.app.lane import Job
 from sinewright.app.worker import AHEAD, Frame, Sewing, frame_of
 from sinewright.case import Case, digest, read_case
 from sinewright.case.wishes import Goals

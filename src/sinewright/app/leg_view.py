@@ -13,7 +13,7 @@ from sinewright.app.solid import SolidLeg
 from sinewright.app.worker import Frame, Sewing
 from sinewright.results import Side
 
-NEAR_DEG, FRAMES = (1.0, -1.0, 2.0, -2.0), 120
+NEAR_DEG, FRAMES = (1.0, -1.0), 60
 KEY = (
     ("muscle", "moved muscle"), ("after", "its tendon after"), ("before", "its way before"),
     ("carries", "tendon that carries the pull"), ("recipient", "recipient in its place"), ("calf", "heel cord"),

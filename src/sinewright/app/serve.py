@@ -37,9 +37,9 @@ def register(desk: Desk) -> None:
 @contextlib.contextmanager
 def desk_for(store: Store, draws: int) -> Iterator[Desk]:
     """A desk with its own workers, which end with it."""
-    from sinewright.app.worker import QUICK, RANKS, serve, serve_long
+    from sinewright.app.worker import QUICK, RANKS, THEATRE, serve, serve_long, whose
 
-    compute = Compute(serve_long, serve, QUICK, RANKS)
+    compute = Compute(serve_long, {QUICK: serve, THEATRE: serve}, RANKS, whose)
     desk = Desk(store, compute, draws=draws)
     try:
         yield desk

@@ -7,8 +7,8 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.compute import Job
 from sinewright.app.elements import Say, box, button
+from sinewright.app.lane import Job
 
 LOOK_S = 0.1
 

@@ -33,14 +33,14 @@ if TYPE_CHECKING:
 
 LIVE_DRAWS = 120
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them."""
-QUICK = frozenset(("legs", "live", "table", "draw"))
-"""What a hand on a slider or in theatre waits for: it has a worker of its own."""
+QUICK, THEATRE = frozenset(("ready", "live", "draw")), frozenset(("table",))
+"""What a hand on a slider waits for, and what theatre waits for: each has a worker of its own."""
 RANKS = {"sew": -1, "planned": -1, "protect": -1, "ask": 1, "checks": 2}
 AHEAD = 5
 """Whose turn comes sooner: the short before a weighing; what to measure next after it, and the evidence last. `AHEAD`
 is the rank of drawings that nobody asked for yet."""
-CASES, LIVE_CASES, TABLES, GIVES_WAY = 16, 32, 4, 5
-"""Cases, cases of sliders and tables that are remembered; how far (``nice``) long work gives way to the pages."""
+CASES, TABLES, GIVES_WAY = 16, 4, 10
+"""Cases and tables that are remembered; how far (``nice``) long work gives way to the pages."""
 Found = TypeVar("Found")
 Frame = tuple[str, dict[str, Any]]  # the drawing as SVG and the solid as plain content
 
@@ -51,10 +51,12 @@ class StoppedError(Exception):
 
 @dataclass(frozen=True)
 class Sewing:
-    """One operation worked out for the plan page: its ruler, and what is drawn of it."""
+    """One operation worked out for the plan page: its ruler, what is drawn of it, and the first of its virtual legs,
+    which answer while a slider moves."""
 
     ruler: Ruler
     leg: DrawnLeg
+    first: Legs
 
 
 @dataclass(frozen=True)
@@ -74,6 +76,15 @@ class Frozen:
         from sinewright.case import digest
 
         return digest(self.case), self.choice, self.stretch_mm, self.draws, self.seed, self.number
+
+
+def whose(arguments: tuple[object, ...]) -> object:
+    """The name of the case that a calculation is about, None where it is about none: turns are shared by case."""
+    from sinewright.case import Case
+
+    found = arguments[0] if arguments else None
+    case = found.case if isinstance(found, Frozen) else found
+    return case.pseudonym if isinstance(case, Case) else None
 
 
 class Memory(OrderedDict[object, Any]):
@@ -100,7 +111,7 @@ class Desk:
     def __init__(self, pipe: Connection) -> None:
         self.pipe = pipe
         self._worked, self._virtual = Memory(CASES), Memory(CASES)
-        self._first, self._sessions = Memory(LIVE_CASES), Memory(TABLES)
+        self._sessions = Memory(TABLES)
 
     def stage(self, words: str) -> None:
         """Says what comes now."""
@@ -129,7 +140,7 @@ class Desk:
         made = self._worked.get_or(key, lambda: work(case, draws, seed, self.progress))
         self._virtual.get_or(_legs_key(case, draws, seed), lambda: made.virtual)
         now = replace(made, case=case)
-        vars(now)["swings"] = self.swings(made)
+        vars(now).update(swings=self.swings(made), lengthened=made.lengthened)
         return now
 
     def swings(self, made: Worked) -> Swings:
@@ -152,17 +163,6 @@ class Desk:
             return draw(case, draws, seed)
 
         return self._virtual.get_or(_legs_key(case, draws, seed), make)
-
-    def first_legs(self, case: Case, draws: int, seed: int) -> Legs:
-        """The first of the legs of a case, for answers while a slider moves."""
-
-        def make() -> Legs:
-            from sinewright.doubt.virtual import draw
-
-            every = draw(case, draws, seed).legs
-            return type(every)(*(part[:LIVE_DRAWS].copy() for part in every))
-
-        return self._first.get_or(_legs_key(case, draws, seed), make)
 
     def session(self, asked: Frozen) -> Session:
         """The table of a frozen plan, ready for entries."""
@@ -215,8 +215,9 @@ def _ask(desk: Desk, case: Case, draws: int, seed: int) -> Asked:
 def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     from dataclasses import replace
 
+    from sinewright.choose.sewing import as_sewn
     from sinewright.export.leg import drawn_leg
-    from sinewright.plan import as_sewn, find_choice, ruler_of
+    from sinewright.plan import find_choice, ruler_of
     from sinewright.units import m
 
     moved = find_choice(case, choice)
@@ -224,22 +225,25 @@ def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     desk.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
     ruler = ruler_of(case, moved, legs)
     sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.stretch_mm))
-    return Sewing(ruler, drawn_leg(case, sewn, legs, case.plan.tendon != "rigid", seed))
+    first = type(legs)(*(part[:LIVE_DRAWS].copy() for part in legs))
+    return Sewing(ruler, drawn_leg(case, sewn, legs, case.plan.tendon != "rigid", seed), first)
 
 
-def _legs(desk: Desk, case: Case, draws: int, seed: int) -> bool:
-    """Draws the legs for a slider that may move soon; True, so that it is not asked for again."""
-    return desk.first_legs(case, draws, seed) is not None
+def _ready(desk: Desk, case: Case, seed: int) -> bool:
+    """Loads what answers a slider, before the first one moves; True, so that it is not asked for again."""
+    from sinewright.doubt.virtual import draw
+
+    return draw(case, LIVE_DRAWS, seed) is not None
 
 
-def _live(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> dict[str, Spread]:
-    """What one tension and posture would do, on the first of the legs, for a slider that moves."""
+def _live(desk: Desk, legs: Legs, case: Case, choice: str) -> dict[str, Spread]:
+    """What one tension and posture would do, on some legs, for a slider that moves."""
     from sinewright.choose.present import spreads_of
-    from sinewright.plan import as_sewn, find_choice
+    from sinewright.choose.sewing import as_sewn
+    from sinewright.plan import find_choice
     from sinewright.solve.answer import answer
     from sinewright.transfer.plans import lay_plans
 
-    legs = desk.first_legs(case, draws, seed)
     answers, failed = answer(legs, lay_plans([as_sewn(case, find_choice(case, choice))]), case.plan.tendon != "rigid")
     good = failed[:, 0] == 0
     return spreads_of(answers[good, 0], legs.normal_lift[good])
@@ -307,7 +311,7 @@ def _checks(desk: Desk) -> Any:
 
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
-    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "legs": _legs, "live": _live, "draw": _draw,
+    "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "ready": _ready, "live": _live, "draw": _draw,
     "planned": _planned, "table": _table, "protect": _protect, "checks": _checks,
 }  # fmt: skip
 

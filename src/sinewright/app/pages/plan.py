@@ -124,7 +124,7 @@ def build(context: PlanPage, head: Head) -> None:
 def _sew(context: PlanPage) -> None:
     case, draws = context.case, context.desk.draws
     about = digest(case)
-    context.desk.compute.ask("legs", case, draws, SEED, key=(about, draws, SEED))
+    context.desk.compute.ask("ready", case, SEED, key=("ready",))
     job = context.desk.compute.ask("sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED))
     context.slots["wait"].follow(job, about)
     context.slots["review"].clear()
@@ -249,9 +249,10 @@ async def _live(context: PlanPage, name: str, value: float) -> None:
 
 
 async def _answer(context: PlanPage) -> None:
-    case, draws = _with_stretch(context), context.desk.draws
-    key = (digest(case), context.choice, draws, SEED)
-    job = context.desk.compute.ask("live", case, context.choice, draws, SEED, key=key, urgent=True)
+    assert context.sewing is not None
+    case = _with_stretch(context)
+    key = (digest(case), context.choice, context.desk.draws, SEED)
+    job = context.desk.compute.ask("live", context.sewing.first, case, context.choice, key=key, urgent=True)
     await context.desk.off(job.ended.wait)
     if job.state == "done":
         _numbers(context, job.result, f"{LIVE_DRAWS} virtual legs, while you move")
