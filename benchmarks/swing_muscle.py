@@ -7,10 +7,10 @@ import sys
 
 import numpy as np
 
+from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.virtual import draw
 from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import palsy
-from sinewright.plan import as_sewn
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.walk import DRIVE, FASTEST

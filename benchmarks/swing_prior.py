@@ -11,11 +11,11 @@ import sys
 import numpy as np
 
 from sinewright.case import Case
+from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.virtual import propose
 from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import healthy, palsy
-from sinewright.plan import as_sewn
 from sinewright.solve import swing as sw
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import lay_plans

@@ -9,11 +9,11 @@ import sys
 import time
 
 from sinewright.choose.screen import reason_against
+from sinewright.choose.sewing import as_sewn
 from sinewright.choose.tension import choose_stretch
 from sinewright.doubt.virtual import draw
 from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import palsy
-from sinewright.plan import as_sewn
 from sinewright.solve import answer as a
 from sinewright.solve.swing import swing
 from sinewright.transfer.catalogue import catalogue

@@ -58,5 +58,6 @@ def compiled_making_arrays(function: Function) -> Function:
 
 
 def _compile(function: Function, makes_arrays: bool) -> Function:
-    compile_ = njit(cache=True, fastmath=False, nogil=True, error_model="numpy", _nrt=makes_arrays)
-    return cast(Function, compile_(function))
+    compile_ = cast(Any, njit)  # its declared options leave out the counting of references
+    made = compile_(cache=True, fastmath=False, nogil=True, error_model="numpy", _nrt=makes_arrays)(function)
+    return cast(Function, made)

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 
 from sinewright import __version__
 from sinewright.case import Case, cautions
-from sinewright.choose import judge, tension
+from sinewright.choose import judge, sewing, tension
 from sinewright.choose.asking import Answered, ask
-from sinewright.choose.calf import calf_trials
+from sinewright.choose.calf import Lengthened, calf_trials, lengthen
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
@@ -31,19 +31,18 @@ from sinewright.choose.present import (
 )
 from sinewright.choose.ruler import Ruler, lay_ruler
 from sinewright.choose.screen import reason_against
+from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.choose.swinging import SwingPage, Swings, swing_page, swings_of, usual_margin_mm
-from sinewright.choose.tension import choose_stretch
 from sinewright.doubt.sensitivity import Effect, effects
 from sinewright.doubt.virtual import Virtual, draw
 from sinewright.errors import InputError
-from sinewright.reference import load
 from sinewright.results import Choice, Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
-from sinewright.units import deg, m, rad
+from sinewright.units import deg
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
@@ -69,6 +68,11 @@ class Worked:
         """The swing of every operation, computed when first asked for."""
         return swings_of(self.case, self.virtual, self.plans, self.answers, self.failed, self.seed)
 
+    @cached_property
+    def lengthened(self) -> tuple[Lengthened, ...]:
+        """Every operation with every calf procedure where the calf is short, computed when first asked for."""
+        return lengthen(self.case, self.virtual, self.swings.drawn)
+
     def outcomes(self) -> list[Outcome]:
         """Every operation in words, without its swing."""
         legs = self.virtual
@@ -77,7 +81,9 @@ class Worked:
     def met(self, able: list[int]) -> Met:
         """Goals met under the patient's weights by some of the operations."""
         plans = [self.plans[i] for i in able]
-        return goals_met(self.answers[:, able], self.failed[:, able], plans, weights_of(self.case))
+        swings = self.swings
+        weights, clears = weights_of(self.case), swings.clears[:, able]
+        return goals_met(self.answers[:, able], swings.failed[:, able], plans, weights, clears)
 
 
 @dataclass(frozen=True)
@@ -96,9 +102,7 @@ def work(case: Case, draws: int, seed: int, progress: Progress | None = None) ->
     """Draw the legs and answer every question for every operation that this patient allows."""
     virtual = draw(case, draws, seed)
     elastic = case.plan.tendon != "rigid"
-    plans = [as_sewn(case, moved) for moved in catalogue() if reason_against(case, moved) is None]
-    if case.plan.set_stretch_mm is None:
-        plans = choose_stretch(virtual.legs, plans, elastic)
+    plans = sewn_for(case, virtual.legs, [moved for moved in catalogue() if reason_against(case, moved) is None])
     answers, failed = a.answer(virtual.legs, lay_plans(plans), elastic, progress)
     return Worked(case, virtual, plans, answers, failed, elastic, seed)
 
@@ -114,9 +118,10 @@ def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | Non
 def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
     case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
-    swung = worked.swings.drawn.rows if "swings" in vars(worked) else ()
-    calf, lengthened = calf_trials(case, virtual, _leaders(worked, outcomes))
-    rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *swung, *judge.ROWS, tension.KEPT, TOLD_APART)))
+    first, weights = _leaders(worked, outcomes), weights_of(case)
+    own = (*judge.ROWS, *sewing.ROWS, tension.KEPT, TOLD_APART)
+    lengthened = (row for one in worked.lengthened for row in one.virtual.rows)
+    rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *worked.swings.drawn.rows, *own)))
     weighing = Weighing(
         version=__version__,
         seed=worked.seed,
@@ -128,19 +133,19 @@ def weighing_of(worked: Worked) -> Weighing:
         assumptions=assumptions_of(rows),
         outcomes=outcomes,
         tendon="elastic" if worked.elastic else "rigid",
-        goals=goals_in_words(weights_of(case)),
+        goals=goals_in_words(weights),
         agreeing=virtual.effective,
-        calf=calf,
+        calf=calf_trials(worked.lengthened, case.plan.calf_procedure, first, weights),
         rows=rows,
     )
     return complete(case, virtual.legs, weighing)
 
 
-def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> list[Sewn]:
+def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> tuple[Moved, ...]:
     """The first few choices under the patient's weights, best first."""
     places = {one.choice.id: one.standing.place for one in outcomes if one.standing}
-    found = [plan for plan in worked.plans if plan.moved and places.get(plan.moved.id, LEADERS + 1) <= LEADERS]
-    return sorted(found, key=lambda plan: places[choice_of(plan).id])
+    moved = [plan.moved for plan in worked.plans if plan.moved and plan.moved.id in places]
+    return tuple(sorted(moved, key=lambda each: places[each.id])[:LEADERS])
 
 
 def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
@@ -163,22 +168,6 @@ def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
 def able_of(outcomes: list[Outcome]) -> list[int]:
     """Places of the operations that can be offered."""
     return [i for i, outcome in enumerate(outcomes) if outcome.status != "set aside"]
-
-
-def as_sewn(case: Case, moved: Moved | None) -> Sewn:
-    """An operation in the posture of the plan, with the plan's set stretch or none yet."""
-    plan, number = case.plan, load().fit_value
-    ankle = plan.fixing_ankle_deg if plan.fixing_ankle_deg is not None else number("own-fixing-ankle")
-    knee = plan.fixing_knee_deg if plan.fixing_knee_deg is not None else number("own-fixing-knee")
-    return Sewn(
-        moved,
-        rad(ankle),
-        rad(plan.fixing_subtalar_deg or 0.0),
-        rad(knee),
-        m(plan.set_stretch_mm or 0.0),
-        m(plan.junction_overlap_mm) if plan.junction_overlap_mm is not None else None,
-        case.foot.extensor_mass == "scarred together",
-    )
 
 
 def find_choice(case: Case, choice: str) -> Moved:
@@ -204,11 +193,7 @@ def rule_out(case: Case, choice: str, draws: int = 1000, seed: int = 1) -> Ruler
 
 def ruler_of(case: Case, moved: Moved, legs: Legs) -> Ruler:
     """The tension ruler of one operation on legs that are drawn already."""
-    elastic = case.plan.tendon != "rigid"
-    plan = as_sewn(case, moved)
-    if case.plan.set_stretch_mm is None:
-        plan = choose_stretch(legs, [plan], elastic)[0]
-    return lay_ruler(legs, plan, elastic)
+    return lay_ruler(legs, sewn_for(case, legs, [moved])[0], case.plan.tendon != "rigid")
 
 
 def swing_out(
@@ -225,9 +210,7 @@ def swing_out(
     not possible.
     """
     moved, virtual = find_choice(case, choice), draw(case, draws, seed)
-    plan = as_sewn(case, moved)
-    if case.plan.set_stretch_mm is None:
-        plan = choose_stretch(virtual.legs, [plan], case.plan.tendon != "rigid")[0]
+    plan = sewn_for(case, virtual.legs, [moved])[0]
     margin = usual_margin_mm() if margin_mm is None else margin_mm
     if not 0.0 <= margin <= MOST_MARGIN_MM:
         allowed = f"0 to {MOST_MARGIN_MM:g} mm"

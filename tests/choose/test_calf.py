@@ -5,6 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from sinewright.case import changed
+from sinewright.choose.calf import SCREENED
 from sinewright.plan import weigh
 from sinewright.results import CALF_PROCEDURES, QUANTITIES, Weighing
 
@@ -27,11 +28,39 @@ def test_a_supple_calf_is_not_tried() -> None:
     assert weigh(example("deep_branch_strong_peroneals"), DRAWS, 4).calf == ()
 
 
-def test_every_procedure_is_tried_on_the_same_choices_in_their_order() -> None:
+def test_what_leads_under_any_procedure_stands_under_every_one() -> None:
     found, first = stiff(), {o.standing.place: o.choice.id for o in stiff().outcomes if o.standing}
     assert tuple(trial.procedure for trial in found.calf) == CALF_PROCEDURES
+    assert found.calf[0].leaders == (first[1], first[2], first[3])
+    shown = list(dict.fromkeys(id for trial in found.calf for id in trial.leaders))
     for trial in found.calf:
-        assert [one.choice.id for one in trial.outcomes] == [first[1], first[2], first[3]]
+        assert [one.choice.id for one in trial.outcomes] == shown
+        assert trial.tried > 20 and len(trial.leaders) == 3
+
+
+def test_the_leader_after_a_procedure_is_the_one_of_a_plan_with_it() -> None:
+    """On as many legs as the screen has, screen and ladder are the same sum."""
+    case = example("stiff_calf")
+    screened = weigh(case, SCREENED, 4).calf[1].leaders
+    planned = weigh(changed(case, {"plan.calf_procedure": "gastrocnemius recession"}), SCREENED, 4)
+    places = {o.standing.place: o.choice.id for o in planned.outcomes if o.standing}
+    assert screened == (places[1], places[2], places[3])
+
+
+def test_a_foot_fixed_in_equinus_is_offered_nothing_until_it_is_lengthened() -> None:
+    straight, bent = "range.affected.dorsiflexion_knee_straight_deg", "range.affected.dorsiflexion_knee_bent_deg"
+    fixed = changed(example("stiff_calf"), {straight: -14, bent: -7, "plan.calf_gain_deg": None})
+    none, _, achilles = weigh(fixed, SCREENED, 4).calf
+    assert none.leaders == () and none.tried == 0
+    assert len(achilles.leaders) == 3
+    assert all(one.status == "set aside" and not one.quantities for one in none.outcomes)
+    assert all(one.quantities for one in achilles.outcomes)
+
+
+def test_how_often_it_clears_rises_when_the_calf_lets_go() -> None:
+    none, _, achilles = (trial.outcomes[0].chances["clears_swing"] for trial in stiff().calf)
+    assert none.draws == achilles.draws == SCREENED
+    assert achilles.share > none.share
 
 
 def test_a_calf_left_as_it_is_answers_as_the_ladder_does() -> None:

@@ -54,6 +54,13 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
         "leaves the soleus",
     ),
     ("short_of_preferred", {STRAIGHT: 9}, {STRAIGHT: 10}, "less than preferred"),
+    ("fixing_posture", {STRAIGHT: 5, BENT: 8}, {STRAIGHT: 10, BENT: 12}, "instead of the usual 8 degrees"),
+    (
+        "fixing_posture",
+        {STRAIGHT: 10, BENT: 13, "plan.fixing_ankle_deg": 15},
+        {STRAIGHT: 10, BENT: 13, "plan.fixing_ankle_deg": 11},
+        "goes to about 11 degrees above neutral",
+    ),
     ("range_unknown", {STRAIGHT: None, BENT: None}, {STRAIGHT: None}, "not given"),
     (
         "weak_calf",

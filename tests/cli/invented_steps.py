@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sinewright.choose.asking import Answered
-from sinewright.choose.ruler import Mark, Ruler
+from sinewright.choose.ruler import Exchange, Mark, Ruler
 from sinewright.doubt.sensitivity import Effect
 from sinewright.plan import Asked
 
@@ -27,6 +27,7 @@ RULER = Ruler(
     choice=FIRST.choice,
     marks=tuple(mark(float(at)) for at in range(-12, 17, 2)),
     postures=tuple(mark(7.0, ankle) for ankle in (0.0, 5.0, 10.0)),
+    exchange=(Exchange(0.0, 12.5, 1.0), Exchange(5.0, 8.5, 0.9), Exchange(10.0, None, 0.1)),
     chosen=mark(7.0),
     loose=mark(2.0),
     tight=mark(12.0),

@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
+from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.virtual import propose
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, draw_walk, healthy_legs
 from sinewright.evidence.people import healthy, palsy
-from sinewright.plan import as_sewn
 from sinewright.reference import load
 from sinewright.solve import swing as sw
 from sinewright.solve.resist import TILT_NEUTRAL

@@ -1,34 +1,119 @@
-"""What lengthening the calf in the same sitting would do to the leading choices, when the calf is short."""
+"""What lengthening the calf in the same sitting would do, when the calf is short: every operation with every procedure.
+
+A screen on some of the legs puts the operations in order for each procedure; whatever leads under one of them is then
+worked out on all legs under every procedure, so that like stands beside like.
+"""
+
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
 
 from sinewright.case import Case, changed
-from sinewright.choose.present import outcome_of
+from sinewright.choose.goals import goals_met
+from sinewright.choose.order import order
+from sinewright.choose.present import outcome_of, set_aside
 from sinewright.choose.rules_body import short_calf
-from sinewright.choose.tension import choose_stretch
-from sinewright.doubt.virtual import Virtual, with_calf
-from sinewright.results import CALF_PROCEDURES, CalfTrial
+from sinewright.choose.screen import reason_against
+from sinewright.choose.sewing import as_sewn, sewn_for
+from sinewright.choose.swinging import Swings, swing_along
+from sinewright.doubt.virtual import Virtual, take, with_calf
+from sinewright.doubt.walk import Drawn
+from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
+from sinewright.solve.chunks import Progress
+from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
 
+Floats = NDArray[np.float64]
 
-def calf_trials(case: Case, virtual: Virtual, leaders: list[Sewn]) -> tuple[tuple[CalfTrial, ...], tuple[str, ...]]:
-    """The leading choices without and with each calf procedure, and the ids of all rows used; nothing when the calf is
-    not short.
+LEADERS = 3  # of each procedure
+SCREENED = 128  # legs of the screen
 
-    The legs are those of the weighing, each choice sewn as tight as the legs after that procedure ask for. The gain
-    the plan expects holds for the procedure it names; another has its own.
+
+@dataclass(frozen=True)
+class Lengthened:
+    """One procedure: the case and the legs with it, and what can be offered (C operations), screened on a few legs.
+
+    ``found``: outcomes on those legs; ``answers`` (n, C, 12); ``swings`` of the same; ``tried``: operations screened;
+    ``refined``: outcomes on all legs, by id, as far as they were asked for.
     """
-    if not leaders or short_calf(case) is None:
-        return (), ()
-    tried = [_trial(case, procedure, virtual, leaders) for procedure in CALF_PROCEDURES]
-    return tuple(trial for trial, _ in tried), tuple(dict.fromkeys(row for _, rows in tried for row in rows))
+
+    case: Case
+    virtual: Virtual
+    tried: int
+    plans: tuple[Sewn, ...]
+    found: tuple[Outcome, ...]
+    answers: Floats
+    swings: Swings
+    refined: dict[str, Outcome] = field(default_factory=dict)
+
+    def leaders(self, weights: Floats) -> tuple[Moved, ...]:
+        """What leads under the weights, best first."""
+        if not self.plans:
+            return ()
+        met = goals_met(self.answers, self.swings.failed, list(self.plans), weights, self.swings.clears)
+        moved = [self.plans[i].moved for i in order(met).places[:LEADERS]]
+        return tuple(each for each in moved if each is not None)
+
+    def outcome(self, moved: Moved) -> Outcome:
+        """One operation on all legs; how often it clears is that of the screen."""
+        if moved.id not in self.refined:
+            self.refined[moved.id] = self._refine(moved)
+        return self.refined[moved.id]
+
+    def _refine(self, moved: Moved) -> Outcome:
+        against = reason_against(self.case, moved)
+        if against:
+            return set_aside(as_sewn(self.case, moved), against)
+        plan = sewn_for(self.case, self.virtual.legs, [moved])
+        answers, failed = a.answer(self.virtual.legs, lay_plans(plan), self.case.plan.tendon != "rigid")
+        outcome = outcome_of(self.virtual, plan[0], answers[:, 0], failed[:, 0])
+        ids = [each.choice.id for each in self.found]
+        if moved.id not in ids:
+            return outcome
+        place = ids.index(moved.id)
+        return replace(outcome, chances=self.swings.add_to(self.found[place], place).chances)
 
 
-def _trial(case: Case, procedure: str, before: Virtual, leaders: list[Sewn]) -> tuple[CalfTrial, tuple[str, ...]]:
+def lengthen(case: Case, virtual: Virtual, drawn: Drawn, progress: Progress | None = None) -> tuple[Lengthened, ...]:
+    """Every calf procedure in the order of CALF_PROCEDURES, screened; nothing when the calf is not short.
+
+    The legs and their way of walking ``drawn`` are those of the weighing, each operation sewn as the legs after that
+    procedure allow and ask for. The gain the plan expects holds for the procedure it names; another has its own.
+    """
+    if short_calf(case) is None:
+        return ()
+    return tuple(_screen(case, procedure, virtual, drawn, progress) for procedure in CALF_PROCEDURES)
+
+
+def calf_trials(
+    lengthened: tuple[Lengthened, ...], planned: str | None, first: tuple[Moved, ...], weights: Floats
+) -> tuple[CalfTrial, ...]:
+    """Each procedure with what leads under any of them. ``first``: what leads in the weighing itself, with the
+    procedure ``planned``."""
+    if not lengthened:
+        return ()
+    leaders = [one.leaders(weights) for one in lengthened]
+    leaders[CALF_PROCEDURES.index(planned or "none")] = first
+    shown = list(dict.fromkeys(moved for each in leaders for moved in each))
+    return tuple(
+        CalfTrial(procedure, tuple(one.outcome(moved) for moved in shown), tuple(moved.id for moved in each), one.tried)
+        for procedure, one, each in zip(CALF_PROCEDURES, lengthened, leaders, strict=True)
+    )
+
+
+def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn, progress: Progress | None) -> Lengthened:
     gain = case.plan.calf_gain_deg if procedure == case.plan.calf_procedure else None
     tried = changed(case, {"plan.calf_procedure": procedure, "plan.calf_gain_deg": gain})
-    virtual, elastic, plans = with_calf(before, tried), case.plan.tendon != "rigid", leaders
-    if case.plan.set_stretch_mm is None:
-        plans = choose_stretch(virtual.legs, leaders, elastic)
-    answers, failed = a.answer(virtual.legs, lay_plans(plans), elastic)
-    found = (outcome_of(virtual, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans))
-    return CalfTrial(procedure, tuple(found)), virtual.rows
+    virtual = with_calf(before, tried)
+    operations = [moved for moved in catalogue() if reason_against(tried, moved) is None]
+    few = np.arange(min(SCREENED, len(virtual.legs.points)))
+    some = replace(virtual, legs=take(virtual.legs, few))
+    plans = sewn_for(tried, virtual.legs, operations)
+    answers, failed = a.answer(some.legs, lay_plans(plans), tried.plan.tendon != "rigid")
+    found = [outcome_of(some, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans)]
+    able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
+    offered, answers = tuple(plans[i] for i in able), answers[:, able]
+    swings = swing_along(drawn, some, list(offered), answers, failed[:, able], few, progress)
+    return Lengthened(tried, virtual, len(plans), offered, tuple(found[i] for i in able), answers, swings)

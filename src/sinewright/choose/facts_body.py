@@ -49,6 +49,12 @@ CALF = (
     LENGTHENED_KOREA,
     LENGTHENED_ALL,
 )
+POSTURE_ALLOWED = Fact(
+    "After the operation the foot is usually held at 5 to 10 degrees of dorsiflexion; the posture of sewing should "
+    "allow it.",
+    ("cp-fixing-posture",),
+)
+OWN_POSTURE = Fact("Without a wish the ankle is sewn 8 degrees above neutral.", ("own-fixing-ankle",))
 WEAK_CALF = Fact("A weak gastrocnemius was a reason to exclude.", key="saaiq2024")
 
 COUNT_AGAINST = Fact(

@@ -26,14 +26,13 @@ GOALS = (
     "small_operation",
 )
 USUAL_WEIGHT = 5.0  # of a goal the patient has not weighed
-NEUTRAL_DEG = 0.0  # a foot at or above neutral clears in swing: common practice
 LIFT_FULL_DEG, LIFT_NONE_DEG = 10.0, -10.0
 PUSH_FULL_DEG, PUSH_NONE_DEG = -30.0, 0.0
 HINDFOOT_NONE_DEG = 15.0
 PULL_FULL_N, PULL_NONE_N = 300.0, 900.0  # pull on the junction in full lift
 
 SCALES = {
-    "no_brace": "share of virtual legs that lift to neutral or above with the knee straight and whose tendon reaches",
+    "no_brace": "share of virtual legs whose sole clears the floor in swing without a brace and whose tendon reaches",
     "lift": "0 at 10 degrees down or where the tendon does not reach, 1 at 10 degrees up",
     "push_off": "0 when the calf cannot push below neutral, 1 at 30 degrees down",
     "straight_hindfoot": "1 when the hindfoot stays straight in lift, 0 at 15 degrees of turn",
@@ -70,18 +69,21 @@ def weights_of(case: Case) -> Floats:
     return raw / raw.sum() if raw.sum() > 0.0 else np.full(len(GOALS), 1.0 / len(GOALS))
 
 
-def goals_met(answers: Floats, failed: NDArray[np.int32], plans: list[Sewn], weights: Floats) -> Met:
-    """Goals met by every leg and choice: ``answers`` (N, C, 12) and ``failed`` (N, C) from ``solve.answer``."""
+def goals_met(
+    answers: Floats, failed: NDArray[np.int32], plans: list[Sewn], weights: Floats, clears: NDArray[np.bool_]
+) -> Met:
+    """Goals met by every leg and choice: ``answers`` (N, C, 12) and ``failed`` (N, C) from ``solve.answer``; ``clears``
+    (N, C) from its swing."""
     lift, push = deg(answers[:, :, a.LIFT]), deg(answers[:, :, a.PUSH])
     met = np.empty((*answers.shape[:2], len(GOALS)))
     reaches = answers[:, :, a.REACH] >= 0.0
-    clears = (lift >= NEUTRAL_DEG) & reaches
-    met[:, :, 0] = clears
+    held = clears & reaches
+    met[:, :, 0] = held
     met[:, :, 1] = reaches * np.clip((lift - LIFT_NONE_DEG) / (LIFT_FULL_DEG - LIFT_NONE_DEG), 0.0, 1.0)
     met[:, :, 2] = np.clip((push - PUSH_NONE_DEG) / (PUSH_FULL_DEG - PUSH_NONE_DEG), 0.0, 1.0)
     met[:, :, 3] = 1.0 - np.clip(np.abs(deg(answers[:, :, a.TILT_IN_LIFT])) / HINDFOOT_NONE_DEG, 0.0, 1.0)
     met[:, :, 4] = 1.0 - np.clip((answers[:, :, a.PULL] - PULL_FULL_N) / (PULL_NONE_N - PULL_FULL_N), 0.0, 1.0)
-    met[:, :, 5] = second_chance(clears.mean(axis=0), plans)
+    met[:, :, 5] = second_chance(held.mean(axis=0), plans)
     met[:, :, 6] = [small(plan) for plan in plans]
     met[failed > 0] = np.nan
     return Met(met, weights)

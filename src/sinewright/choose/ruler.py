@@ -16,13 +16,15 @@ from sinewright.reference import load
 from sinewright.results import Choice, Spread
 from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
+from sinewright.solve.resist import UPPER, UPPER_KNEE
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, m, mm, rad
 
 Floats = NDArray[np.float64]
 
 FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
-POSTURES_DEG = (0.0, 5.0, 10.0, 15.0)
+BEYOND_MM = 8.0  # of the ruler's ends, how far an exchange runs on along its last piece
+POSTURE_STEP_DEG = 5  # of the other ankle angles, two either side of the plan's
 KEPT = "own-ruler-kept"  # row: share of the best middle lifting moment in the recommended interval
 TOO_MUCH_MM = 5.0
 
@@ -38,8 +40,21 @@ class Mark:
 
 
 @dataclass(frozen=True)
+class Exchange:
+    """Another ankle angle while sewing [deg] and the set stretch [mm] that does the same there, None beyond the ruler.
+
+    ``goes_there``: share of the virtual legs whose ankle goes up so far with the knee as the plan has it.
+    """
+
+    ankle_deg: float
+    stretch_mm: float | None
+    goes_there: float
+
+
+@dataclass(frozen=True)
 class Ruler:
-    """Marks along the set stretch at the chosen posture, the same stretch in other postures, and what to make of them.
+    """Marks along the set stretch at the chosen posture, the same stretch in other postures with the stretch that would
+    do the same there (``exchange`` runs like ``postures``), and what to make of them.
 
     ``chosen`` is the mark of the plan, ``loose`` and ``tight`` lie 5 mm either side; ``low_mm`` to ``high_mm`` is the
     recommended interval; ``sentences`` put it in words.
@@ -48,6 +63,7 @@ class Ruler:
     choice: Choice
     marks: tuple[Mark, ...]
     postures: tuple[Mark, ...]
+    exchange: tuple[Exchange, ...]
     chosen: Mark
     loose: Mark
     tight: Mark
@@ -61,13 +77,48 @@ def lay_ruler(legs: Legs, plan: Sewn, elastic: bool) -> Ruler:
     here = mm(plan.stretch)
     along = [replace(plan, stretch=m(s)) for s in stretches(here)]
     near = [replace(plan, stretch=m(here + d)) for d in (0.0, -TOO_MUCH_MM, TOO_MUCH_MM)]
-    other = [replace(plan, ankle=rad(angle)) for angle in POSTURES_DEG]
+    other = [replace(plan, ankle=rad(angle)) for angle in other_angles(deg(plan.ankle))]
     marks = _marks(legs, along + near + other, elastic)
     line, (chosen, loose, tight) = marks[: len(along)], marks[len(along) : len(along) + 3]
     low, high = _interval(line)
-    words = _sentences(plan, chosen, loose, tight, _kept(line, low, high))
     postures = tuple(marks[len(along) + 3 :])
-    return Ruler(choice_of(plan), tuple(line), postures, chosen, loose, tight, low, high, words)
+    exchange = tuple(_exchange(line, here, mark, legs, plan.knee) for mark in postures)
+    words = (*_sentences(plan, chosen, loose, tight, _kept(line, low, high)), _exchanged(exchange))
+    return Ruler(choice_of(plan), tuple(line), postures, exchange, chosen, loose, tight, low, high, words)
+
+
+def other_angles(ankle_deg: float) -> tuple[float, ...]:
+    """Ankle angles [deg] of other postures: multiples of five, two either side of the nearest to the plan's."""
+    middle = POSTURE_STEP_DEG * round(ankle_deg / POSTURE_STEP_DEG)
+    return tuple(float(middle + POSTURE_STEP_DEG * i) for i in (-2, -1, 0, 1, 2))
+
+
+def _exchange(line: list[Mark], here_mm: float, mark: Mark, legs: Legs, knee: float) -> Exchange:
+    """What does the same in the posture of ``mark``: the foot hangs as it does at some place along the line, so many
+    millimetres from the plan."""
+    rest = [each.quantities["rest_deg"].p50 for each in line]
+    found = mark.quantities["rest_deg"].p50
+    upto = deg(legs.resist[:, UPPER] + legs.resist[:, UPPER_KNEE] * knee)
+    share = float(np.mean(upto >= mark.ankle_deg))
+    at = [each.stretch_mm for each in line]
+    i = min(max(int(np.searchsorted(rest, found)), 1), len(line) - 1)  # beyond the ends along the last piece
+    there = at[i] - (rest[i] - found) * (at[i] - at[i - 1]) / (rest[i] - rest[i - 1])
+    if not at[0] - BEYOND_MM <= there <= at[-1] + BEYOND_MM:
+        return Exchange(mark.ankle_deg, None, share)
+    return Exchange(mark.ankle_deg, round(2.0 * here_mm - there, 1), share)
+
+
+def _exchanged(exchange: tuple[Exchange, ...]) -> str:
+    told = []
+    for one in exchange:
+        if one.stretch_mm is None:
+            continue
+        legs = round(100 * one.goes_there)
+        told.append(
+            f"ankle {_angle(one.ankle_deg)}{f' ({legs} of 100 legs let it up there)' if legs < 100 else ''}, "
+            f"{_signed(one.stretch_mm)}"
+        )
+    return f"The same pull with the foot held otherwise while sewing: {'; '.join(told)}."
 
 
 def stretches(here_mm: float) -> tuple[float, ...]:

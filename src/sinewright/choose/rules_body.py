@@ -6,6 +6,7 @@ from sinewright.case import Case, number
 from sinewright.choose import facts_body as f
 from sinewright.choose.findings import angle, listed, months, passive_up, works
 from sinewright.choose.rule import PatientRule
+from sinewright.choose.sewing import ANKLE, fixing_posture, highest_ankle
 from sinewright.reference import load
 
 Short = Literal["gastrocnemius", "both", "untold"]
@@ -92,6 +93,28 @@ def _short_of_preferred(case: Case) -> str | None:
     if straight < _limit(PREFERRED):
         return f"Passive dorsiflexion ends at {angle(straight)} with the knee straight: enough, less than preferred."
     return None
+
+
+def _fixing_posture(case: Case) -> str | None:
+    plan, posture = case.plan, fixing_posture(case)
+    limit = highest_ankle(case, posture.knee_deg)
+    if limit is None:
+        return None
+    reaches = f"with the knee bent {posture.knee_deg:.0f} degrees the ankle goes to about {angle(limit)}"
+    if plan.fixing_ankle_deg is not None:
+        if plan.fixing_ankle_deg <= limit:
+            return None
+        return (
+            f"The plan sews with the ankle {angle(plan.fixing_ankle_deg)}, but {reaches}: lengthen the calf first, "
+            "bend the knee further, or sew lower with a longer set stretch."
+        )
+    usual = load().fit_value(ANKLE)
+    if posture.ankle_deg >= usual:
+        return None
+    return (
+        f"It is sewn with the ankle {angle(posture.ankle_deg)} instead of the usual {angle(usual)}: {reaches}. "
+        "The set stretch makes up for it."
+    )
 
 
 def _range_unknown(case: Case) -> str | None:
@@ -216,6 +239,13 @@ RULES = (
         "passive dorsiflexion with the knee straight below what is preferred",
         (f.TEN_PREFERRED, f.TO_NEUTRAL, f.WALKING_NEEDS),
         _short_of_preferred,
+    ),
+    PatientRule(
+        "fixing_posture",
+        "warn",
+        "the ankle does not go up to the posture of sewing",
+        (f.POSTURE_ALLOWED, f.OWN_POSTURE),
+        _fixing_posture,
     ),
     PatientRule(
         "range_unknown", "warn", "passive dorsiflexion not given", (f.TO_NEUTRAL, f.TEN_PREFERRED), _range_unknown

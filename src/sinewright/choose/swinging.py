@@ -21,7 +21,7 @@ from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
 from sinewright.solve.resist import TILT_NEUTRAL
 from sinewright.solve.swing_held import held, worth
-from sinewright.solve.walk import DRIVE
+from sinewright.solve.walk import DRIVE, Walk
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, m, mm
 
@@ -81,6 +81,12 @@ class Swings:
     drawn: Drawn
     margin: float
 
+    @property
+    def clears(self) -> NDArray[np.bool_]:
+        """Whether the sole passes the floor with the margin, (N, C); False where nothing was solved."""
+        out: NDArray[np.bool_] = self.answers[:, :, sw.CLEARANCE] >= self.margin
+        return out
+
     def add_to(self, outcome: Outcome, place: int) -> Outcome:
         """The outcome of the operation at ``place`` with its swing; unchanged when it was not solved in any leg."""
         good = self.failed[:, place] == 0
@@ -101,9 +107,20 @@ def swings_of(
     progress: Progress | None = None,
 ) -> Swings:  # fmt: skip
     """Swing of operations whose statics (N, C, 12) are known; a leg without balance has no swing either."""
-    drawn, margin = draw_walk(case, virtual.legs, seed), m(usual_margin_mm())
+    return swing_along(draw_walk(case, virtual.legs, seed), virtual, plans, answers, failed, progress=progress)
+
+
+def swing_along(
+    drawn: Drawn, virtual: Virtual, plans: list[Sewn], answers: Floats, failed: Ints,
+    places: NDArray[np.int64] | None = None, progress: Progress | None = None,
+) -> Swings:  # fmt: skip
+    """As ``swings_of`` with a way of walking that is drawn already; ``places`` (N,): which of its rows, all of them
+    when left out."""
+    walk, margin = drawn.walk, m(usual_margin_mm())
+    if places is not None:
+        walk = Walk._make(part[places] for part in walk)
     out, bad = sw.swing(
-        virtual.legs, lay_plans(plans), drawn.walk, answers[:, :, a.PUSH], answers[:, :, a.REST_TILT], margin, progress
+        virtual.legs, lay_plans(plans), walk, answers[:, :, a.PUSH], answers[:, :, a.REST_TILT], margin, progress
     )
     return Swings(out, np.where(failed > 0, 1, bad).astype(np.int32), drawn, margin)
 

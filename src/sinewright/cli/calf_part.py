@@ -8,10 +8,14 @@ from rich.text import Text
 
 from sinewright.cli.parts import heading, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.cli.words import LADDER_COLUMNS, STRETCH
+from sinewright.cli.words import LADDER_COLUMNS, STRETCH, UP_DOWN, in_hundred
 from sinewright.results import CalfTrial, Outcome
 
 SHOWN = ("lift_deg", "rest_deg", "pushdown_deg")
+NOT_COUNTED = (
+    "Order and swing come from the first 128 virtual legs, the rest from all. Strength that the calf loses by "
+    "lengthening, and what it regains, is not counted."
+)
 SAID = {
     "none": "calf left as it is",
     "gastrocnemius recession": "after gastrocnemius recession",
@@ -23,14 +27,24 @@ def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
     """One paragraph for each leading choice, a line in it for each procedure; nothing when the calf is not short."""
     if not trials:
         return []
-    lines = heading("Calf first: the leading choices without and with lengthening, each sewn anew")
+    lines = heading("Calf first: what leads without and with lengthening, each sewn anew")
+    lines += [line for trial in trials for line in wrapped(_leading(trial), screen, after="  ")]
     for found in zip(*(trial.outcomes for trial in trials), strict=True):
         choice = found[0].choice
         lines += wrapped(f"{choice.title}, {choice.subtitle}", screen)
         for trial, outcome in zip(trials, found, strict=True):
             lines += wrapped(f"{SAID[trial.procedure]}: {_told(outcome, screen)}.", screen, "", "  ", "    ")
-    told = "Strength that the calf loses by lengthening, and what it regains, is not counted."
-    return [*lines, *wrapped(told, screen, "dim")]
+    return [*lines, *wrapped(NOT_COUNTED, screen, "dim")]
+
+
+def _leading(trial: CalfTrial) -> str:
+    """What leads after one procedure, and among how many operations."""
+    said = SAID[trial.procedure][:1].upper() + SAID[trial.procedure][1:]
+    if not trial.leaders:
+        return f"{said}: none of {trial.tried} operations can be offered."
+    found = {outcome.choice.id: outcome.choice for outcome in trial.outcomes}
+    told = "; ".join(f"{found[id].title}, {found[id].subtitle}" for id in trial.leaders)
+    return f"{said}, of {trial.tried} operations these lead: {told}."
 
 
 def _told(outcome: Outcome, screen: Screen) -> str:
@@ -40,5 +54,8 @@ def _told(outcome: Outcome, screen: Screen) -> str:
         if spread:
             middle, nine_tenths = column.cell(spread, screen.spelled_degree)
             told.append(f"{column.label} {middle} ({nine_tenths})")
-    told.append(f"sewn {STRETCH.one(outcome.choice.set_stretch_mm)}")
+    if clears := outcome.chances.get("clears_swing"):
+        told.append(f"clears the floor in swing {in_hundred(clears)}")
+    ankle = UP_DOWN.one(outcome.choice.fixing.ankle_deg, screen.spelled_degree)
+    told.append(f"sewn {STRETCH.one(outcome.choice.set_stretch_mm)} with the ankle {ankle}")
     return "; ".join(told) if outcome.quantities else outcome.reason.rstrip(".")

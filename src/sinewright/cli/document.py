@@ -173,20 +173,24 @@ class ChoicePart(Part):
 
 
 class CalfChoicePart(Part):
-    """A leading choice as it would be after a calf procedure; the sewing is chosen anew."""
+    """A choice that leads under some calf procedure, as it would be after this one; the sewing is chosen anew."""
 
     id: str
+    fixing: FixingPart
     set_stretch_mm: Rounded
     status: Status
     lift_deg: SpreadPart | None
     rest_deg: SpreadPart | None
     pushdown_deg: SpreadPart | None
+    clears_swing: ChancePart | None = Field(description="as for a choice, on the legs of the screen")
 
 
 class CalfPart(Part):
-    """The leading choices, best first, after one calf procedure."""
+    """Every operation screened with one calf procedure, and what leads under any of them on all legs."""
 
     procedure: str
+    tried: int = Field(description="operations screened")
+    leaders: tuple[str, ...] = Field(description="ids of what leads after this procedure, best first")
     choices: tuple[CalfChoicePart, ...]
 
 
@@ -254,7 +258,12 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
             for way in weighing.options
         ),
         calf=tuple(
-            CalfPart(procedure=each.procedure, choices=tuple(_calf(one) for one in each.outcomes))
+            CalfPart(
+                procedure=each.procedure,
+                tried=each.tried,
+                leaders=each.leaders,
+                choices=tuple(_calf(one) for one in each.outcomes),
+            )
             for each in weighing.calf
         ),
         choices=tuple(_choice(outcome, weighing.goals) for outcome in ordered),
@@ -326,11 +335,13 @@ def fixing_part(posture: Posture) -> FixingPart:
 def _calf(outcome: Outcome) -> CalfChoicePart:
     return CalfChoicePart(
         id=outcome.choice.id,
+        fixing=fixing_part(outcome.choice.fixing),
         set_stretch_mm=rounded(outcome.choice.set_stretch_mm),
         status=outcome.status,
         lift_deg=_spread(outcome.spread("lift_deg")),
         rest_deg=_spread(outcome.spread("rest_deg")),
         pushdown_deg=_spread(outcome.spread("pushdown_deg")),
+        clears_swing=chance_part(outcome.chances.get("clears_swing")),
     )
 
 

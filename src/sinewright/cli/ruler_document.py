@@ -26,6 +26,14 @@ class MarkPart(Part):
     quantities: dict[str, SpreadPart] = Field(description="by name, in the unit of the name's ending; as in weigh")
 
 
+class ExchangePart(Part):
+    """Another ankle angle while sewing, and the set stretch that does the same there."""
+
+    ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
+    stretch_mm: Rounded | None = Field(description="set stretch that does the same; null far beyond the ruler")
+    goes_there: Rounded = Field(description="share of the virtual patients whose ankle goes up so far [0..1]")
+
+
 class TensionPart(Part):
     """Tension of the relaxed donor in the posture of fixing [N]: set, after early relaxation, settled."""
 
@@ -49,6 +57,7 @@ class RulerDocument(Part):
     fixing: FixingPart
     marks: tuple[MarkPart, ...] = Field(description="along the set stretch, slack to tight")
     postures: tuple[MarkPart, ...] = Field(description="the chosen stretch, sewn with the ankle elsewhere")
+    exchange: tuple[ExchangePart, ...] = Field(description="for each of the postures, what does the same there")
     chosen: MarkPart
     loose: MarkPart = Field(description="5 mm slacker than chosen")
     tight: MarkPart = Field(description="5 mm tighter than chosen")
@@ -72,6 +81,14 @@ def ruler_text(ruler: Ruler, tension: Tension, version: str, seed: int, draws: i
         fixing=fixing_part(ruler.choice.fixing),
         marks=tuple(_mark(mark) for mark in ruler.marks),
         postures=tuple(_mark(mark) for mark in ruler.postures),
+        exchange=tuple(
+            ExchangePart(
+                ankle_deg=rounded(one.ankle_deg),
+                stretch_mm=None if one.stretch_mm is None else rounded(one.stretch_mm),
+                goes_there=rounded(one.goes_there),
+            )
+            for one in ruler.exchange
+        ),
         chosen=_mark(ruler.chosen),
         loose=_mark(ruler.loose),
         tight=_mark(ruler.tight),

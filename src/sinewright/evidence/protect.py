@@ -10,12 +10,11 @@ from functools import cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sinewright.choose.tension import choose_stretch
+from sinewright.choose.sewing import sewn_for
 from sinewright.evidence.people import palsy
 from sinewright.evidence.result import OUTSIDE, WITHIN, Check, Verdict
 from sinewright.evidence.scene import SEED, Scene, operation
 from sinewright.evidence.verdicts import angle, cannot, direction, row, share_of_people, unit, within_range
-from sinewright.plan import as_sewn
 from sinewright.protect.constructs import find_construct, strength_of
 from sinewright.protect.healing import heal
 from sinewright.protect.load import Activity, Held, hold, loads, set_tension
@@ -43,7 +42,7 @@ def _held(scene: Scene) -> Held:
     """The group with its operation, ready for loads."""
     moved = next(each for each in catalogue() if each.id == WEAVE)
     case = palsy(True)
-    sewn = choose_stretch(scene.palsy, [as_sewn(case, moved)], True)[0]
+    sewn = sewn_for(case, scene.palsy, [moved])[0]
     return hold(case, scene.palsy, sewn, True, SEED, None, None)
 
 

@@ -14,13 +14,12 @@ from sinewright.anatomy.fit import arms, reference_joint_axes
 from sinewright.anatomy.foot_axis import FootAxis, fit_foot_axis
 from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, parse_steps, reference_sizes
-from sinewright.choose.tension import choose_stretch
+from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.stiffness import printed_limits
 from sinewright.doubt.virtual import draw, skeleton_of
 from sinewright.evidence.people import healthy, palsy
 from sinewright.muscle.names import LEG_MUSCLES
-from sinewright.plan import as_sewn
 from sinewright.reference import load
 from sinewright.solve import resist as r
 from sinewright.solve.answer import answer
@@ -176,7 +175,7 @@ def operation(name: str) -> str:
 def run_operations(legs: Legs, names: Sequence[str]) -> dict[str, Floats]:
     """Answers (N, 12) by operation id, each sewn as tight as the program's own rule says; NaN where none was found."""
     moved = {o.id: o for o in catalogue()}
-    sewn = choose_stretch(legs, [as_sewn(palsy(True), moved[name]) for name in names], True)
+    sewn = sewn_for(palsy(True), legs, [moved[name] for name in names])
     out = _answers(legs, sewn)
     return {name: out[:, i] for i, name in enumerate(names)}
 

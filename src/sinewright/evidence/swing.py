@@ -7,14 +7,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE
-from sinewright.choose.tension import choose_stretch
+from sinewright.choose.sewing import sewn_for
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, draw_walk, healthy_legs
 from sinewright.evidence.people import healthy, palsy
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import SEED, Scene, operation
 from sinewright.evidence.verdicts import angle, cannot, direction, row, unit, within, within_range, within_sd
-from sinewright.plan import as_sewn
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.clearance import lowest
@@ -116,7 +115,7 @@ class Walks:
         if name is None:
             return NOTHING_MOVED
         moved = next(o for o in catalogue() if o.id == name)
-        return choose_stretch(legs, [as_sewn(palsy(True), moved)], True)[0]
+        return sewn_for(palsy(True), legs, [moved])[0]
 
 
 def _toe_heights(walk: Walk, leg: int, joint: Floats, track: Floats) -> Floats:

@@ -14,11 +14,11 @@ from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.sizes import draw_sizes
 from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, landmark_index, native_paths
 from sinewright.case import Case
-from sinewright.choose.tension import choose_stretch
+from sinewright.choose.sewing import sewn_for
 from sinewright.doubt.virtual import draw, measured_sizes
 from sinewright.export.strands import Line, lay_line, pose_at
 from sinewright.muscle.names import LEG_MUSCLES
-from sinewright.plan import as_sewn, find_choice
+from sinewright.plan import find_choice
 from sinewright.protect.result import Tension
 from sinewright.protect.tension import planned_tension
 from sinewright.reference import load
@@ -157,10 +157,8 @@ def leg_of(case: Case, choice: str, draws: int, seed: int) -> DrawnLeg:
     Raises InputError for an operation that is not possible here.
     """
     moved, virtual = find_choice(case, choice), draw(case, draws, seed)
-    elastic, sewn = case.plan.tendon != "rigid", as_sewn(case, moved)
-    if case.plan.set_stretch_mm is None:
-        sewn = choose_stretch(virtual.legs, [sewn], elastic)[0]
-    return drawn_leg(case, sewn, virtual.legs, elastic, seed)
+    sewn = sewn_for(case, virtual.legs, [moved])[0]
+    return drawn_leg(case, sewn, virtual.legs, case.plan.tendon != "rigid", seed)
 
 
 def drawn_leg(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> DrawnLeg:

@@ -7,9 +7,9 @@ from numpy.typing import NDArray
 
 from sinewright.case import Case
 from sinewright.choose.present import choice_of
-from sinewright.choose.tension import choose_stretch
+from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.virtual import draw
-from sinewright.plan import as_sewn, find_choice
+from sinewright.plan import find_choice
 from sinewright.reference import load
 from sinewright.results import Choice
 from sinewright.solve.chunks import Progress
@@ -73,12 +73,11 @@ def prepare(
     moved = find_choice(case, choice)
     virtual = draw(case, draws, seed)
     elastic = case.plan.tendon != "rigid"
-    sewn = as_sewn(case, moved)
     if planned is not None:
-        sewn = replace(sewn, stretch=planned)
-    elif case.plan.set_stretch_mm is None:
+        sewn = replace(as_sewn(case, moved), stretch=planned)
+    else:
         legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
-        sewn = choose_stretch(legs, [sewn], elastic)[0]
+        sewn = sewn_for(case, legs, [moved])[0]
     return lay_out(case, sewn, virtual.legs, elastic, seed, virtual.warnings, virtual.rows, progress)
 
 

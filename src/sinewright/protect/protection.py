@@ -12,10 +12,10 @@ import numpy as np
 from sinewright import __version__
 from sinewright.case import Case, cautions
 from sinewright.choose.present import assumptions_of, caution, choice_of, sources_of
-from sinewright.choose.tension import choose_stretch
+from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.virtual import draw
 from sinewright.errors import InputError
-from sinewright.plan import as_sewn, find_choice
+from sinewright.plan import find_choice
 from sinewright.protect import result as r
 from sinewright.protect.constructs import Strength, Tests, find_construct, strength_of
 from sinewright.protect.healing import LAST_WEEK, Healing, heal
@@ -90,12 +90,12 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
     chance = _within("--chance", wish.chance, CHANCES, "own-protect-chance")
     strength = strength_of(construct, wish.tests, wish.passes, wish.overlap_mm, patient.soft_bone)
     virtual = draw(case, draws, seed)
-    elastic, sewn = case.plan.tendon != "rigid", as_sewn(case, moved)
+    elastic = case.plan.tendon != "rigid"
     if wish.planned_mm is not None:
-        sewn = replace(sewn, stretch=m(wish.planned_mm))
-    elif case.plan.set_stretch_mm is None:
+        sewn = replace(as_sewn(case, moved), stretch=m(wish.planned_mm))
+    else:
         legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
-        sewn = choose_stretch(legs, [sewn], elastic)[0]
+        sewn = sewn_for(case, legs, [moved])[0]
     held = hold(case, virtual.legs, sewn, elastic, seed, _rad(wish.cast_deg), _rad(wish.stretch_limit_deg))
     found = {each.activity: each for each in loads(held)}
     ground = _Ground(wish, patient, heal(strength, patient.slow), found, margin, chance)

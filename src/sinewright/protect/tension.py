@@ -13,8 +13,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sinewright.case import Case
+from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.virtual import draw
-from sinewright.plan import as_sewn, find_choice
+from sinewright.plan import find_choice
 from sinewright.protect.load import Held, hold, set_tension
 from sinewright.protect.result import Tension
 from sinewright.results import Choice, Spread
