@@ -13,10 +13,11 @@ from .invented_weighing import FIRST
 
 def test_each_choice_is_told_once_with_every_procedure_below(plain: Screen) -> None:
     outcome = FIRST
-    trials = tuple(CalfTrial(name, (outcome,)) for name in CALF_PROCEDURES)
+    trials = tuple(CalfTrial(name, (outcome,), (outcome.choice.id,), 27) for name in CALF_PROCEDURES)
     told = " ".join(" ".join(line.plain for line in calf_lines(trials, plain)).split())
     assert told.count(outcome.choice.title) == 1
     for said in (
+        "After Achilles lengthening: A lead, of 27 operations tried.",
         "calf left as it is: lift ",
         "after gastrocnemius recession: lift ",
         "after Achilles lengthening: lift ",

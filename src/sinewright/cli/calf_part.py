@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from string import ascii_uppercase
 
 from rich.text import Text
 
@@ -28,23 +29,22 @@ def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
     if not trials:
         return []
     lines = heading("Calf first: what leads without and with lengthening, each sewn anew")
-    lines += [line for trial in trials for line in wrapped(_leading(trial), screen, after="  ")]
+    letters = {outcome.choice.id: letter for letter, outcome in zip(ascii_uppercase, trials[0].outcomes, strict=False)}
+    lines += wrapped(f"{' '.join(_leading(trial, letters) for trial in trials)}", screen)
     for found in zip(*(trial.outcomes for trial in trials), strict=True):
         choice = found[0].choice
-        lines += wrapped(f"{choice.title}, {choice.subtitle}", screen)
+        lines += wrapped(f"{letters[choice.id]}  {choice.title}, {choice.subtitle}", screen, after="   ")
         for trial, outcome in zip(trials, found, strict=True):
             lines += wrapped(f"{SAID[trial.procedure]}: {_told(outcome, screen)}.", screen, "", "  ", "    ")
     return [*lines, *wrapped(NOT_COUNTED, screen, "dim")]
 
 
-def _leading(trial: CalfTrial) -> str:
-    """What leads after one procedure, and among how many operations."""
+def _leading(trial: CalfTrial, letters: dict[str, str]) -> str:
+    """What leads after one procedure, best first, and among how many operations."""
     said = SAID[trial.procedure][:1].upper() + SAID[trial.procedure][1:]
     if not trial.leaders:
         return f"{said}: none of {trial.tried} operations can be offered."
-    found = {outcome.choice.id: outcome.choice for outcome in trial.outcomes}
-    told = "; ".join(f"{found[id].title}, {found[id].subtitle}" for id in trial.leaders)
-    return f"{said}, of {trial.tried} operations these lead: {told}."
+    return f"{said}: {', '.join(letters[id] for id in trial.leaders)} lead, of {trial.tried} operations tried."
 
 
 def _told(outcome: Outcome, screen: Screen) -> str:
