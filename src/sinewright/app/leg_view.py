@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 from dataclasses import dataclass, field
 from typing import Any
 
-from nicegui import ui
+from nicegui import background_tasks, ui
 
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, Slider, box, markup
@@ -13,7 +14,8 @@ from sinewright.app.solid import SolidLeg
 from sinewright.app.worker import Frame, Sewing
 from sinewright.results import Side
 
-NEAR_DEG, FRAMES = (1.0, -1.0), 60
+NEAR_DEG, FRAMES, RESTS_S = (1.0, -1.0), 60, 0.3
+"""Steps that are drawn ahead once the slider rests so long, and how many drawings are kept."""
 KEY = (
     ("muscle", "moved muscle"), ("after", "its tendon after"), ("before", "its way before"),
     ("carries", "tendon that carries the pull"), ("recipient", "recipient in its place"), ("calf", "heel cord"),
@@ -83,7 +85,8 @@ class LegView:
         await self.turn(self.foot)
 
     async def turn(self, foot: Foot) -> None:
-        """Draws the foot where the slider is; one drawing at a time, always ending with the last angle asked for."""
+        """Draws the foot where the slider is; one drawing at a time, always ending with the last angle asked for and
+        the operation as it is sewn by then."""
         self.foot = foot
         if self.drawing or self.sewing is None:
             return
@@ -91,14 +94,22 @@ class LegView:
         drawn = None
         try:
             while drawn != self.foot:
-                drawn = self.foot
+                drawn, sewing = self.foot, self.sewing
                 picture, solid = await self._frame(drawn)
+                if self.sewing is not sewing:  # its picture would stand beside another ruler
+                    drawn = None
+                    continue
                 self.slots["profile"].set_content(picture)
                 self.slots["solid"].show(solid)
         finally:
             self.drawing = False
-        for step in NEAR_DEG:  # where a key would move next, so that it is there at once
-            if self.foot != drawn:
+        background_tasks.create(self._ahead(self.foot), name="legs drawn ahead")
+
+    async def _ahead(self, foot: Foot) -> None:
+        """Draws where a key would move next, so that it is there at once; while the slider moves nothing is drawn."""
+        await asyncio.sleep(RESTS_S)
+        for step in NEAR_DEG:
+            if self.foot != foot or self.drawing:
                 return
             await self._frame((foot[0] + step, foot[1]), ahead=True)
 

@@ -1,0 +1,97 @@
+"""The drawing that follows the slider: the last angle always, no angle that was passed by, never another sewing."""
+
+from __future__ import annotations
+
+import asyncio
+from typing import Any
+
+import pytest
+
+from sinewright.app import leg_view
+from sinewright.app.leg_view import Foot, LegView
+
+
+class Drawer:
+    """A desk that draws when it is told to, and says what it was asked for."""
+
+    def __init__(self) -> None:
+        self.asked: list[tuple[Any, Foot, bool]] = []
+        self.go = asyncio.Event()
+
+    async def frame(self, sewing: Any, solid: Any, foot: Foot, ahead: bool = False) -> tuple[str, dict[str, Any]]:
+        self.asked.append((sewing, foot, ahead))
+        await self.go.wait()
+        return f"{sewing} {foot[0]:g}", {}
+
+
+class Paper:
+    """A place of the page that keeps what was shown in it."""
+
+    def __init__(self) -> None:
+        self.shown: list[str] = []
+
+    def set_content(self, picture: str) -> None:
+        self.shown.append(picture)
+
+    def show(self, solid: Any) -> None:
+        pass
+
+
+def view_of(drawer: Drawer, monkeypatch: pytest.MonkeyPatch, rests_s: float = 60.0) -> tuple[LegView, Paper]:
+    monkeypatch.setattr(leg_view, "RESTS_S", rests_s)
+    monkeypatch.setattr("nicegui.core.loop", asyncio.get_running_loop())
+    paper = Paper()
+    view = LegView(drawer, "right", sewing="first", solid="solid")  # type: ignore[arg-type]
+    view.slots = {"profile": paper, "solid": paper}
+    return view, paper
+
+
+async def quiet() -> None:
+    for _ in range(5):
+        await asyncio.sleep(0)
+
+
+def test_angles_that_were_passed_by_are_never_drawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def move() -> None:
+        drawer = Drawer()
+        view, paper = view_of(drawer, monkeypatch)
+        first = asyncio.create_task(view.turn((1.0, 0.0)))
+        await quiet()
+        for angle in range(2, 30):
+            await view.turn((float(angle), 0.0))
+        drawer.go.set()
+        await first
+        assert [foot[0] for _, foot, _ in drawer.asked] == [1.0, 29.0]
+        assert paper.shown == ["first 1", "first 29"]
+
+    asyncio.run(move())
+
+
+def test_a_drawing_of_another_sewing_is_never_shown(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def move() -> None:
+        drawer = Drawer()
+        view, paper = view_of(drawer, monkeypatch)
+        first = asyncio.create_task(view.turn((1.0, 0.0)))
+        await quiet()
+        view.sewing, view.frames = "second", {}  # type: ignore[assignment]
+        await view.turn((1.0, 0.0))
+        drawer.go.set()
+        await first
+        assert paper.shown == ["second 1"]
+        assert {foot: frame[0] for foot, frame in view.frames.items()} == {(1.0, 0.0): "second 1"}
+
+    asyncio.run(move())
+
+
+def test_nothing_is_drawn_ahead_before_the_slider_rests(monkeypatch: pytest.MonkeyPatch) -> None:
+    async def move() -> None:
+        drawer = Drawer()
+        drawer.go.set()
+        view, _ = view_of(drawer, monkeypatch, 0.05)
+        for angle in (1.0, 5.0):
+            await view.turn((angle, 0.0))
+        assert not [foot for _, foot, ahead in drawer.asked if ahead]
+        await asyncio.sleep(0.2)
+        assert sorted(foot[0] for _, foot, ahead in drawer.asked if ahead) == [4.0, 6.0]
+
+    asyncio.run(move())
