@@ -9,7 +9,7 @@ from datetime import date as Date  # noqa: N812  (the name of the function's arg
 
 from nicegui import ui
 
-from sinewright.app.elements import Say, box, link, markup, whence
+from sinewright.app.elements import Say, box, link, markup, named_note
 from sinewright.store.store import StoredCase
 
 ASSETS = "/assets"
@@ -90,8 +90,7 @@ def _whose(head: Head) -> None:
         if head.invented:
             Say("span", "invented case", "invented")
         Say("span", head.about, "about")
-        Say("span", head.state, "state")
-        markup(whence("from the case", HEAD_NOTE, "what stands beside the name"), tag="span")
+        markup(named_note(head.state, HEAD_NOTE), "span", "state")
 
 
 def _ways(here: str, head: Head | None) -> None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from sinewright.choose.ruler import Mark, Ruler
-from sinewright.export.labels import wrap_words
+from sinewright.export.labels import LETTER, wrap_words
 from sinewright.export.ladder import side_box
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, VERMILLION, Picture, straight
 from sinewright.export.words import angle_words
@@ -21,6 +21,7 @@ from sinewright.results import Side
 WIDTH, LEFT, RIGHT = 190.0, 51.0, 178.0
 HIGH, GAP = 27.0, 9.0  # of one band on paper [mm]
 TEXT, SMALL = 4.2, 3.5
+BOLD = 1.12  # how much wider bold letters run
 
 
 @dataclass(frozen=True)
@@ -122,7 +123,7 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
         return
     words = f"{band.said(spread.p50)}  ({_short(band, spread.p05)} to {_short(band, spread.p95)})"
     x = _x(ruler, ruler.chosen.stretch_mm)
-    anchor = "start" if x < 0.5 * (LEFT + RIGHT) else "end"
+    anchor = "start" if x - 3.0 - BOLD * LETTER * TEXT * len(words) < LEFT else "end"
     shift = 3.0 if anchor == "start" else -3.0
     style: dict[str, object] = {"text_anchor": anchor, "font_weight": "bold", "fill": "#a34700"}
     style |= {

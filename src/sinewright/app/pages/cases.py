@@ -202,8 +202,8 @@ def _examples(context: CasesPage) -> None:
         Say("h2", "Invented people to try")
         with box("div", "one-source"):
             with box("p", "hint"):
-                Say("span", "Made up for teaching; every page says so. ")
-                markup(whence("invented", INVENTED_NOTE, "the people to try"), "span")
+                Say("span", "For teaching; every page says that they are. ")
+                markup(whence("made up", INVENTED_NOTE, "the people to try"), "span")
             with box("ul", "tries"):
                 for example in examples():
                     _example(context, example)

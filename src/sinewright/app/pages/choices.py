@@ -9,7 +9,7 @@ from typing import Any
 from nicegui import ui
 
 from sinewright.app.desk import SEED, Desk
-from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, markup, named_note, whence
+from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, whence
 from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.frame import Head, page
@@ -28,6 +28,8 @@ from sinewright.plan import Asked
 from sinewright.results import Fired, Option, Outcome, Weighing
 
 MOST_COMPARED, ROWS, ASKED = 3, 12, 5
+BESIDE = "beside"
+"""Where the comparison stands on the page."""
 
 
 @dataclass
@@ -74,25 +76,26 @@ def build(context: ChoicesPage, head: Head) -> None:
                     context.slots["finding-from"] = box("span")
                 context.slots["wait"] = Waiting(partial(_weighed, context))
                 with box("div") as rungs:
+                    Say("p", NOTE, "hint")
                     _bar(context)
                     context.slots["ladder"] = LadderTable(
                         lambda event: _pick(context, event.args),
                         lambda event: _notes(context, event.args),
                         lambda: _every(context),
                     )
-                    Say("p", NOTE, "hint")
                 context.slots["rungs"] = rungs
-            context.slots["compare"] = box("section", "card")
+            context.slots["compare"] = box("section", "card", id=BESIDE, tabindex="-1")
             context.slots["options"] = box("section", "card")
             context.slots["rows"] = EveryRow()
         with box("div", "side"):
-            with box("section", "card"):
+            context.slots["next"] = box("section", "card")
+            with context.slots["next"]:
                 Say("h2", "What to measure next")
                 context.slots["asked"] = box("div")
                 context.slots["wait-ask"] = Waiting(partial(_told, context))
             _weights(context)
             context.slots["rules"] = box("section", "card")
-    for name in ("compare", "options", "rules", "rungs"):
+    for name in ("compare", "options", "rules", "rungs", "next"):
         context.slots[name].set_visibility(False)
     _weigh(context)
 
@@ -104,7 +107,8 @@ def _weigh(context: ChoicesPage) -> None:
 def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
     context.weighing = weighing
     context.slots["ladder"].props["notes"] = {}
-    context.slots["rungs"].set_visibility(True)
+    for name in ("rungs", "next"):
+        context.slots[name].set_visibility(True)
     context.slots["rows"].show(weighing.rows)
     with context.slots["finding-from"].clear():
         show_whence("told_apart", context.exam.case, [], _basis(weighing), "which choices are told apart")
@@ -132,6 +136,8 @@ def _bar(context: ChoicesPage) -> None:
             context.slots["donors"].on("change", partial(_donor, context), js_handler="(e) => emit(e.target.value)")
         shown = button("Hide doubtful", lambda: _doubt(context), "quiet", aria_pressed="false")
         context.slots["doubt"] = shown
+        context.slots["to-beside"] = link("", f"#{BESIDE}", "button quiet")
+        context.slots["to-beside"].set_visibility(False)
 
 
 def _sort(context: ChoicesPage, event: Any) -> None:
@@ -227,6 +233,9 @@ def _compare(context: ChoicesPage) -> None:
     by_id = {each.choice.id: each for each in weighing.outcomes} if weighing else {}
     picked = [by_id[each] for each in context.picked if each in by_id]
     slot.set_visibility(bool(picked))
+    there = context.slots["to-beside"]
+    there.set_visibility(bool(picked))
+    there.text = f"Side by side: {len(picked)}"
     if not picked or weighing is None:
         return
     with slot:

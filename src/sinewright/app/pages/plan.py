@@ -95,7 +95,7 @@ def register(desk: Desk) -> None:
 
 def build(context: PlanPage, head: Head) -> None:
     """The whole page; without a choice the first under the patient's weights is taken."""
-    with page("Plan", "plan", head), box("div", "planning"):
+    with page("Plan", "plan", head), box("div", "planning") as planning:
         with box("div", "wide"), box("section", "card one-source"):
             context.leg.build()
         with box("div", "wide"):
@@ -108,12 +108,13 @@ def build(context: PlanPage, head: Head) -> None:
                 with box("div", "one-source"):
                     context.slots["ruler"] = markup("", classes="paper ruler")
                     context.slots["ruler-from"] = box("p", "hint")
-            with box("section", "card"):
+            with box("section", "card") as sliders:
                 _sliders(context)
             context.slots["outcome"] = box("section", "card")
-            with box("section", "card"):
+            with box("section", "card") as freezing:
                 _freezing(context)
             context.slots["rows"] = EveryRow()
+    context.slots |= {"planning": planning, "sliders": sliders, "freezing": freezing}
     context.slots["outcome"].set_visibility(False)
     if context.choice:
         _sew(context)
@@ -176,7 +177,7 @@ def _weighed(context: PlanPage, weighing: Weighing) -> None:
     if not context.choice:
         able = [each for each in ordered(weighing.outcomes, "worth") if each.status != "set aside"]
         if not able:
-            context.slots["subtitle"].text = "Every operation is set aside: the choices say why beside each."
+            _nothing(context)
             return
         context.choice = able[0].choice.id
         _sew(context)
@@ -186,6 +187,16 @@ def _weighed(context: PlanPage, weighing: Weighing) -> None:
         _marks(context)
     _outcome(context)
     _allow(context)
+
+
+def _nothing(context: PlanPage) -> None:
+    """Every operation is set aside: what there would be to move or freeze goes, the way to the reasons stays."""
+    context.slots["subtitle"].text = "Every operation is set aside for this patient."
+    context.slots["planning"].classes("nothing")
+    for name in ("sliders", "freezing"):
+        context.slots[name].set_visibility(False)
+    with context.slots["words"]:
+        link("To the choices: why, and the other ways", f"/case/{context.exam.stored.name}/choices", "button main")
 
 
 def _sliders(context: PlanPage) -> None:
@@ -383,6 +394,9 @@ def _freezing(context: PlanPage) -> None:
     _kept(context)
     freeze = button("Look it over before freezing", lambda: _review(context), "main", disabled="")
     context.slots["freeze"] = freeze
+    context.slots["not-yet"] = Say(
+        "p", "Waits until drawing, ruler and weighing are those of what is set above.", "hint"
+    )
     context.slots["review"] = box("div")
 
 
@@ -407,6 +421,7 @@ def _allow(context: PlanPage) -> None:
     else:
         freeze.props["disabled"] = ""
     freeze.update()
+    context.slots["not-yet"].set_visibility(not context.fresh)
 
 
 def _review(context: PlanPage) -> None:
@@ -445,3 +460,4 @@ async def _freeze(context: PlanPage) -> None:
     context.slots["review"].clear()
     with context.slots["review"]:
         Say("p", f"Plan {number} is frozen.", "said", role="status")
+        link("On to theatre", f"/case/{exam.stored.name}/theatre", "button main")

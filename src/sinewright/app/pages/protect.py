@@ -20,10 +20,10 @@ from sinewright.app.stage_line import dates_note, show_line, weeks_note
 from sinewright.app.standing_plan import plan_that_stands
 from sinewright.app.waiting import Waiting
 from sinewright.app.worker import Frozen
+from sinewright.choose.sewing import as_sewn
 from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
-from sinewright.plan import as_sewn
 from sinewright.protect.calendar import calendar_text, visits
 from sinewright.protect.protection import Wish
 from sinewright.protect.result import Protection
@@ -35,6 +35,10 @@ from sinewright.units import deg
 
 KEPT = "kept"
 """Where the kept stages stand on the page."""
+NO_WEEK = (
+    "No stage can be given a week with this junction and these wishes, so there is none to keep. Look at the pull in "
+    "the hold first: a less tight plan, another posture or another junction changes it."
+)
 CALENDAR = "calendar of visits"
 KEPT_NOTE = "The week under Stage by stage when these stages were kept; a later calculation does not move it."
 
@@ -194,8 +198,11 @@ def _found(context: ProtectPage, found: Protection) -> None:
         with box("ol", "stages"):
             for place, line in enumerate(found.lines, 1):
                 show_line(found, place, line)
+        dated = any(line.week is not None for line in found.lines)
+        if not dated:
+            Say("p", NO_WEEK, "watch")
         with box("div", "bar"):
-            if not context.stages:
+            if dated and not context.stages:
                 keep = button("Keep these stages", lambda: _keep(context), "main")
                 keep.props["title"] = "Kept stages stay as they are for this plan; each then waits for its release."
                 context.slots["keep"] = keep

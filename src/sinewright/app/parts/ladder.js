@@ -7,8 +7,8 @@ export default {
       <thead><tr>
         <th scope="col">choice</th>
         <th scope="col" class="lift"><span class="sr">lift, knee straight</span>
-          <span class="axis" aria-hidden="true"><span v-for="t in ticks" :style="place(t.at)">{{ t.word }}</span></span></th>
-        <th scope="col" v-for="h in heads">{{ h }}</th>
+          <span class="axis" aria-hidden="true"><span v-for="t in ticks" :class="{ between: t.between }" :style="place(t.at)">{{ t.word }}</span></span></th>
+        <th scope="col" v-for="h in heads">{{ ticks.length ? h : "" }}</th>
         <th scope="col"><span class="sr">compare and plan</span></th>
       </tr></thead>
       <tbody>
@@ -55,10 +55,11 @@ export default {
     },
     ticks() {
       const out = [];
+      if (!this.rows.some((r) => r.bar)) return out;
       const first = Math.ceil(this.low / 20) * 20, last = Math.floor(this.high / 20) * 20;
       for (let at = first; at <= last; at += 20) {  // those between an end and neutral need no word of their own
-        const word = at === first || at === last ? (at > 0 ? " up" : " down") : "";
-        out.push({ at, word: at === 0 ? "neutral" : Math.abs(at) + "°" + word });
+        const between = at !== 0 && at !== first && at !== last;
+        out.push({ at, between, word: at === 0 ? "neutral" : Math.abs(at) + "°" + (between ? "" : at > 0 ? " up" : " down") });
       }
       return out;
     },
