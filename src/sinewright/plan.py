@@ -179,7 +179,8 @@ def find_choice(case: Case, choice: str) -> Moved:
     moved = ids[find(choice, tuple(ids))]
     against = reason_against(case, moved)
     if against:
-        raise InputError("choice", moved.id, "an operation that is not set aside for this patient", against)
+        more = f"{against} The choice ladder (`sinewright weigh`) shows what can be offered."
+        raise InputError("choice", moved.id, "an operation that is not set aside for this patient", more)
     return moved
 
 

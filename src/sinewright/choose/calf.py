@@ -73,7 +73,8 @@ class Lengthened:
         if moved.id not in ids:
             return outcome
         place = ids.index(moved.id)
-        return replace(outcome, chances=self.swings.add_to(self.found[place], place).chances)
+        swung = self.swings.add_to(self.found[place], place).chances
+        return replace(outcome, chances={**swung, **outcome.chances})
 
 
 def lengthen(case: Case, virtual: Virtual, drawn: Drawn, progress: Progress | None = None) -> tuple[Lengthened, ...]:

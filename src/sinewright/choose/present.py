@@ -9,7 +9,7 @@ from sinewright.choose.order import Order, reserve
 from sinewright.doubt.virtual import Virtual
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing
+from sinewright.results import Caution, Chance, Choice, Goal, Outcome, Posture, Spread, Standing
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import Sewn
 from sinewright.units import deg, mm
@@ -61,7 +61,9 @@ def outcome_of(virtual: Virtual, sewn: Sewn, answers: Floats, failed: Ints) -> O
     past = float(mm(np.median(answers[good][:, a.BELLY_PAST])))
     share_failed = float(np.mean(~good))
     status, reason = judge(spreads, share_failed, now, past)
-    return Outcome(choice, status, reason, spreads, share_failed)
+    lifts = int(np.count_nonzero((answers[good][:, a.LIFT] >= 0.0) & (answers[good][:, a.REACH] >= 0.0)))
+    chances = {"lifts_to_neutral": Chance.of(lifts, int(np.count_nonzero(good)))}
+    return Outcome(choice, status, reason, spreads, share_failed, chances=chances)
 
 
 def spreads_of(found: Floats, normal_lift: Floats) -> dict[str, Spread]:

@@ -98,7 +98,7 @@ class Swings:
             "heel_strike_deg": Spread.of(deg(found[:, sw.STRIKE])),
             "steppage_hip_deg": Spread.of(deg(found[:, sw.EXTRA_HIP])),
         }
-        chances = {"clears_swing": _clears(found, self.margin), "lets_heel_down": _lets_down(found)}
+        chances = {**outcome.chances, "clears_swing": _clears(found, self.margin), "lets_heel_down": _lets_down(found)}
         return replace(outcome, quantities={**outcome.quantities, **more}, chances=chances)
 
 

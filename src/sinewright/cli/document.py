@@ -165,6 +165,7 @@ class ChoicePart(Part):
     swing_ankle_deg: SpreadPart | None = Field(description="ankle angle at mid-swing, unhurried walk; dorsiflexion +")
     heel_strike_deg: SpreadPart | None = Field(description="ankle angle at heel strike; dorsiflexion +")
     steppage_hip_deg: SpreadPart | None = Field(description="extra hip flexion that would clear the floor; 0 = none")
+    lifts_to_neutral: ChancePart | None = Field(description="full effort lifts to neutral, knee straight; it reaches")
     clears_swing: ChancePart | None = Field(description="the sole passes the floor with the usual margin, no brace")
     lets_heel_down: ChancePart | None = Field(description="moment at heel strike is at least what the floor asks for")
     rules: tuple[RulePart, ...] = Field(description="rules that spoke about this operation, blocks first")

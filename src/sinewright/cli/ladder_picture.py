@@ -15,7 +15,7 @@ CLEARS, CHANCE = ("clears in swing,", "legs of 100"), ("to neutral,", "legs of 1
 LEGEND = (
     "Dot: middle of {draws} virtual patients who agree with this examination. Thick: half of them. Thin: nine-tenths. "
     "Shade: neutral or above, our mark for clearing the toes. "
-    "Small figures: nine-tenths; under a count of legs that clear, its 95 % interval. "
+    "Small figures: nine-tenths; under a count of legs, its 95 % interval. "
     "Not a medical device: a calculation to think with; the weighing is yours."
 )
 
@@ -39,8 +39,8 @@ def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
     if outcome.spread("lift_deg"):
         cells = (
             *(column.cell(outcome.spread(column.key), "°") for column in (*COLUMNS, *PULL)),
-            _clears(outcome),
-            (_chance(outcome, weighing), ""),
+            _counted(outcome, "clears_swing"),
+            _counted(outcome, "lifts_to_neutral"),
         )
     if outcome.standing is not None and outcome.standing.reserve:
         reason = f"{reason} If it fails: {titles.get(outcome.standing.reserve, outcome.standing.reserve)}.".strip()
@@ -49,16 +49,9 @@ def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
     )
 
 
-def _clears(outcome: Outcome) -> tuple[str, str]:
-    """Legs of 100 that pass the floor in swing without a brace, with the interval."""
-    found = outcome.chances.get("clears_swing")
+def _counted(outcome: Outcome, key: str) -> tuple[str, str]:
+    """Legs of 100 in which something happens, with the interval."""
+    found = outcome.chances.get(key)
     if found is None:
         return "not computed", ""
     return f"{percent(found.share):.0f}", f"{percent(found.low):.0f} to {percent(found.high):.0f}"
-
-
-def _chance(outcome: Outcome, weighing: Weighing) -> str:
-    names = [goal.name for goal in weighing.goals]
-    if outcome.standing is None or "no_brace" not in names:
-        return "not computed"
-    return f"{percent(outcome.standing.met[names.index('no_brace')]):.0f}"

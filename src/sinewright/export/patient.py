@@ -171,11 +171,9 @@ def chance_of_lift(planned: Planned, outcome: Outcome | None = None) -> Hundred:
 
     Of the operation of this plan, or of another `outcome` of its weighing.
     """
-    names = [goal.name for goal in planned.weighing.goals]
-    standing = (outcome or planned.outcome).standing
-    share = standing.met[names.index("no_brace")] if standing is not None else 0.0
+    found = (outcome or planned.outcome).chances.get("lifts_to_neutral")
     number = counted(planned)
-    return of_hundred(share * number, number)
+    return of_hundred((found.share if found else 0.0) * number, number)
 
 
 def counted(planned: Planned) -> float:

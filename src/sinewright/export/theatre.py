@@ -232,11 +232,10 @@ def _expected(planned: Planned) -> list[str]:
         out.append(f"Lift, knee straight: {angle_words(lift.p50)} ({range_words(lift)}).")
     if push is not None:
         out.append(f"Push-down kept to {angle_words(push.p50)} ({range_words(push)}).")
-    if outcome.standing is not None:
-        names = [goal.name for goal in planned.weighing.goals]
-        share = outcome.standing.met[names.index("no_brace")]
+    chance = outcome.chances.get("lifts_to_neutral")
+    if chance is not None:
         out.append(
-            f"To neutral or above and reaching: {100.0 * share:.0f} of 100 virtual legs. "
+            f"To neutral or above and reaching: {100.0 * chance.share:.0f} of 100 virtual legs. "
             "Slap at heel strike mostly stays."
         )
     return out
