@@ -19,12 +19,13 @@ from sinewright.app.table_record import Noted, keep_once, noted, take_back
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import cautions_note, legs, show_whence
 from sinewright.app.worker import Frozen
+from sinewright.choose.sewing import as_sewn
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
 from sinewright.export.theatre import MASTER, theatre_content, theatre_page
 from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, Limb
 from sinewright.learn.result import TableAnswer, Told
-from sinewright.plan import as_sewn, find_choice
+from sinewright.plan import find_choice
 from sinewright.units import deg
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
@@ -37,7 +38,7 @@ ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
 )
 LESS = ("down", "slacker")
 LIMB_WORDS: dict[str, Limb] = {"leg lying": "lying", "shank hanging": "hanging"}
-EXPECTED = (("Lift", "lift_deg"), ("Push-down", "pushdown_deg"), ("To neutral", "no_brace"))
+EXPECTED = (("Lift", "lift_deg"), ("Push-down", "pushdown_deg"), ("To neutral", "lifts_to_neutral"))
 """How the lines of what is expected open, and which number each holds."""
 ENTRIES_NOTE = (
     "Typed on this page, each with the minute it was entered; one that was taken back stays, struck through, and no "
