@@ -61,7 +61,7 @@ def test_angles_that_were_passed_by_are_never_drawn(monkeypatch: pytest.MonkeyPa
             await view.turn((float(angle), 0.0))
         drawer.go.set()
         await first
-        assert [foot[0] for _, foot, _ in drawer.asked] == [1.0, 29.0]
+        assert [foot[0] for _, foot, ahead in drawer.asked if not ahead] == [1.0, 29.0]
         assert paper.shown == ["first 1", "first 29"]
 
     asyncio.run(move())
@@ -78,20 +78,25 @@ def test_a_drawing_of_another_sewing_is_never_shown(monkeypatch: pytest.MonkeyPa
         drawer.go.set()
         await first
         assert paper.shown == ["second 1"]
-        assert {foot: frame[0] for foot, frame in view.frames.items()} == {(1.0, 0.0): "second 1"}
+        assert view.frames[1.0, 0.0].result()[0] == "second 1"
 
     asyncio.run(move())
 
 
-def test_nothing_is_drawn_ahead_before_the_slider_rests(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_where_the_slider_goes_is_drawn_ahead_and_what_lies_behind_once_it_rests(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
     async def move() -> None:
         drawer = Drawer()
         drawer.go.set()
-        view, _ = view_of(drawer, monkeypatch, 0.05)
-        for angle in (1.0, 5.0):
-            await view.turn((angle, 0.0))
-        assert not [foot for _, foot, ahead in drawer.asked if ahead]
-        await asyncio.sleep(0.2)
-        assert sorted(foot[0] for _, foot, ahead in drawer.asked if ahead) == [4.0, 6.0]
+        view, _ = view_of(drawer, monkeypatch, 0.1)
+        await view.turn((5.0, 0.0))
+        await view.turn((3.0, 0.0))
+        await quiet()
+        assert [foot[0] for _, foot, ahead in drawer.asked if ahead] == [2.0]
+        await asyncio.sleep(0.3)
+        assert [foot[0] for _, foot, ahead in drawer.asked if ahead] == [2.0, 4.0]
+        await view.turn((2.0, 0.0))
+        assert [foot[0] for _, foot, _ in drawer.asked].count(2.0) == 1, "it was drawn ahead"
 
     asyncio.run(move())

@@ -14,8 +14,8 @@ from sinewright.app.solid import SolidLeg
 from sinewright.app.worker import Frame, Sewing
 from sinewright.results import Side
 
-NEAR_DEG, FRAMES, RESTS_S = (1.0, -1.0), 60, 0.3
-"""Steps that are drawn ahead once the slider rests so long, and how many drawings are kept."""
+FRAMES, RESTS_S = 60, 0.3
+"""How many drawings are kept; how long the slider rests before both its neighbours are drawn ahead."""
 KEY = (
     ("muscle", "moved muscle"), ("after", "its tendon after"), ("before", "its way before"),
     ("carries", "tendon that carries the pull"), ("recipient", "recipient in its place"), ("calf", "heel cord"),
@@ -45,8 +45,9 @@ class LegView:
     sewing: Sewing | None = None
     solid: SolidLeg | None = None
     foot: Foot = (0.0, 0.0)
+    onward: float = 1.0
     drawing: bool = False
-    frames: dict[Foot, Frame] = field(default_factory=dict)
+    frames: dict[Foot, asyncio.Task[Frame]] = field(default_factory=dict)
     slots: dict[str, Any] = field(default_factory=dict)
 
     def build(self) -> None:
@@ -87,6 +88,7 @@ class LegView:
     async def turn(self, foot: Foot) -> None:
         """Draws the foot where the slider is; one drawing at a time, always ending with the last angle asked for and
         the operation as it is sewn by then."""
+        self.onward = 1.0 if foot[0] >= self.foot[0] else -1.0
         self.foot = foot
         if self.drawing or self.sewing is None:
             return
@@ -106,9 +108,9 @@ class LegView:
         background_tasks.create(self._ahead(self.foot), name="legs drawn ahead")
 
     async def _ahead(self, foot: Foot) -> None:
-        """Draws where a key would move next, so that it is there at once; while the slider moves nothing is drawn."""
-        await asyncio.sleep(RESTS_S)
-        for step in NEAR_DEG:
+        """Draws where the slider goes next, so that it is there at once; what lies behind only once it rests."""
+        for step, wait_s in ((self.onward, 0.0), (-self.onward, RESTS_S)):
+            await asyncio.sleep(wait_s)
             if self.foot != foot or self.drawing:
                 return
             await self._frame((foot[0] + step, foot[1]), ahead=True)
@@ -118,8 +120,11 @@ class LegView:
         assert self.solid is not None
         frames = self.frames
         if foot not in frames:
-            made = await self.desk.frame(self.sewing, self.solid, foot, ahead)
             if len(frames) >= FRAMES:
                 frames.pop(next(iter(frames)))
-            frames[foot] = made
-        return frames[foot]
+            frames[foot] = asyncio.create_task(self.desk.frame(self.sewing, self.solid, foot, ahead))
+        try:
+            return await asyncio.shield(frames[foot])
+        except Exception:
+            frames.pop(foot, None)
+            raise
