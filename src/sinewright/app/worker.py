@@ -140,7 +140,7 @@ class Desk:
         made = self._worked.get_or(key, lambda: work(case, draws, seed, self.progress))
         self._virtual.get_or(_legs_key(case, draws, seed), lambda: made.virtual)
         now = replace(made, case=case)
-        vars(now)["swings"] = self.swings(made)
+        vars(now).update(swings=self.swings(made), lengthened=made.lengthened)
         return now
 
     def swings(self, made: Worked) -> Swings:
@@ -215,8 +215,9 @@ def _ask(desk: Desk, case: Case, draws: int, seed: int) -> Asked:
 def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     from dataclasses import replace
 
+    from sinewright.choose.sewing import as_sewn
     from sinewright.export.leg import drawn_leg
-    from sinewright.plan import as_sewn, find_choice, ruler_of
+    from sinewright.plan import find_choice, ruler_of
     from sinewright.units import m
 
     moved = find_choice(case, choice)
@@ -238,7 +239,8 @@ def _ready(desk: Desk, case: Case, seed: int) -> bool:
 def _live(desk: Desk, legs: Legs, case: Case, choice: str) -> dict[str, Spread]:
     """What one tension and posture would do, on some legs, for a slider that moves."""
     from sinewright.choose.present import spreads_of
-    from sinewright.plan import as_sewn, find_choice
+    from sinewright.choose.sewing import as_sewn
+    from sinewright.plan import find_choice
     from sinewright.solve.answer import answer
     from sinewright.transfer.plans import lay_plans
 
