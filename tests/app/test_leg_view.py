@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import asyncio
+from collections.abc import Coroutine
+from concurrent.futures import ThreadPoolExecutor
 from typing import Any
 
 import pytest
@@ -46,6 +48,12 @@ def view_of(drawer: Drawer, monkeypatch: pytest.MonkeyPatch, rests_s: float = 60
     return view, paper
 
 
+def apart(act: Coroutine[Any, Any, None]) -> None:
+    """Runs on a loop of its own thread: beside a browser this thread has a loop already."""
+    with ThreadPoolExecutor(1) as hand:
+        hand.submit(asyncio.run, act).result()
+
+
 async def quiet() -> None:
     for _ in range(5):
         await asyncio.sleep(0)
@@ -64,7 +72,7 @@ def test_angles_that_were_passed_by_are_never_drawn(monkeypatch: pytest.MonkeyPa
         assert [foot[0] for _, foot, ahead in drawer.asked if not ahead] == [1.0, 29.0]
         assert paper.shown == ["first 1", "first 29"]
 
-    asyncio.run(move())
+    apart(move())
 
 
 def test_a_drawing_of_another_sewing_is_never_shown(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -80,7 +88,7 @@ def test_a_drawing_of_another_sewing_is_never_shown(monkeypatch: pytest.MonkeyPa
         assert paper.shown == ["second 1"]
         assert view.frames[1.0, 0.0].result()[0] == "second 1"
 
-    asyncio.run(move())
+    apart(move())
 
 
 def test_where_the_slider_goes_is_drawn_ahead_and_what_lies_behind_once_it_rests(
@@ -99,4 +107,4 @@ def test_where_the_slider_goes_is_drawn_ahead_and_what_lies_behind_once_it_rests
         await view.turn((2.0, 0.0))
         assert [foot[0] for _, foot, _ in drawer.asked].count(2.0) == 1, "it was drawn ahead"
 
-    asyncio.run(move())
+    apart(move())
