@@ -119,7 +119,7 @@ def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
     case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
     first, weights = _leaders(worked, outcomes), weights_of(case)
-    own = (*judge.ROWS, *sewing.ROWS, tension.KEPT, TOLD_APART)
+    own = (*judge.ROWS, *sewing.ROWS, *tension.ROWS, TOLD_APART)
     lengthened = (row for one in worked.lengthened for row in one.virtual.rows)
     rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *worked.swings.drawn.rows, *own)))
     weighing = Weighing(

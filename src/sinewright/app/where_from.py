@@ -21,6 +21,7 @@ FIBRES = ("arch-{donor-}-fibre-length-ward2009", "own-stretch-error")
 FORCE = ("st-recommended-median", "tq-factor-chain-scar-gliding", "tq-factor-chain-drive-phase", "own-rubbing")
 SWING = ("own-swing-speed", "own-swing-learned-drive", "own-swing-toe-off", "own-swing-curve-speed")
 ARMS = ("ax-talocrural-frontal-inman1976", "ax-subtalar-inclination-krahenbuhl2017")
+POSTURE = ("own-fixing-ankle", "own-fixing-knee", "own-fixing-short-of-limit")
 ASSUMED = ("judged", "recalled")
 """How a number is known that shows as an assumption, whoever judged or remembered it."""
 MOST = 8
@@ -53,12 +54,15 @@ BASES: dict[str, Basis] = {
     "free_mm": Basis("Length along the donor's own path from its muscle-tendon mark to the cut, at this leg's size.",
                      ("leg.",), ("own-protect-tendon-length-error",)),
     "set_stretch_mm": Basis("The tension that was chosen; most of the best lifting moment is kept in the interval.",
-                            ("plan.",), ("own-ruler-kept", "own-stretch-error", "own-fixing-ankle", "own-fixing-knee")),
+                            ("plan.",), ("own-ruler-kept", "own-tension-kept", "own-sewing-pull", "own-stretch-error",
+                                        *POSTURE)),
     "clears_swing": Basis("Share of virtual legs whose toes pass the floor in swing, donor after learning.",
                           (*ANGLES, "muscles.{donor}."),
                           ("own-swing-learned-drive", "own-swing-speed", "own-swing-steps-without-touch")),
     "lifts_to_neutral": Basis("Share of virtual legs that lift to neutral or above, knee straight, and reach.",
                               (*ANGLES, *STRENGTH), (*FORCE, *FIBRES)),
+    "no_brace": Basis("Share of virtual legs whose sole clears the floor in swing and whose tendon reaches.",
+                      (*ANGLES, "muscles.{donor}."), (*SWING, "own-swing-margin")),
     "hindfoot_in_lift_deg": Basis("How far the heel turns while the donor lifts at full effort, knee straight.",
                                   (*ANGLES, *STRENGTH), ("own-subtalar-stiffness", "own-subtalar-inversion-limit",
                                                          "own-subtalar-eversion-limit", *ARMS)),
@@ -95,7 +99,7 @@ BASES: dict[str, Basis] = {
     "drawn": Basis("The middle leg at this patient's own size; lengths run along each tendon, muscle relaxed.",
                    ("leg.", "plan."), ("own-weave-overlap", "own-tunnel-length", *ARMS)),
     "steps": Basis("The frozen plan: how far the mark is drawn, in which posture, what tendon is there for the stitch.",
-                   ("plan.", "leg."), ("own-fixing-ankle", "own-fixing-knee", "own-weave-overlap", "own-tunnel-length",
+                   ("plan.", "leg."), (*POSTURE, "own-sewing-pull", "own-weave-overlap", "own-tunnel-length",
                                        "own-tension-kept")),
     "table": Basis("The virtual legs of the plan, weighed by how well each agrees with what was entered.", (),
                    ("own-protect-table-angle-error", "own-protect-ruler-error", "own-protect-tendon-length-error",

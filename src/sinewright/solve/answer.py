@@ -61,7 +61,7 @@ ANSWERS = 12
 # bits of what found no balance, in the order in which the questions are asked
 FAILED_TABLE, FAILED_REST, FAILED_LIFT, FAILED_BENT, FAILED_PUSH = 1, 2, 4, 8, 16
 STRAIGHT, BENT = 0.0, 0.5 * math.pi  # knee [rad]
-LIFTING = 1  # question number of ``questions.ask``
+RESTING, LIFTING = 0, 1  # question numbers of ``questions.ask``
 DROPPED = -0.3  # rad, where the search for the first rest begins
 NOTHING_MOVED = 1.0  # m, reach of an operation that moves nothing: never the limit
 
@@ -125,7 +125,8 @@ def settle(leg: int, plan: int, moved: int, legs: Legs, plans: Plans, offset: Fl
 def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, moment_only: bool, out: Floats) -> int:
     """Fill ``out`` (12) for one leg and operation; gives the bits of what failed.
 
-    With ``moment_only`` just the moment at neutral and the reach are filled: no balance is sought.
+    With ``moment_only`` no balance is sought: just the moment at neutral, the reach and, as PULL, the tension of the
+    relaxed donor while it is sewn are filled.
     """
     body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
     pulls = np.zeros((NATIVE + DONORS, PULL_SIZE))
@@ -139,6 +140,10 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
     )
     ceiling = legs.ceiling[leg]
     if moment_only:
+        fix = plans.fixing[plan]
+        ask(RESTING, ceiling, effort, offset, toe, pulls, moved)
+        ankle, tilt = fix[0] + legs.execution[leg, 1], fix[1] + legs.execution[leg, 2]
+        out[PULL] = donor_pull(ankle, tilt, STRAIGHT, pulls, words, body, spare)
         settle(leg, plan, moved, legs, plans, offset)
         ask(LIFTING, ceiling, effort, offset, toe, pulls, moved)
         set_pose(body.joint, 0.0, 0.0, spare)
@@ -185,7 +190,8 @@ def answer(
     """Answers (N, C, 12) [rad, m, N, N.m] and the bits of what failed (N, C); columns as named above.
 
     Push-down and lift are ankle angles, dorsiflexion positive. A failed answer holds the last point tried and must
-    not be used; its bit says so. With ``moment_only`` all columns but moment and reach are NaN.
+    not be used; its bit says so. With ``moment_only`` all columns but moment, reach and pull are NaN; see
+    ``answer_one``.
     """
     n, c = len(legs.points), len(plans.donor)
     out, failed = np.full((n, c, ANSWERS), np.nan), np.zeros((n, c), dtype=np.int32)
