@@ -2,7 +2,8 @@
 
 Posture and set stretch together set one length: for every posture there is a stretch that does the same, to within the
 2 mm in which stretches are tried (tests/choose/test_sewing.py). So postures are not ranked against each other. What
-decides is whether the foot can be put there: a short calf does not let it up, and lengthening does.
+decides is whether the foot can be put there: a short calf does not let it up, and lengthening does; and what a hand can
+hold, since the lower the foot the harder the same length pulls (``choose.tension``).
 """
 
 import math
