@@ -14,7 +14,7 @@ from sinewright import __version__
 from sinewright.case import Case, cautions
 from sinewright.choose import judge, sewing, tension
 from sinewright.choose.asking import Answered, ask
-from sinewright.choose.calf import Lengthened, calf_trials, lengthen
+from sinewright.choose.calf import Done, Lengthened, calf_trials, lengthen
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
@@ -71,7 +71,8 @@ class Worked:
     @cached_property
     def lengthened(self) -> tuple[Lengthened, ...]:
         """Every operation with every calf procedure where the calf is short, computed when first asked for."""
-        return lengthen(self.case, self.virtual, self.swings.drawn)
+        done = Done(self.plans, self.answers, self.failed, self.swings)
+        return lengthen(self.case, self.virtual, done)
 
     def outcomes(self) -> list[Outcome]:
         """Every operation in words, without its swing."""

@@ -21,11 +21,11 @@ from sinewright.doubt.virtual import Virtual, take, with_calf
 from sinewright.doubt.walk import Drawn
 from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
-from sinewright.solve.chunks import Progress
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
 
 LEADERS = 3  # of each procedure
 SCREENED = 128  # legs of the screen
@@ -70,22 +70,36 @@ class Lengthened:
         answers, failed = a.answer(self.virtual.legs, lay_plans(plan), self.case.plan.tendon != "rigid")
         outcome = outcome_of(self.virtual, plan[0], answers[:, 0], failed[:, 0])
         ids = [each.choice.id for each in self.found]
-        if moved.id not in ids:
-            return outcome
-        place = ids.index(moved.id)
-        swung = self.swings.add_to(self.found[place], place).chances
-        return replace(outcome, chances={**swung, **outcome.chances})
+        return self.with_chances(outcome, ids.index(moved.id)) if moved.id in ids else outcome
+
+    def with_chances(self, outcome: Outcome, place: int) -> Outcome:
+        """The outcome on all legs of what stands at a place, with the chances of its swing on the screen's legs."""
+        return replace(outcome, chances={**self.swings.add_to(self.found[place], place).chances, **outcome.chances})
 
 
-def lengthen(case: Case, virtual: Virtual, drawn: Drawn, progress: Progress | None = None) -> tuple[Lengthened, ...]:
+@dataclass(frozen=True)
+class Done:
+    """What a weighing has worked out with the procedure of its plan: answers (N, C, 12), failed (N, C) and swings."""
+
+    plans: list[Sewn]
+    answers: Floats
+    failed: Ints
+    swings: Swings
+
+
+def lengthen(case: Case, virtual: Virtual, done: Done) -> tuple[Lengthened, ...]:
     """Every calf procedure in the order of CALF_PROCEDURES, screened; nothing when the calf is not short.
 
-    The legs and their way of walking ``drawn`` are those of the weighing, each operation sewn as the legs after that
-    procedure allow and ask for. The gain the plan expects holds for the procedure it names; another has its own.
+    The legs and their way of walking are those of the weighing, each operation sewn as the legs after that procedure
+    allow and ask for. The gain the plan expects holds for the procedure it names; another has its own.
     """
     if short_calf(case) is None:
         return ()
-    return tuple(_screen(case, procedure, virtual, drawn, progress) for procedure in CALF_PROCEDURES)
+    planned = case.plan.calf_procedure or "none"
+    return tuple(
+        _as_weighed(case, virtual, done) if each == planned else _screen(case, each, virtual, done.swings.drawn)
+        for each in CALF_PROCEDURES
+    )
 
 
 def calf_trials(
@@ -104,7 +118,30 @@ def calf_trials(
     )
 
 
-def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn, progress: Progress | None) -> Lengthened:
+def _as_weighed(case: Case, virtual: Virtual, done: Done) -> Lengthened:
+    """The procedure of the plan: nothing is worked out again."""
+    few = slice(0, SCREENED)
+    some = replace(virtual, legs=take(virtual.legs, np.arange(len(done.answers))[few]))
+    found = [outcome_of(some, plan, done.answers[few, i], done.failed[few, i]) for i, plan in enumerate(done.plans)]
+    able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
+    swings = done.swings
+    swung = replace(swings, answers=swings.answers[few, able], failed=swings.failed[few, able])
+    screened = Lengthened(
+        case,
+        virtual,
+        len(done.plans),
+        tuple(done.plans[i] for i in able),
+        tuple(found[i] for i in able),
+        done.answers[few, able],
+        swung,
+    )
+    for place, i in enumerate(able):
+        outcome = outcome_of(virtual, done.plans[i], done.answers[:, i], done.failed[:, i])
+        screened.refined[outcome.choice.id] = screened.with_chances(outcome, place)
+    return screened
+
+
+def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn) -> Lengthened:
     gain = case.plan.calf_gain_deg if procedure == case.plan.calf_procedure else None
     tried = changed(case, {"plan.calf_procedure": procedure, "plan.calf_gain_deg": gain})
     virtual = with_calf(before, tried)
@@ -116,5 +153,5 @@ def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn, progress:
     found = [outcome_of(some, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans)]
     able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
     offered, answers = tuple(plans[i] for i in able), answers[:, able]
-    swings = swing_along(drawn, some, list(offered), answers, failed[:, able], few, progress)
+    swings = swing_along(drawn, some, list(offered), answers, failed[:, able], few)
     return Lengthened(tried, virtual, len(plans), offered, tuple(found[i] for i in able), answers, swings)
