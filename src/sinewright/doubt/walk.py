@@ -53,6 +53,7 @@ from sinewright.units import m, rad
 Floats = NDArray[np.float64]
 CANDIDATES = 128
 EVERY = 4  # step of swing at which a candidate is looked at
+AT_ONCE = 50  # legs whose candidates are looked at together: what fits near the processor
 SPEEDS = (0.3, 2.0)  # m/s
 MILLISECOND = 1e-3
 FREE = -1.0  # rad: nothing hinders push-off
@@ -182,18 +183,27 @@ def _pick(many: Person, fixed: Walk, ankle: Floats, toe_off: Floats, chance: Flo
     """One candidate for each leg, by the chance that the tip of the toes stays clear while the ankle moves so."""
     steps = ankle.shape[1] - 1
     places = np.arange(fixed.window[0, 0], fixed.window[0, 1] + 1, max(EVERY * steps // STEPS, 1))
-    percent, q = _percent(toe_off, steps)[:, None, places], ankle[:, None, places]
-    rise, shank = ankle_rise_and_shank(many, percent)
-    c, s = np.cos(q), np.sin(q)
-    x, y = (fixed.marks[:, 0, axis][:, None, None] for axis in (0, 1))
-    x, y = c * x - s * y, s * x + c * y
-    least = np.min(rise + x * np.sin(shank) + y * np.cos(shank), axis=-1)
+    percent, q = _percent(toe_off, steps)[:, places], ankle[:, places]
+    parts = (slice(i, i + AT_ONCE) for i in range(0, len(ankle), AT_ONCE))
+    least = np.concatenate(
+        [_least(Person(*(part[some] for part in many)), percent[some], q[some], fixed.marks[some]) for some in parts]
+    )
     spread = 10.0 * m(numbers.value("ga-mtc-within-person-sd"))
     log_chance = numbers.value("own-swing-steps-without-touch") * log_ndtr(least / spread)
     weight = np.cumsum(np.exp(log_chance - log_chance.max(axis=1, keepdims=True)), axis=1)
     found = np.argmax(weight >= chance[:, None] * weight[:, -1:], axis=1)
     rows = np.arange(len(found))
     return Person(*(part[rows, found if part.shape[1] > 1 else 0, 0] for part in many))
+
+
+def _least(many: Person, percent: Floats, ankle: Floats, marks: Floats) -> Floats:
+    """Least height of the tip of the toes [m] in each candidate way of some legs, (n, K); (n, places) each."""
+    rise, shank = ankle_rise_and_shank(many, percent[:, None])
+    c, s = np.cos(ankle)[:, None], np.sin(ankle)[:, None]
+    x, y = (marks[:, 0, axis][:, None, None] for axis in (0, 1))
+    x, y = c * x - s * y, s * x + c * y
+    out: Floats = np.min(rise + x * np.sin(shank) + y * np.cos(shank), axis=-1)
+    return out
 
 
 def _normal_ankle(numbers: Numbers) -> PchipInterpolator:
