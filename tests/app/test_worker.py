@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from importlib import import_module
-from typing import Any
+from typing import Any, cast
 
 import pytest
 
@@ -57,11 +57,33 @@ def test_a_moving_slider_is_answered_on_the_first_legs_that_the_operation_was_se
     case, choice = read_case(EXAMPLES / "borderline_donor.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
     desk = Desk(Deaf())  # type: ignore[arg-type]
     sewing = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
-    assert len(sewing.first.points) == LIVE_DRAWS
-    as_sewn = changed(case, {"plan.set_stretch_mm": sewing.ruler.chosen.stretch_mm})
+    assert len(sewing.first.now.points) == LIVE_DRAWS
     fresh = Desk(Deaf())  # type: ignore[arg-type]
-    found = CALCULATIONS["live"](fresh, sewing.first, as_sewn, choice)
-    assert found["lift_deg"].p50 == pytest.approx(sewing.ruler.chosen.quantities["lift_deg"].p50, abs=1e-6)
+    found = CALCULATIONS["live"](fresh, sewing.first, case, choice)
+    assert found.choice == sewing.ruler.choice
+    assert found.quantities["lift_deg"].p50 == pytest.approx(sewing.ruler.chosen.quantities["lift_deg"].p50, abs=1e-6)
+
+
+@pytest.mark.parametrize("procedure", ["gastrocnemius recession", "achilles lengthening"])
+def test_a_calf_procedure_is_answered_at_once_as_it_is_when_everything_is_drawn_anew(procedure: str) -> None:
+    """On legs sewn without it: the same tension, posture and numbers as legs that were drawn with it."""
+    case, choice = read_case(EXAMPLES / "stiff_calf.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
+    pipe, other = Deaf(), Deaf()
+    desk, anew = (Desk(cast("Any", each)) for each in (pipe, other))
+    before = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
+    after = changed(case, {"plan.calf_procedure": procedure})
+    live = CALCULATIONS["live"](desk, before.first, after, choice)
+    fresh = CALCULATIONS["sew"](anew, after, choice, LIVE_DRAWS, 1)
+    kept = CALCULATIONS["sew"](desk, after, choice, LIVE_DRAWS, 1)
+    assert kept.ruler == fresh.ruler
+    assert live.choice == fresh.ruler.choice
+    assert live.choice.fixing.ankle_deg > before.ruler.choice.fixing.ankle_deg
+    for key, spread in live.quantities.items():
+        assert spread.p50 == pytest.approx(fresh.ruler.chosen.quantities[key].p50, abs=1e-6)
+    assert before.calf_gain_deg == 0.0
+    assert live.calf_gain_deg == pytest.approx(fresh.calf_gain_deg)
+    assert live.calf_gain_deg > 0.0
+    assert sum("drawing" in words[1] for words in pipe.said if words[0] == "stage") == 1
 
 
 def test_what_a_hand_waits_for_never_stands_behind_the_table_or_a_weighing() -> None:

@@ -92,18 +92,24 @@ class Fields(ui.element, component="parts/fields.js"):
 
 
 class Slider(ui.element, component="parts/slider.js"):
-    """A slider with its value in words and a box to type the number; emits ``move`` while it moves, ``rest`` after."""
+    """A slider with its value in words and a box to type the number; emits ``move`` while it moves, ``rest`` after.
+
+    ``by`` says who chose the value; it is heard with the slider."""
 
     def __init__(self, label: str, low: float, high: float, step: float, value: float, **more: Any) -> None:
         super().__init__()
         self.props.update({"label": label, "low": low, "high": high, "step": step, "value": value})
-        for name in ("unit", "plus", "minus", "zero", "note"):
+        for name in ("unit", "plus", "minus", "zero", "note", "by"):
             self.props[name] = more.get(name, "")
 
     def move_to(self, value: float) -> None:
         """Sets the value from the server."""
         self.props["value"] = value
         self.update()
+
+    def back(self) -> None:
+        """Takes back what a hand did and nobody stored."""
+        self.run_method("back")
 
 
 class PickFile(ui.element, component="parts/pick_file.js"):

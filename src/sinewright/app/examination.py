@@ -44,6 +44,13 @@ class Examination:
         with self.turn:
             return self._edit(path, value, known)
 
+    def edit_together(self, values: Mapping[str, Any]) -> bool:
+        """Stores several decisions as one version, so that undo takes them back together; what was refused is in
+        `problems` and not kept."""
+        with self.turn:
+            self.problems.clear()
+            return self._stored({path: self._leaf(path, value, None) for path, value in values.items()})
+
     def _edit(self, path: str, value: Any, known: str | None) -> bool:
         leaf = self._leaf(path, value, known)
         self.refused.pop(path, None)

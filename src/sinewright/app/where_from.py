@@ -104,6 +104,19 @@ BASES: dict[str, Basis] = {
     "table": Basis("The virtual legs of the plan, weighed by how well each agrees with what was entered.", (),
                    ("own-protect-table-angle-error", "own-protect-ruler-error", "own-protect-tendon-length-error",
                     "own-protect-spring-error", "own-protect-stimulator-drive", "own-protect-early-relaxation")),
+    "calf_gain": Basis("What the procedure adds to the passive limit up, knee straight, in the middle of the virtual "
+                       "legs: what the plan expects; else a recession brings the limit of the straight knee to that of "
+                       "the bent knee, and a lengthening adds the row below at every knee angle.",
+                       ("range.affected.", "plan.calf_"), ("pa-tal-df-gain-salsich2005",)),
+    "overlap": Basis("Junction overlap: tendon used up by weave or tunnel; as usual where the plan leaves it open.",
+                     ("plan.junction_overlap_mm",), ("own-weave-overlap", "own-tunnel-length")),
+    "exchange": Basis("Ankle angle and stretch set one length of tendon together: for each angle the stretch with "
+                      "which the foot hangs as it would with the plan. How many go there: legs whose ankle goes up so "
+                      "far, knee as it is held while sewing.", ANGLES, (*POSTURE, *JOINT, *FIBRES)),
+    "calf_first": Basis("Every operation is screened with every calf procedure, each sewn anew as the legs after it "
+                        "allow; what leads under any of them is worked out on all legs.",
+                        (*ANGLES, "muscles.", "goals.", "plan.calf_"),
+                        ("pa-tal-df-gain-salsich2005", *POSTURE, "own-sewing-pull")),
     "slope": Basis("Change of the resting angle between 5 mm slacker and 5 mm tighter, on the same legs.",
                    ANGLES, (*JOINT, *FIBRES)),
 }  # fmt: skip

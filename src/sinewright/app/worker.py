@@ -28,11 +28,11 @@ if TYPE_CHECKING:
     from sinewright.plan import Asked, Worked
     from sinewright.protect.protection import Wish
     from sinewright.protect.result import Protection
-    from sinewright.results import Spread, Weighing
-    from sinewright.solve.leg import Legs
+    from sinewright.results import Choice, Spread, Weighing
 
-LIVE_DRAWS = 120
-"""Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them."""
+LIVE_DRAWS = 128
+"""Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them. As many as a
+tension is chosen on (``choose.tension.LEGS``), so that what follows is what will be sewn."""
 QUICK, THEATRE = frozenset(("ready", "live", "draw")), frozenset(("table",))
 """What a hand on a slider waits for, and what theatre waits for: each has a worker of its own."""
 RANKS = {"sew": -1, "planned": -1, "protect": -1, "ask": 1, "checks": 2}
@@ -52,11 +52,23 @@ class StoppedError(Exception):
 @dataclass(frozen=True)
 class Sewing:
     """One operation worked out for the plan page: its ruler, what is drawn of it, and the first of its virtual legs,
-    which answer while a slider moves."""
+    which answer while a slider moves. `overlap_mm`: tendon used up at the junction;
+    `calf_gain_deg`: what the calf procedure adds, see ``calf_gain``."""
 
     ruler: Ruler
     leg: DrawnLeg
-    first: Legs
+    first: Virtual
+    overlap_mm: float
+    calf_gain_deg: float
+
+
+@dataclass(frozen=True)
+class Following:
+    """What one way of sewing would do on a few legs while a slider moves: spreads, tension and posture as sewn then."""
+
+    quantities: dict[str, Spread]
+    choice: Choice
+    calf_gain_deg: float
 
 
 @dataclass(frozen=True)
@@ -154,15 +166,14 @@ class Desk:
         return made.swings
 
     def virtual(self, case: Case, draws: int, seed: int) -> Virtual:
-        """The legs of a case; how a tendon is to be sewn does not change them."""
+        """The legs of a case; how a tendon is to be sewn does not change them, a calf procedure is done to them."""
+        from sinewright.doubt.virtual import draw, with_calf
 
         def make() -> Virtual:
-            from sinewright.doubt.virtual import draw
-
             self.stage(f"drawing {draws} virtual legs that agree with the examination")
             return draw(case, draws, seed)
 
-        return self._virtual.get_or(_legs_key(case, draws, seed), make)
+        return with_calf(self._virtual.get_or(_legs_key(case, draws, seed), make), case)
 
     def session(self, asked: Frozen) -> Session:
         """The table of a frozen plan, ready for entries."""
@@ -184,7 +195,8 @@ def _legs_key(case: Case, draws: int, seed: int) -> object:
     from sinewright.case.wishes import Goals
 
     sewing = ("fixing_ankle_deg", "fixing_subtalar_deg", "fixing_knee_deg", "set_stretch_mm", "junction_overlap_mm")
-    plan = case.plan.model_copy(update=dict.fromkeys(sewing))
+    calf = ("calf_procedure", "calf_gain_deg")
+    plan = case.plan.model_copy(update=dict.fromkeys((*sewing, *calf)))
     return digest(case.model_copy(update={"goals": Goals(), "pseudonym": "", "plan": plan})), draws, seed
 
 
@@ -218,15 +230,38 @@ def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     from sinewright.choose.sewing import as_sewn
     from sinewright.export.leg import drawn_leg
     from sinewright.plan import find_choice, ruler_of
-    from sinewright.units import m
+    from sinewright.units import m, mm
 
     moved = find_choice(case, choice)
-    legs = desk.virtual(case, draws, seed).legs
+    virtual = desk.virtual(case, draws, seed)
     desk.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
-    ruler = ruler_of(case, moved, legs)
+    ruler = ruler_of(case, moved, virtual.legs)
     sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.stretch_mm))
-    first = type(legs)(*(part[:LIVE_DRAWS].copy() for part in legs))
-    return Sewing(ruler, drawn_leg(case, sewn, legs, case.plan.tendon != "rigid", seed), first)
+    leg = drawn_leg(case, sewn, virtual.legs, case.plan.tendon != "rigid", seed)
+    overlap = mm(leg.tendons(leg.fixing)[0].overlap)
+    return Sewing(ruler, leg, _first(virtual), overlap, calf_gain(virtual))
+
+
+def _first(virtual: Virtual) -> Virtual:
+    """The first few legs, without what only a weighing asks about them."""
+    from dataclasses import replace
+
+    import numpy as np
+
+    from sinewright.doubt.virtual import take
+
+    few = np.arange(min(LIVE_DRAWS, len(virtual.now.points)))
+    return replace(virtual, legs=take(virtual.legs, few), now=take(virtual.now, few), sizes={})
+
+
+def calf_gain(virtual: Virtual) -> float:
+    """What the calf procedure adds to the passive limit up, knee straight, in the middle of the legs [deg]."""
+    import numpy as np
+
+    from sinewright.solve.resist import UPPER
+    from sinewright.units import deg
+
+    return float(np.median(deg(virtual.legs.resist[:, UPPER] - virtual.now.resist[:, UPPER])))
 
 
 def _ready(desk: Desk, case: Case, seed: int) -> bool:
@@ -236,17 +271,22 @@ def _ready(desk: Desk, case: Case, seed: int) -> bool:
     return draw(case, LIVE_DRAWS, seed) is not None
 
 
-def _live(desk: Desk, legs: Legs, case: Case, choice: str) -> dict[str, Spread]:
-    """What one tension and posture would do, on some legs, for a slider that moves."""
-    from sinewright.choose.present import spreads_of
-    from sinewright.choose.sewing import as_sewn
+def _live(desk: Desk, first: Virtual, case: Case, choice: str) -> Following:
+    """What the plan as it stands would do, on some legs, for a slider that moves: after its calf procedure, in its
+    posture, with the tension that it names or that would be chosen."""
+    from sinewright.choose.present import choice_of, spreads_of
+    from sinewright.choose.sewing import sewn_for
+    from sinewright.doubt.virtual import with_calf
     from sinewright.plan import find_choice
     from sinewright.solve.answer import answer
     from sinewright.transfer.plans import lay_plans
 
-    answers, failed = answer(legs, lay_plans([as_sewn(case, find_choice(case, choice))]), case.plan.tendon != "rigid")
+    virtual = with_calf(first, case)
+    (sewn,) = sewn_for(case, virtual.legs, [find_choice(case, choice)])
+    answers, failed = answer(virtual.legs, lay_plans([sewn]), case.plan.tendon != "rigid")
     good = failed[:, 0] == 0
-    return spreads_of(answers[good, 0], legs.normal_lift[good])
+    quantities = spreads_of(answers[good, 0], virtual.legs.normal_lift[good])
+    return Following(quantities, choice_of(sewn), calf_gain(virtual))
 
 
 def _draw(desk: Desk, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:

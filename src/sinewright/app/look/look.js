@@ -42,6 +42,18 @@
       || first(held.up.find((place) => place.isConnected));
     if (again) again.focus({ preventScroll: true });
   }).observe(root, { childList: true, subtree: true });
+  // A link that leads to a part of a page: pages are built after they are loaded, so the part is looked for until it is there.
+  const part = location.hash.slice(1);
+  if (part) {
+    const looked = new MutationObserver(() => {
+      const place = document.getElementById(part);
+      if (!place || !place.getClientRects().length) return;
+      looked.disconnect();
+      place.scrollIntoView();
+      place.focus({ preventScroll: true });
+    });
+    looked.observe(root, { childList: true, subtree: true });
+  }
   const opening = document.createElement("div");
   opening.className = "opening";
   opening.setAttribute("role", "status");

@@ -10,18 +10,22 @@ from fastapi import Request
 from nicegui import ui
 
 from sinewright.app.desk import SEED, Desk
-from sinewright.app.elements import Say, Slider, box, button, link, markup, whence
+from sinewright.app.elements import Say, box, button, link, markup, whence
 from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
+from sinewright.app.exchange_table import show_exchange
 from sinewright.app.frame import Head, page
+from sinewright.app.how_sewn import HowSewn, calf_first, who_chose
 from sinewright.app.ladder_rows import ordered, why
 from sinewright.app.leg_view import LegView
 from sinewright.app.open_case import open_case
 from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import found_lines, legs, rows_note, show_views, show_whence
+from sinewright.app.where_from import POSTURE as POSTURE_ROWS
+from sinewright.app.where_from import legs, show_views, show_whence
 from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
+from sinewright.cli.calf_part import SAID
 from sinewright.cli.goals_part import Worths
 from sinewright.cli.words import RULER_COLUMNS, STRETCH, Column, in_hundred, sewn_words
 from sinewright.errors import SinewrightError
@@ -29,10 +33,7 @@ from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
 from sinewright.store.plans import KeptPlan
 
-POSTURE = (("fixing_ankle_deg", "Ankle while sewing", -20, 40, "up", "down", "own-fixing-ankle"),
-           ("fixing_knee_deg", "Knee while sewing", 0, 120, "bent", "", "own-fixing-knee"),
-           ("fixing_subtalar_deg", "Heel while sewing", -20, 20, "in", "out", ""))  # fmt: skip
-STARTS = "At what the plan says; where it says nothing, at the tightest stretch that keeps the lift, and at these rows:"
+SLIDER_ROWS = ("own-tension-kept", "own-sewing-pull", *POSTURE_ROWS)
 FROZEN_NOTE = (
     "Kept word for word when the plan was frozen: number, operation, how far the mark is drawn, the moment, and the "
     "first signs of the sum over its whole content, by which a changed plan would be known."
@@ -58,6 +59,11 @@ class PlanPage:
     def leg(self) -> LegView:
         """The drawing and the solid of this tab."""
         return LegView(self.desk, self.exam.case.side)
+
+    @cached_property
+    def how(self) -> HowSewn:
+        """The controls of this tab."""
+        return HowSewn(partial(_move, self), partial(_keep, self), partial(_undo, self))
 
     @property
     def case(self) -> Case:
@@ -95,7 +101,27 @@ def register(desk: Desk) -> None:
 
 def build(context: PlanPage, head: Head) -> None:
     """The whole page; without a choice the first under the patient's weights is taken."""
-    with page("Plan", "plan", head), box("div", "planning") as planning:
+    with page("Plan", "plan", head):
+        _calf_strip(context)
+        _columns(context)
+    context.slots["outcome"].set_visibility(False)
+    if context.choice:
+        _sew(context)
+    else:
+        _ask_weighing(context)
+
+
+def _calf_strip(context: PlanPage) -> None:
+    """A calf procedure that is set stays in view, whatever else of the page is looked at."""
+    with box("p", "calf-strip") as strip:
+        context.slots["calf-words"] = Say("span", "")
+        context.slots["calf-from"] = box("span")
+    context.slots["calf-strip"] = strip
+    strip.set_visibility(False)
+
+
+def _columns(context: PlanPage) -> None:
+    with box("div", "planning") as planning:
         with box("div", "wide"), box("section", "card one-source"):
             context.leg.build()
         with box("div", "wide"):
@@ -108,18 +134,17 @@ def build(context: PlanPage, head: Head) -> None:
                 with box("div", "one-source"):
                     context.slots["ruler"] = markup("", classes="paper ruler")
                     context.slots["ruler-from"] = box("p", "hint")
+                with box("div", "one-source"):
+                    context.slots["exchange"] = box("div")
+                    context.slots["exchange-from"] = box("p", "hint")
             with box("section", "card") as sliders:
-                _sliders(context)
+                context.how.build(context.exam.case)
+                _table(context)
             context.slots["outcome"] = box("section", "card")
             with box("section", "card") as freezing:
                 _freezing(context)
             context.slots["rows"] = EveryRow()
     context.slots |= {"planning": planning, "sliders": sliders, "freezing": freezing}
-    context.slots["outcome"].set_visibility(False)
-    if context.choice:
-        _sew(context)
-    else:
-        _ask_weighing(context)
 
 
 def _sew(context: PlanPage) -> None:
@@ -146,7 +171,10 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
             with box("p", "large"):
                 Say("span", f"{sentence} ")
                 _whence(context, key, sentence)
-    context.slots["stretch"].move_to(ruler.chosen.stretch_mm)
+    with context.slots["exchange"].clear():
+        show_exchange(ruler)
+    context.how.follow(sewing, context.case, context.moved)
+    _calf_words(context, sewing.calf_gain_deg)
     _numbers(context, ruler.chosen.quantities, f"{context.desk.draws} virtual legs")
     _marks(context)
     await context.leg.sewn(sewing)
@@ -161,6 +189,12 @@ def _marks(context: PlanPage) -> None:
     with context.slots["ruler-from"].clear():
         Say("span", "What the ruler shows ")
         _whence(context, "ruler", "what the ruler shows")
+    with context.slots["exchange-from"].clear():
+        Say("span", "What does the same in other postures ")
+        _whence(context, "exchange", "what does the same in other postures")
+    with context.slots["calf-from"].clear():
+        _whence(context, "calf_gain", "the gain of the calf")
+    context.how.marks(context.exam.case, _computed(context), SLIDER_ROWS)
     with context.leg.slots["whence"].clear():
         Say("span", "Lengths and angles in both pictures ")
         _whence(context, "drawn", "lengths and angles in both pictures")
@@ -199,106 +233,73 @@ def _nothing(context: PlanPage) -> None:
         link("To the choices: why, and the other ways", f"/case/{context.exam.stored.name}/choices", "button main")
 
 
-def _sliders(context: PlanPage) -> None:
-    Say("h2", "How tight, in which posture")
-    plan = context.exam.case.plan
-    more = {"unit": "mm", "plus": "past its own rest", "minus": "short of it", "zero": "at its own rest"}
-    stretch = Slider("Mark of the muscle", -30, 60, 1, plan.set_stretch_mm or 0, **more)
-    context.slots["stretch"] = stretch
-    _wire(context, stretch, "set_stretch_mm")
-    for name, label, low, high, plus, minus, row in POSTURE:
-        value = getattr(plan, name)
-        at = _usual(row) if value is None else value
-        zero = {"fixing_ankle_deg": "neutral", "fixing_knee_deg": "straight"}.get(name, "straight")
-        _wire(context, Slider(label, low, high, 1, at, unit="°", plus=plus, minus=minus, zero=zero), name)
-    with box("div", "bar"):
-        context.slots["said"] = Say("p", "", "said hint", role="status")
-        button("Undo", lambda: _undo(context), "quiet")
-        button("Let the program choose the tension", lambda: _free(context), "quiet")
-    with box("p", "hint"):
-        Say("span", "Where the sliders start ")
-        posture = [row for *_, row in POSTURE if row]
-        markup(
-            whence("our judgement", rows_note(STARTS, ["own-tension-kept", *posture]), "where the sliders start"),
-            "span",
-        )
-    _table(context)
-    calf = plan.calf_procedure or "none"
-    gain = f", {plan.calf_gain_deg:g}° expected" if plan.calf_gain_deg else ""
-    with box("p", "hint"):
-        Say("span", f"Calf procedure: {calf}{gain}. Junction overlap and calf are set under ")
-        link("wishes for the plan", f"/case/{context.exam.stored.name}/findings?part=wishes")
-        Say("span", " ")
-        told = "".join(f"\n· {line}" for line in found_lines(context.exam.case, ("plan.",))) or "\n· nothing yet"
-        markup(whence("own choice", f"Wishes for the plan in this case:{told}", "the calf procedure"), "span")
+def _calf_words(context: PlanPage, gain_deg: float) -> None:
+    words = calf_first(context.case, gain_deg)
+    context.slots["calf-words"].text = f"{words} "
+    context.slots["calf-strip"].set_visibility(bool(words))
 
 
-def _usual(row: str) -> float:
-    from sinewright.reference import load
-
-    return load().fit_value(row) if row else 0.0
-
-
-def _wire(context: PlanPage, slider: Slider, name: str) -> None:
-    slider.on("move", lambda event: _live(context, name, float(event.args)))
-    slider.on("rest", lambda event: _keep(context, name, float(event.args)))
-
-
-async def _live(context: PlanPage, name: str, value: float) -> None:
-    """Numbers while a slider moves, on fewer legs."""
+async def _move(context: PlanPage, name: str, value: float) -> None:
+    """Numbers while a slider moves, on fewer legs; what the plan leaves open follows."""
     context.moved[name] = value
+    await _live(context)
+
+
+async def _live(context: PlanPage) -> None:
     if context.sewing is None or context.slots.get("asking"):
         return
     context.slots["asking"] = True
     try:
-        asked = None
-        while asked != context.moved and context.moved:
-            asked = dict(context.moved)
-            await _answer(context)
+        asked = ""
+        while asked != digest(context.case):
+            asked = digest(context.case)
+            await _answer(context, asked)
     finally:
         context.slots["asking"] = False
 
 
-async def _answer(context: PlanPage) -> None:
+async def _answer(context: PlanPage, about: str) -> None:
+    """One answer on the first legs: calf, posture and tension of that moment, chosen anew where the plan is open."""
     assert context.sewing is not None
-    case = _with_stretch(context)
-    key = (digest(case), context.choice, context.desk.draws, SEED)
-    job = context.desk.compute.ask("live", context.sewing.first, case, context.choice, key=key, urgent=True)
+    key = (about, context.choice, context.desk.draws, SEED)
+    job = context.desk.compute.ask("live", context.sewing.first, context.case, context.choice, key=key, urgent=True)
     await context.desk.off(job.ended.wait)
-    if job.state == "done":
-        _numbers(context, job.result, f"{LIVE_DRAWS} virtual legs, while you move")
+    if job.state != "done" or about == context.sewn_for:  # the ruler itself came first
+        return
+    few = min(LIVE_DRAWS, context.desk.draws)
+    _numbers(context, job.result.quantities, f"{few} virtual legs, while you move")
+    context.how.follow(job.result, context.case, context.moved)
+    _calf_words(context, job.result.calf_gain_deg)
 
 
-def _with_stretch(context: PlanPage) -> Case:
-    """The case as it would be sewn now; a tension that the program chose stays while the posture moves."""
-    case = context.case
-    if case.plan.set_stretch_mm is None and context.sewing is not None:
-        stretch = context.sewing.ruler.chosen.stretch_mm
-        return case.model_copy(update={"plan": case.plan.model_copy(update={"set_stretch_mm": stretch})})
-    return case
-
-
-async def _keep(context: PlanPage, name: str, value: float | None) -> None:
-    """Stores a wish and lays the ruler again."""
+async def _keep(context: PlanPage, values: dict[str, Any]) -> None:
+    """Stores wishes, None to leave one open, as one version; answers at once on a few legs and lays the ruler again."""
     exam = context.exam
-    done = await context.desk.off(lambda: exam.edit(f"plan.{name}", value, None))
-    context.moved.pop(name, None)
+    done = await context.desk.off(lambda: exam.edit_together({f"plan.{name}": each for name, each in values.items()}))
+    for name in values:
+        context.moved.pop(name, None)
     words = f"Stored, version {exam.stored.version}." if done else f"Not stored. {' '.join(exam.problems.values())}"
-    context.slots["said"].text = words
-    if done and context.choice:
-        _sew(context)
-
-
-async def _free(context: PlanPage) -> None:
-    await _keep(context, "set_stretch_mm", None)
+    _stands(context, words, done)
+    await _live(context)
 
 
 async def _undo(context: PlanPage) -> None:
     exam = context.exam
     told = await context.desk.off(exam.undo)
-    context.slots["said"].text = f"Taken back; version {exam.stored.version}." if told else "Nothing to take back."
-    if told and context.choice:
+    words = f"Taken back; version {exam.stored.version}." if told else "Nothing to take back."
+    if told:
         context.moved.clear()
+    _stands(context, words, bool(told))
+    await _live(context)
+
+
+def _stands(context: PlanPage, words: str, changed: bool) -> None:
+    """The page says what became of an entry, and follows it."""
+    context.how.said(words)
+    context.how.show(context.case, context.moved)
+    if not changed:
+        context.how.back()
+    elif context.choice:
         _sew(context)
 
 
@@ -409,6 +410,8 @@ def _kept(context: PlanPage) -> None:
             title = f"{chosen['title']}, {STRETCH.one(chosen['set_stretch_mm'])}" if chosen else "weighed only"
             over = f", superseded by plan {each.superseded_by}" if each.superseded_by else ", stands"
             made = each.made_at[:16].replace("T", " ")
+            calf = (each.inputs.get("plan") or {}).get("calf_procedure") or "none"
+            title += f", {SAID[calf]}" if calf != "none" else ""
             with box("li"):
                 Say("span", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]} ")
                 markup(whence("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
@@ -434,9 +437,14 @@ def _review(context: PlanPage) -> None:
     with slot, box("div", "review"):
         Say("p", f"{side[0].upper()}  {side} foot", "plate-words")
         Say("p", f"{choice.title}, {choice.subtitle}.")
+        if calf := calf_first(context.exam.case, sewing.calf_gain_deg):
+            with box("p"):
+                Say("strong", f"{calf} ")
+                _whence(context, "calf_gain", "the gain of the calf")
         with box("p"):
             Say("span", f"{sewn_words(stretch, choice.fixing, '°')} ")
             _whence(context, "steps", "what is to be frozen")
+        Say("p", who_chose(context.exam.case), "hint")
         button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")
         button("Not yet", slot.clear, "quiet")
 
@@ -453,7 +461,7 @@ async def _freeze(context: PlanPage) -> None:
     try:
         number = await context.desk.off(work)
     except SinewrightError as problem:
-        context.slots["said"].text = f"Not frozen. {problem}"
+        context.how.said(f"Not frozen. {problem}")
         return
     context.kept = await context.desk.off(lambda: context.desk.store.plans(exam.stored.name))
     _kept(context)

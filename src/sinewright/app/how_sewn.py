@@ -1,0 +1,227 @@
+"""How an operation is sewn, as controls: calf procedure, tension, posture. What is left open follows the program."""
+
+from __future__ import annotations
+
+from collections.abc import Awaitable, Callable, Mapping
+from dataclasses import dataclass, field
+from functools import partial
+from typing import Any
+
+from sinewright.app.elements import Say, Slider, box, button, markup, whence
+from sinewright.app.where_from import found_lines, note_of, rows_note, show_views, show_whence
+from sinewright.app.worker import Following, Sewing
+from sinewright.case import Case
+from sinewright.case.fields import bounds_of
+from sinewright.case.wishes import PlanWishes
+from sinewright.choose.rules_body import RULES
+from sinewright.choose.sewing import fixing_posture
+from sinewright.cli.calf_part import SAID
+from sinewright.results import CALF_PROCEDURES
+
+PLACE = "calf"
+"""Where the calf procedure is chosen, for links that lead there."""
+GAIN, STRETCH, OVERLAP = "calf_gain_deg", "set_stretch_mm", "junction_overlap_mm"
+ANKLE, HEEL, KNEE = "fixing_ankle_deg", "fixing_subtalar_deg", "fixing_knee_deg"
+POSTURE = (ANKLE, KNEE, HEEL)
+OPEN = "Not decided"
+OPEN_NOTE = (
+    "What nobody has set is chosen by the program and follows every change; what is set here is kept in the case and "
+    "stays. The ankle is never sewn higher than it goes with the knee as it is held. Rows of tension and posture:"
+)
+_RULE = next(rule for rule in RULES if rule.code == "fixing_posture")
+
+
+@dataclass(frozen=True)
+class Control:
+    """One slider: its name on the page, how it is called in a sentence, and how its values are said."""
+
+    label: str
+    called: str
+    unit: str = "mm"
+    plus: str = ""
+    minus: str = ""
+    zero: str = ""
+
+
+CONTROLS = {
+    GAIN: Control("Gain expected from it", "gain of the calf", "°", zero="none"),
+    STRETCH: Control("Mark of the muscle", "tension", "mm", "past its own rest", "short of it", "at its own rest"),
+    OVERLAP: Control("Junction overlap", "overlap"),
+    ANKLE: Control("Ankle while sewing", "ankle", "°", "up", "down", "neutral"),
+    KNEE: Control("Knee while sewing", "knee", "°", "bent", "", "straight"),
+    HEEL: Control("Heel while sewing", "heel", "°", "in", "out", "straight"),
+}
+FREED = {
+    (GAIN,): "Let the program expect the gain", (STRETCH,): "Let the program choose the tension",
+    (OVERLAP,): "Take the usual overlap", POSTURE: "Let the program choose the posture",
+}  # fmt: skip
+
+
+def procedure_of(case: Case) -> str:
+    """The calf procedure of the plan in words, empty where none is done."""
+    planned = case.plan.calf_procedure
+    return "" if planned in (None, "none") else SAID[planned].removeprefix("after ")
+
+
+def calf_first(case: Case, gain_deg: float) -> str:
+    """The sentence that stands wherever a plan with a calf procedure is shown; empty without one."""
+    done = procedure_of(case)
+    return f"First the calf: {done}, {gain_deg:.0f}° expected. All that is shown is after it." if done else ""
+
+
+def who_chose(case: Case) -> str:
+    """Which values the surgeon set and which the program chose, in one sentence each."""
+    plan = case.plan
+    names = [name for name in CONTROLS if name != GAIN or procedure_of(case)]
+    mine = [CONTROLS[name].called for name in names if getattr(plan, name) is not None]
+    free = [CONTROLS[name].called for name in names if getattr(plan, name) is None]
+    mine = [*(["calf procedure"] if plan.calf_procedure else []), *mine]
+    told = [f"Set by the surgeon: {', '.join(mine) or 'nothing'}.", f"Chosen by the program: {', '.join(free)}."]
+    return " ".join(told if free else told[:1])
+
+
+def at_first(case: Case) -> dict[str, float]:
+    """What the program chooses before anything is sewn: the posture; the rest stands at nothing."""
+    posture = fixing_posture(case)
+    return {ANKLE: posture.ankle_deg, KNEE: posture.knee_deg, HEEL: posture.subtalar_deg}
+
+
+def as_sewn(found: Sewing | Following) -> dict[str, float]:
+    """What was chosen where the plan leaves it open."""
+    choice = found.ruler.choice if isinstance(found, Sewing) else found.choice
+    fixing = choice.fixing
+    made = {STRETCH: choice.set_stretch_mm, ANKLE: fixing.ankle_deg, KNEE: fixing.knee_deg, HEEL: fixing.subtalar_deg}
+    made[GAIN] = round(found.calf_gain_deg, 1)
+    return made | ({OVERLAP: found.overlap_mm} if isinstance(found, Sewing) else {})
+
+
+@dataclass
+class HowSewn:
+    """The card of controls. `moves` is called while a slider moves, `keeps` with what is to be stored, None to free."""
+
+    moves: Callable[[str, float], Awaitable[None]]
+    keeps: Callable[[dict[str, Any]], Awaitable[None]]
+    undo: Callable[[], Awaitable[None]]
+    chosen: dict[str, float] = field(default_factory=dict)
+    sliders: dict[str, Slider] = field(default_factory=dict)
+    calf: dict[str | None, Say] = field(default_factory=dict)
+    slots: dict[str, Any] = field(default_factory=dict)
+
+    def build(self, case: Case) -> None:
+        """The elements, at what the plan says and else at what the program would choose."""
+        Say("h2", "How it is sewn")
+        self.slots["who"] = Say("p", "", "hint")
+        self._calf_part()
+        Say("h3", "How tight")
+        self._slider(STRETCH)
+        self._slider(OVERLAP)
+        with box("div", "bar"):
+            self._free((STRETCH,))
+            self._free((OVERLAP,))
+        Say("h3", "In which posture")
+        self._slider(ANKLE)
+        with box("p", "watch") as rule:
+            self.slots["rule"] = Say("span", "")
+            self.slots["rule-from"] = box("span")
+        self.slots["rule-box"] = rule
+        self._slider(KNEE)
+        self._slider(HEEL)
+        with box("div", "bar"):
+            self._free(POSTURE)
+            button("Undo", self.undo, "quiet")
+        self.slots["said"] = Say("p", "", "said hint", role="status")
+        with box("p", "hint"):
+            Say("span", "Who chooses what, and from which rows ")
+            self.slots["from"] = box("span")
+        self.chosen = at_first(case)
+        self.show(case)
+
+    def _calf_part(self) -> None:
+        with box("div", "calf-first", id=PLACE, tabindex="-1"):
+            Say("h3", "Calf first, in the same sitting")
+            with box("div", "bar", role="group", aria_label="Calf procedure"):
+                for each in (None, *CALF_PROCEDURES):
+                    words = OPEN if each is None else "None" if each == "none" else SAID[each].removeprefix("after ")
+                    act = partial(self.keeps, {"calf_procedure": each, GAIN: None})
+                    self.calf[each] = button(words[:1].upper() + words[1:], act, "quiet")
+            with box("div") as gain:
+                self._slider(GAIN)
+                with box("div", "bar"):
+                    self._free((GAIN,))
+            self.slots["gain"] = gain
+            with box("p", "hint"):
+                self.slots["calf-says"] = Say("span", "")
+                self.slots["calf-from"] = box("span")
+
+    def _slider(self, name: str) -> None:
+        low, high = bounds_of(PlanWishes.model_fields[name]) or (0.0, 0.0)
+        control = CONTROLS[name]
+        said = {"unit": control.unit, "plus": control.plus, "minus": control.minus, "zero": control.zero}
+        made = Slider(control.label, low, high, 1, max(low, 0.0), **said)
+        made.on("move", lambda event: self.moves(name, float(event.args)))
+        made.on("rest", lambda event: self.keeps({name: float(event.args)}))
+        self.sliders[name] = made
+
+    def _free(self, names: tuple[str, ...]) -> None:
+        button(FREED[names], lambda: self.keeps(dict.fromkeys(names)), "quiet")
+
+    def said(self, words: str) -> None:
+        """What became of the last entry."""
+        self.slots["said"].text = words
+
+    def back(self) -> None:
+        """Nothing was stored: every slider goes back to where it stood."""
+        for slider in self.sliders.values():
+            slider.back()
+
+    def show(self, case: Case, moved: Mapping[str, float] | None = None) -> None:
+        """Every control at what the plan says, else at what was chosen last; not those that a hand is moving."""
+        plan, moved = case.plan, moved or {}
+        for name, slider in self.sliders.items():
+            mine, chosen = getattr(plan, name), self.chosen.get(name)
+            slider.props["by"] = "set by the surgeon" if mine is not None else (
+                "chosen by the program" if chosen is not None else "not chosen yet"
+            )  # fmt: skip
+            if name not in moved:
+                slider.props["value"] = mine if mine is not None else self.chosen.get(name, slider.props["value"])
+            slider.update()
+        for each, made in self.calf.items():
+            made.props["aria-pressed"] = "true" if each == plan.calf_procedure else "false"
+            made.update()
+        self.slots["gain"].set_visibility(bool(procedure_of(case)))
+        self.slots["calf-says"].text = _calf_says(case)
+        self.slots["who"].text = who_chose(case)
+        self._rule(case)
+
+    def follow(self, found: Sewing | Following, case: Case, moved: Mapping[str, float] | None = None) -> None:
+        """What the program chose just now; controls that are left open go there."""
+        self.chosen |= as_sewn(found)
+        self.show(case, moved)
+
+    def _rule(self, case: Case) -> None:
+        """What is said when the ankle does not go where it would be sewn; silent while it does."""
+        fired = _RULE.fired(case)
+        self.slots["rule-box"].set_visibility(fired is not None)
+        if fired is not None:
+            self.slots["rule"].text = f"{fired.text} "
+            if not len(list(self.slots["rule-from"])):
+                with self.slots["rule-from"]:
+                    show_views(fired.views)
+
+    def marks(self, case: Case, computed: str, rows: tuple[str, ...]) -> None:
+        """Where the values stand that are not typed: rows of tension and posture, wishes, the gain of the calf."""
+        told = "".join(f"\n· {line}" for line in found_lines(case, ("plan.",))) or "\n· nothing yet"
+        note = f"{rows_note(OPEN_NOTE, rows)}\n\nSet in this case:{told}\n\n{note_of('overlap', case, [], '')}"
+        with self.slots["from"].clear():
+            markup(whence("our judgement", note, "who chooses what"), "span")
+        with self.slots["calf-from"].clear():
+            show_whence("calf_gain", case, [], computed, "the gain of the calf")
+
+
+def _calf_says(case: Case) -> str:
+    """What the calf procedure that is set, or none, means for everything on the page."""
+    if procedure_of(case):
+        return "Drawing, ruler, swing and every number are those after it; tension and posture are chosen anew. "
+    if case.plan.calf_procedure == "none":
+        return "The calf is left as it is. "
+    return "Nobody has decided; everything is computed with the calf as it is. "
