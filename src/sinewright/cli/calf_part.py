@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from string import ascii_uppercase
 
 from rich.text import Text
@@ -12,6 +12,7 @@ from sinewright.cli.screen import Screen
 from sinewright.cli.words import LADDER_COLUMNS, STRETCH, UP_DOWN, in_hundred
 from sinewright.results import CalfTrial, Outcome
 
+TITLE = "Calf first: what leads without and with lengthening, each sewn anew"
 SHOWN = ("lift_deg", "rest_deg", "pushdown_deg")
 NOT_COUNTED = (
     "Order and swing come from the first 128 virtual legs, the rest from all. Strength that the calf loses by "
@@ -28,9 +29,9 @@ def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
     """One paragraph for each leading choice, a line in it for each procedure; nothing when the calf is not short."""
     if not trials:
         return []
-    lines = heading("Calf first: what leads without and with lengthening, each sewn anew")
-    letters = {outcome.choice.id: letter for letter, outcome in zip(ascii_uppercase, trials[0].outcomes, strict=False)}
-    lines += wrapped(f"{' '.join(_leading(trial, letters) for trial in trials)}", screen)
+    lines = heading(TITLE)
+    letters = letters_of(trials)
+    lines += wrapped(f"{' '.join(leading(trial, letters) for trial in trials)}", screen)
     for found in zip(*(trial.outcomes for trial in trials), strict=True):
         choice = found[0].choice
         lines += wrapped(f"{letters[choice.id]}  {choice.title}, {choice.subtitle}", screen, after="   ")
@@ -39,7 +40,13 @@ def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
     return [*lines, *wrapped(NOT_COUNTED, screen, "dim")]
 
 
-def _leading(trial: CalfTrial, letters: dict[str, str]) -> str:
+def letters_of(trials: Sequence[CalfTrial]) -> dict[str, str]:
+    """A letter for each leading choice, by its id; the same in every trial."""
+    outcomes = trials[0].outcomes if trials else ()
+    return {outcome.choice.id: letter for letter, outcome in zip(ascii_uppercase, outcomes, strict=False)}
+
+
+def leading(trial: CalfTrial, letters: Mapping[str, str]) -> str:
     """What leads after one procedure, best first, and among how many operations."""
     said = SAID[trial.procedure][:1].upper() + SAID[trial.procedure][1:]
     if not trial.leaders:
@@ -47,15 +54,23 @@ def _leading(trial: CalfTrial, letters: dict[str, str]) -> str:
     return f"{said}: {', '.join(letters[id] for id in trial.leaders)} lead, of {trial.tried} operations tried."
 
 
-def _told(outcome: Outcome, screen: Screen) -> str:
+def calf_cells(outcome: Outcome, degree: str) -> list[tuple[str, str, str]]:
+    """What is told of a choice after one procedure: key, name and words of each number; empty when set aside."""
+    if not outcome.quantities:
+        return []
     told = []
     for column in LADDER_COLUMNS:
         spread = outcome.spread(column.key) if column.key in SHOWN else None
         if spread:
-            middle, nine_tenths = column.cell(spread, screen.spelled_degree)
-            told.append(f"{column.label} {middle} ({nine_tenths})")
+            middle, nine_tenths = column.cell(spread, degree)
+            told.append((column.key, column.label, f"{middle} ({nine_tenths})"))
     if clears := outcome.chances.get("clears_swing"):
-        told.append(f"clears the floor in swing {in_hundred(clears)}")
-    ankle = UP_DOWN.one(outcome.choice.fixing.ankle_deg, screen.spelled_degree)
-    told.append(f"sewn {STRETCH.one(outcome.choice.set_stretch_mm)} with the ankle {ankle}")
-    return "; ".join(told) if outcome.quantities else outcome.reason.rstrip(".")
+        told.append(("clears_swing", "clears the floor in swing", in_hundred(clears)))
+    ankle = UP_DOWN.one(outcome.choice.fixing.ankle_deg, degree)
+    words = f"{STRETCH.one(outcome.choice.set_stretch_mm)} with the ankle {ankle}"
+    return [*told, ("set_stretch_mm", "sewn", words)]
+
+
+def _told(outcome: Outcome, screen: Screen) -> str:
+    told = [f"{label} {words}" for _, label, words in calf_cells(outcome, screen.spelled_degree)]
+    return "; ".join(told) or outcome.reason.rstrip(".")

@@ -8,6 +8,7 @@ from typing import Any
 
 from nicegui import ui
 
+from sinewright.app.calf_first import show_calf_first
 from sinewright.app.desk import SEED, Desk
 from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, whence
 from sinewright.app.every_row import EveryRow
@@ -85,6 +86,7 @@ def build(context: ChoicesPage, head: Head) -> None:
                     )
                 context.slots["rungs"] = rungs
             context.slots["compare"] = box("section", "card", id=BESIDE, tabindex="-1")
+            context.slots["calf"] = box("section", "card")
             context.slots["options"] = box("section", "card")
             context.slots["rows"] = EveryRow()
         with box("div", "side"):
@@ -95,7 +97,7 @@ def build(context: ChoicesPage, head: Head) -> None:
                 context.slots["wait-ask"] = Waiting(partial(_told, context))
             _weights(context)
             context.slots["rules"] = box("section", "card")
-    for name in ("compare", "options", "rules", "rungs", "next"):
+    for name in ("compare", "calf", "options", "rules", "rungs", "next"):
         context.slots[name].set_visibility(False)
     _weigh(context)
 
@@ -114,6 +116,7 @@ def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
         show_whence("told_apart", context.exam.case, [], _basis(weighing), "which choices are told apart")
     _ladder(context)
     _rules(context)
+    _calf(context, weighing)
     _options(context)
     _compare(context)
     case = context.exam.case
@@ -349,6 +352,15 @@ def _rule(rule: Fired, choices: int) -> None:
         if rule.override:
             Say("p", f"Overridden in writing: {rule.override}", "hint")
         show_views(rule.views)
+
+
+def _calf(context: ChoicesPage, weighing: Weighing) -> None:
+    """What a calf procedure in the same sitting would change, when the calf is short."""
+    context.slots["calf"].set_visibility(bool(weighing.calf))
+    with context.slots["calf"].clear():
+        if weighing.calf:
+            page_of_plan = f"/case/{context.exam.stored.name}/plan"
+            show_calf_first(weighing.calf, context.exam.case, _computed(weighing), page_of_plan)
 
 
 def _options(context: ChoicesPage) -> None:
