@@ -52,6 +52,12 @@ class Waiting:
         self._job = None
         self._timer.deactivate()
 
+    def drop(self, about: str) -> None:
+        """Leaves what was asked about anything else than `about`, and shows no more of it: it is out of date."""
+        if self._job is not None and self.about != about:
+            self.leave()
+            self._slot.clear()
+
     def _seen(self, seen: bool) -> None:
         """A tab that was closed, or lost its line, lets others go first."""
         if self._gone == (not seen):

@@ -123,7 +123,8 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
         return
     words = f"{band.said(spread.p50)}  ({_short(band, spread.p05)} to {_short(band, spread.p95)})"
     x = _x(ruler, ruler.chosen.stretch_mm)
-    anchor = "start" if x - 3.0 - BOLD * LETTER * TEXT * len(words) < LEFT else "end"
+    fits = x - 3.0 - BOLD * LETTER * TEXT * len(words) >= LEFT
+    anchor = "end" if fits or x - LEFT > WIDTH - x else "start"  # the wider side, where neither is wide enough
     shift = 3.0 if anchor == "start" else -3.0
     style: dict[str, object] = {"text_anchor": anchor, "font_weight": "bold", "fill": "#a34700"}
     style |= {

@@ -150,6 +150,7 @@ def _columns(context: PlanPage) -> None:
 def _sew(context: PlanPage) -> None:
     case, draws = context.case, context.desk.draws
     about = digest(case)
+    context.slots["wait-weigh"].drop(digest(context.exam.case))  # else this would stand behind it
     context.desk.compute.ask("ready", case, SEED, key=("ready",))
     job = context.desk.compute.ask("sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED))
     context.slots["wait"].follow(job, about)
