@@ -61,6 +61,12 @@ def test_posture_is_checked() -> None:
         Entry("rest", -5.0, datetime(2026, 3, 5, tzinfo=UTC))
 
 
+def test_of_one_moment_what_was_typed_last_is_taken_back() -> None:
+    moved, rest = Entry("moved", 4.0, START), Entry("rest", -12.0, START, 30.0)
+    for given in ((rest, moved), (moved, rest)):
+        assert [entry.counts for entry in take_back(given, START)] == [True, False]
+
+
 def test_every_entry_is_kept_with_its_time_and_undo_takes_the_last_that_counts_back() -> None:
     given = (entry("mark", 5.0, 1), entry("rest", -9.0, 2), entry("spring", 20.0, 3))
     once = take_back(given, START + timedelta(minutes=5))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
@@ -156,6 +156,8 @@ def _planned(planned: str | None) -> float | None:
 
 def _known(keep: Path | None, case: Case, choice: str, given: tuple[Entry, ...], undo: bool) -> tuple[Entry, ...]:
     """Entries of the file, if there is one, with the new ones or without the last."""
+    from dataclasses import replace
+
     from sinewright.errors import InputError
     from sinewright.learn.entries import take_back
     from sinewright.learn.entry_file import read_entries
@@ -163,7 +165,11 @@ def _known(keep: Path | None, case: Case, choice: str, given: tuple[Entry, ...],
     if undo and (given or keep is None):
         raise InputError("--undo", "with new entries or without a file", "alone with --entries", "undo first")
     old = read_entries(keep, _owner(case, choice)) if keep is not None and keep.exists() else ()
-    return take_back(old, datetime.now().replace(microsecond=0)) if undo else (*old, *given)
+    if undo:
+        return take_back(old, datetime.now().replace(microsecond=0))
+    newest = max((entry.at for entry in old), default=datetime.min)
+    later = newest + timedelta(seconds=1) if old else newest
+    return (*old, *(replace(entry, at=max(entry.at, later)) for entry in given))  # what comes later is later
 
 
 def _owner(case: Case, choice: str) -> Owner:

@@ -20,7 +20,7 @@ from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.expect import expect
 from sinewright.doubt.force import Forces, draw_forces
 from sinewright.doubt.stiffness import draw_resistance, lengthen_calf
-from sinewright.muscle.names import LEG_MUSCLES
+from sinewright.muscle.names import FRONT, LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve.leg import (
     DRIVE,
@@ -44,6 +44,7 @@ from sinewright.units import m, rad
 Floats = NDArray[np.float64]
 
 POOL, LEAST_POOL = 4, 2000  # draws proposed for each one kept, and at least
+HALVINGS, IN_FRONT_DEG = 3, (-40.0, 0.0, 25.0)  # of own shifts; ankle angles at which the front tendons are looked at
 AXIS_ROWS = (
     "ax-talocrural-frontal-inman1976",
     "ax-talocrural-transverse-ismaninman1969",
@@ -142,7 +143,7 @@ def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
     """Legs that agree with each measured size, limit and strength on its own; how well is in ``numbers.agreements``."""
     drawn = sizes_of(case, numbers)
     sizes = np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
-    skeleton = clear_pulleys(build(sizes, _axes(numbers), _shifts(numbers)), pulling_paths())
+    skeleton = clear_pulleys(in_front(sizes, _axes(numbers), _shifts(numbers)), pulling_paths())
     middle = clear_pulleys(
         build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
     )
@@ -162,6 +163,36 @@ def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
         forces.normal_lift,
     )
     return legs, forces
+
+
+def in_front(sizes: Floats, joint_axes: Floats, shifts: Floats) -> Skeleton:
+    """The skeletons of some draws, arguments as for ``anatomy.skeleton.build``.
+
+    Bone lies between the tendons in front and the ankle: a draw whose landmarks would let one of them pass behind the
+    axis in some posture up to 25 degrees up has its own shifts halved until none does, three times at most.
+    """
+    skeleton = build(sizes, joint_axes, shifts)
+    for _ in range(HALVINGS):
+        behind = np.flatnonzero(_behind(skeleton))
+        if not behind.size:
+            break
+        shifts = shifts.copy()
+        shifts[behind] *= 0.5
+        nearer = build(sizes[behind], joint_axes[behind], shifts[behind])
+        for name in ("points", "pulleys", "joint"):
+            getattr(skeleton, name)[behind] = getattr(nearer, name)
+    return skeleton
+
+
+def _behind(skeleton: Skeleton) -> NDArray[np.bool_]:
+    """Draws (N,) with a front tendon behind the ankle axis somewhere in the range."""
+    n = len(skeleton.points)
+    ends = native_ends()[[LEG_MUSCLES.index(name) for name in FRONT]]
+    out = np.zeros(n, dtype=np.bool_)
+    for ankle in IN_FRONT_DEG:
+        arms = native_lengths(skeleton, step_table().steps, ends, np.full(n, rad(ankle)), np.zeros(n))[:, :, 1]
+        out |= arms.min(axis=1) <= 0.0
+    return out
 
 
 def _calf_tilt(skeleton: Skeleton, numbers: Numbers) -> Floats:

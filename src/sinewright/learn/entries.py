@@ -165,7 +165,9 @@ def take_back(entries: tuple[Entry, ...], now: datetime) -> tuple[Entry, ...]:
 
     Raises InputError when none is left to take back.
     """
-    left = [entry for entry in in_order(entries) if entry.counts]
+    left = [entry for entry in entries if entry.counts]
     if not left:
         raise InputError("undo", "no entry that counts", "an entry made before", "enter a measurement first")
-    return tuple(replace(entry, taken_back=now) if entry is left[-1] else entry for entry in entries)
+    newest = max(entry.at for entry in left)
+    last = [entry for entry in left if entry.at == newest][-1]  # of one moment, the one that was typed last
+    return tuple(replace(entry, taken_back=now) if entry is last else entry for entry in entries)
