@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from .app_browser import Served, grave_findings, new_page, pictures, wide_of
+from .app_browser import Served, grave_findings, new_page, pictures, settled, wide_of
 from .test_path import CHOICES_S, opened
 from .where_from_walk import numbers_without_note
 
@@ -127,3 +127,28 @@ def a_procedure_is_set_by_keys(page: Any) -> None:
     page.evaluate("scrollTo(0, document.body.scrollHeight)")
     assert strip.bounding_box()["y"] >= 0
     page.evaluate("scrollTo(0, 0)")
+
+
+@pytest.mark.slow
+def test_what_cannot_be_sewn_as_it_is_set_shows_nothing_of_another_way(chromium: Any, quick: Served) -> None:
+    page = new_page(chromium)
+    case = opened(page, quick, "Stiff calf")
+    page.goto(f"{case}/findings?part=angles")
+    settled(page)
+    for knee, angle, version in (("straight", "-20", 2), ("bent", "-15", 3)):
+        page.locator(f"#f-range-affected-dorsiflexion-knee-{knee}-deg").fill(angle)
+        page.keyboard.press("Tab")
+        page.wait_for_selector(f".said:has-text('version {version}')")
+    page.goto(f"{case}/plan?choice=tibialis_posterior.membrane_over.long_extensors_below")
+    for name, sewn in (("Achilles lengthening", True), ("None", False), ("Achilles lengthening", True)):
+        page.get_by_role("button", name=name, exact=True).click()
+        page.wait_for_selector(".calf-strip", state="visible" if sewn else "hidden", timeout=CHOICES_S)
+        page.wait_for_selector(".profile svg", state="visible" if sewn else "hidden", timeout=CHOICES_S)
+        shown = "10° down" if sewn else "20° down"
+        page.wait_for_selector(f"{CARD} .slider:has-text('Ankle while sewing') .value:has-text('{shown}')")
+        assert page.locator(".problem").count() == (0 if sewn else 1)
+        if not sewn:
+            assert "names no release that brings it to neutral" in page.locator(".problem").inner_text()
+            assert page.get_by_role("button", name="Look it over before freezing").is_disabled()
+            assert not page.locator("table.answers").first.is_visible()
+    assert page.problems == []

@@ -133,6 +133,10 @@ class HowSewn:
         with box("p", "hint"):
             Say("span", "Who chooses what, and from which rows ")
             self.slots["from"] = box("span")
+        self.unsewn(case)
+
+    def unsewn(self, case: Case) -> None:
+        """Nothing is sewn as the plan stands: only the posture is known."""
         self.chosen = at_first(case)
         self.show(case)
 

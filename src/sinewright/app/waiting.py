@@ -16,8 +16,11 @@ LOOK_S = 0.1
 class Waiting:
     """Follows one calculation at a time; the place of the page where it is shown is filled and emptied by it."""
 
-    def __init__(self, after: Callable[[Any], Awaitable[None] | None]) -> None:
-        self._after = after
+    def __init__(
+        self, after: Callable[[Any], Awaitable[None] | None], without: Callable[[], None] | None = None
+    ) -> None:
+        """`after` takes the result; `without` is called when there will be none, by a problem or because of Stop."""
+        self._after, self._without = after, without
         self._job: Job | None = None
         self.about = ""
         self._slot = box("div", "waiting", role="status", aria_live="polite")
@@ -103,3 +106,5 @@ class Waiting:
         self._slot.clear()
         with self._slot:
             Say("p", words, "problem")
+        if self._without is not None:
+            self._without()

@@ -128,7 +128,7 @@ def _columns(context: PlanPage) -> None:
             with box("section", "card"):
                 context.slots["title"] = Say("h1", "Plan")
                 context.slots["subtitle"] = Say("p", "", "hint")
-                context.slots["wait"] = Waiting(partial(_sewn, context))
+                context.slots["wait"] = Waiting(partial(_sewn, context), partial(_unsewn, context))
                 context.slots["wait-weigh"] = Waiting(partial(_weighed, context))
                 context.slots["words"] = box("div", "instruction")
                 with box("div", "one-source"):
@@ -140,7 +140,7 @@ def _columns(context: PlanPage) -> None:
             with box("section", "card") as sliders:
                 context.how.build(context.exam.case)
                 _table(context)
-            context.slots["outcome"] = box("section", "card")
+            context.slots["outcome"] = box("section", "card outcome")
             with box("section", "card") as freezing:
                 _freezing(context)
             context.slots["rows"] = EveryRow()
@@ -158,8 +158,19 @@ def _sew(context: PlanPage) -> None:
     _allow(context)
 
 
+def _unsewn(context: PlanPage) -> None:
+    """It cannot be sewn as it is set, or was stopped: nothing of another way of sewing stays beside what is set."""
+    context.sewing, context.sewn_for = None, ""
+    context.slots["planning"].classes("unsewn")
+    context.slots["calf-strip"].set_visibility(False)
+    context.slots["review"].clear()
+    context.how.unsewn(context.case)
+    _allow(context)
+
+
 async def _sewn(context: PlanPage, sewing: Sewing) -> None:
     context.sewing, context.sewn_for = sewing, context.slots["wait"].about
+    context.slots["planning"].classes(remove="unsewn")
     ruler = sewing.ruler
     context.choice = ruler.choice.id  # an address may hold an abbreviation
     context.slots["title"].text = ruler.choice.title
@@ -265,7 +276,7 @@ async def _answer(context: PlanPage, about: str) -> None:
     key = (about, context.choice, context.desk.draws, SEED)
     job = context.desk.compute.ask("live", context.sewing.first, context.case, context.choice, key=key, urgent=True)
     await context.desk.off(job.ended.wait)
-    if job.state != "done" or about == context.sewn_for:  # the ruler itself came first
+    if job.state != "done" or context.sewing is None or about == context.sewn_for:  # the ruler itself came first
         return
     few = min(LIVE_DRAWS, context.desk.draws)
     _numbers(context, job.result.quantities, f"{few} virtual legs, while you move")
