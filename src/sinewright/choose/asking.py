@@ -57,7 +57,12 @@ class Answered:
     @property
     def tells(self) -> bool:
         """Whether the instrument would change the first choice, or take away doubt worth naming."""
-        return self.changes_read >= LEAST_TOLD or self.narrows >= TELLS
+        return self.moves_first or self.narrows >= TELLS
+
+    @property
+    def moves_first(self) -> bool:
+        """Whether the measurement would change the first choice often enough to be said."""
+        return self.changes_read >= LEAST_TOLD
 
     def sentence(self) -> str:
         """One sentence for the surgeon."""
@@ -66,7 +71,7 @@ class Answered:
             told = knowing if self.changes >= LEAST_TOLD else "would not change the first choice"
             return f"{self.title} cannot be known beforehand; knowing it {told}."
         doubt = f"takes away {100 * self.narrows:.0f} % of the doubt about its lift"
-        if self.changes_read < LEAST_TOLD:
+        if not self.moves_first:
             rest = f" but {doubt}" if self.narrows >= TELLS else ""
             return f"{self.how} would not change the first choice{rest}.{self._place()}"
         rise = f" and raise the chance to clear by {100 * self.chance:.0f} in 100" if self.chance >= LEAST_TOLD else ""

@@ -31,11 +31,8 @@ def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen
     first = asked.fragile[0][0]
     told = f"First choice by worth under the case's weights: {_named(first)}."
     lines += wrapped(told, screen)
-    can = [each for each in asked.questions if each.can_be_measured]
-    lines += [Text(), *_numbered([each.sentence() for each in can if each.tells], screen)]
-    lines += _telling_little([each for each in can if not each.tells], screen)
-    if not any(each.changes_read >= 0.01 for each in can):
-        lines += [Text(), *wrapped(NOTHING, screen)]
+    lines += [Text(), *_numbered(worth_asking(asked), screen)]
+    lines += [line for told in beside_asking(asked) for line in (Text(), *wrapped(told, screen))]
     lines += _unknowable(asked.questions, screen)
     lines += heading("What the lift of the leading choices hangs on")
     for choice, effects in asked.fragile:
@@ -54,11 +51,17 @@ def _numbered(sentences: Sequence[str], screen: Screen) -> list[Text]:
     return lines
 
 
-def _telling_little(dull: Sequence[Answered], screen: Screen) -> list[Text]:
-    if not dull:
-        return []
-    named = "; ".join(f"{each.title[0].lower()}{each.title[1:]}" for each in dull)
-    return [Text(), *wrapped(f"{DULL}: {named}.", screen)]
+def worth_asking(asked: Asked) -> list[str]:
+    """A sentence for each measurement that tells something, the most useful first."""
+    return [each.sentence() for each in asked.questions if each.can_be_measured and each.tells]
+
+
+def beside_asking(asked: Asked) -> list[str]:
+    """What tells little, in one sentence, and that nothing would change the first choice where that is so."""
+    can = [each for each in asked.questions if each.can_be_measured]
+    dull = "; ".join(f"{each.title[0].lower()}{each.title[1:]}" for each in can if not each.tells)
+    told = [f"{DULL}: {dull}."] if dull else []
+    return told if any(each.moves_first for each in can) else [*told, NOTHING]
 
 
 def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:

@@ -20,6 +20,7 @@ from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import legs, show_caution, show_views, show_whence
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
+from sinewright.cli.ask_page import beside_asking, worth_asking
 from sinewright.cli.goals_part import goal_words
 from sinewright.cli.order import finding
 from sinewright.cli.rules_part import SUITS_WORDS, grouped
@@ -307,8 +308,10 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
             Say("p", "No operation is left to ask about.", "hint")
         with box("div", "one-source"):
             with box("ul", "asks"):
-                for question in asked.questions[:ASKED]:
-                    Say("li", question.sentence())
+                for told in worth_asking(asked)[:ASKED]:
+                    Say("li", told)
+            for told in beside_asking(asked) if asked.questions else ():
+                Say("p", told, "hint")
             if asked.questions:
                 show_whence("asked", context.exam.case, [], _virtual(context), "what to measure next")
         if asked.fragile:
