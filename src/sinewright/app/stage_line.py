@@ -30,12 +30,12 @@ def show_line(found: Protection, place: int, line: Line) -> None:
 
 
 def _weeks(line: Line) -> None:
-    healing = "not by week 12" if line.margin_week is None else f"from week {line.margin_week:.3g}"
-    span = f"{line.published_low_week:.3g} to {line.published_high_week:.3g} weeks"
+    healing = "not by week 12" if line.margin_week is None else f"from week {line.margin_week:.2g}"
+    span = f"{line.published_low_week:.2g} to {line.published_high_week:.2g} weeks"
     with box("div", "told hint"):
         Say(
             "span",
-            f"Scheduled for week {line.scheduled_week:.3g}; the margin is kept {healing}. Waits for {line.longer}.",
+            f"Scheduled for week {line.scheduled_week:.2g}; the margin is kept {healing}. Waits for {line.longer}.",
         )
         markup(whence(f"published {span}", line.published_source, line.title), tag="span")
 

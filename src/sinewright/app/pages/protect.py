@@ -269,7 +269,7 @@ def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
     record = stage.record
     with box("li", "green" if record.released else ""):
         with box("h3"):
-            Say("span", f"{record.title}, from week {record.from_week:g} ")
+            Say("span", f"{record.title}, from week {record.from_week:.2g} ")
             markup(whence("as kept", KEPT_NOTE, record.title), "span")
         if record.released:
             Say("p", f"Released {day(record.released.on)} by the {record.released.role}.")
