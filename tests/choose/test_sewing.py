@@ -94,8 +94,8 @@ def test_the_rule_speaks_of_a_wish_out_of_reach_and_of_a_lowered_usual() -> None
 
 
 def test_posture_and_stretch_set_one_length() -> None:
-    """Over a quarter of the operations, ankles from 10 degrees down to 20 up, each with the stretch that keeps the lift,
-    differ in the middle lift by half a degree (middle operation); what a hand can hold is left out of it."""
+    """Over a quarter of the operations, ankles from 10 degrees down to 20 up, each with the stretch that keeps the
+    lift, differ in the middle lift by half a degree (middle operation); what a hand can hold is left out of it."""
     legs, light = people("deep_branch_strong_peroneals", 128), np.zeros(len(STRETCHES_MM))
     operations = [plan(moved) for moved in catalogue()[::4]]
     lifts = []
