@@ -155,7 +155,7 @@ def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: s
     for place in range(min(3, plans.count())):
         page.locator("table.ladder input[type=checkbox]").nth(place).click()
     page.wait_for_selector("table.beside")
-    page.wait_for_selector("ul.asks li", timeout=CHOICES_S)
+    page.wait_for_selector(".asks", timeout=CHOICES_S)
     if example == "Stiff calf":
         sound(page, "choices")
         focus_stays_with_its_choice(page)

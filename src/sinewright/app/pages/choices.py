@@ -307,12 +307,13 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
         if not asked.questions:
             Say("p", "No operation is left to ask about.", "hint")
         with box("div", "one-source"):
-            with box("ul", "asks"):
-                for told in worth_asking(asked)[:ASKED]:
-                    Say("li", told)
-            for told in beside_asking(asked) if asked.questions else ():
-                Say("p", told, "hint")
+            if worth := worth_asking(asked)[:ASKED]:
+                with box("ul", "asks"):
+                    for told in worth:
+                        Say("li", told)
             if asked.questions:
+                for told in beside_asking(asked):
+                    Say("p", told, "asks hint")
                 show_whence("asked", context.exam.case, [], _virtual(context), "what to measure next")
         if asked.fragile:
             choice, effects = asked.fragile[0]
