@@ -18,7 +18,7 @@ from sinewright.choose.calf import Done, Lengthened, calf_trials, lengthen
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
-from sinewright.choose.order import TOLD_APART, order
+from sinewright.choose.order import LEADERS, TOLD_APART, order
 from sinewright.choose.present import (
     assumptions_of,
     caution,
@@ -48,7 +48,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
 MOST_MARGIN_MM = 100.0
-LEADERS, PAIRS = 3, 384  # choices whose fragility is shown; pairs of draws for each doubt
+PAIRS = 384  # of draws for each doubt of a leading choice
 
 
 @dataclass(frozen=True)

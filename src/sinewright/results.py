@@ -379,14 +379,15 @@ class Outcome:
 class CalfTrial:
     """What leads under any of `CALF_PROCEDURES` as it would be after one of them, each sewn anew.
 
-    `leaders`: ids of what leads after this one, best first, found among `tried` operations on some of the legs;
-    `chances` of the outcomes come from those legs too. The outcomes of all trials of a weighing run alike.
+    `leaders`: ids of what leads after this one, best first, found among `tried` operations on the first `screened`
+    of the legs; `chances` of the outcomes come from those legs too. The outcomes of all trials of a weighing run alike.
     """
 
     procedure: str
     outcomes: tuple[Outcome, ...]
     leaders: tuple[str, ...] = ()
     tried: int = 0
+    screened: int = 0
 
     def __post_init__(self) -> None:
         if self.procedure not in CALF_PROCEDURES:

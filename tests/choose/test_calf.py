@@ -35,7 +35,7 @@ def test_what_leads_under_any_procedure_stands_under_every_one() -> None:
     shown = list(dict.fromkeys(id for trial in found.calf for id in trial.leaders))
     for trial in found.calf:
         assert [one.choice.id for one in trial.outcomes] == shown
-        assert trial.tried > 20 and len(trial.leaders) == 3
+        assert trial.tried > 20 and len(trial.leaders) == 3 and trial.screened == SCREENED
 
 
 def test_the_leader_after_a_procedure_is_the_one_of_a_plan_with_it() -> None:

@@ -13,7 +13,7 @@ from .invented_weighing import FIRST
 
 def test_each_choice_is_told_once_with_every_procedure_below(plain: Screen) -> None:
     outcome = FIRST
-    trials = tuple(CalfTrial(name, (outcome,), (outcome.choice.id,), 27) for name in CALF_PROCEDURES)
+    trials = tuple(CalfTrial(name, (outcome,), (outcome.choice.id,), 27, 128) for name in CALF_PROCEDURES)
     told = " ".join(" ".join(line.plain for line in calf_lines(trials, plain)).split())
     assert told.count(outcome.choice.title) == 1
     for said in (
@@ -23,6 +23,7 @@ def test_each_choice_is_told_once_with_every_procedure_below(plain: Screen) -> N
         "after Achilles lengthening: lift ",
     ):
         assert said in told
+    assert "first 128 virtual legs" in told
     assert "is not counted" in told and all(len(line.plain) <= plain.width for line in calf_lines(trials, plain))
 
 

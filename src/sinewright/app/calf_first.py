@@ -10,7 +10,7 @@ from sinewright.app.how_sewn import PLACE
 from sinewright.app.ladder_rows import DEGREE, donors_of
 from sinewright.app.where_from import note_of, show_whence
 from sinewright.case import Case
-from sinewright.cli.calf_part import NOT_COUNTED, SAID, TITLE, calf_cells, leading, letters_of
+from sinewright.cli.calf_part import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 from sinewright.results import CalfTrial, Outcome
 
 SHORT = {"lift_deg": "lift", "rest_deg": "at rest hanging", "pushdown_deg": "push-down kept",
@@ -28,7 +28,7 @@ def show_calf_first(trials: Sequence[CalfTrial], case: Case, computed: str, page
                 with box("li", "planned" if trial.procedure == (case.plan.calf_procedure or "none") else ""):
                     Say("span", leading(trial, letters))
         with box("p", "watch"):
-            Say("span", f"{NOT_COUNTED} ")
+            Say("span", f"{not_counted(trials)} ")
             show_whence("calf_first", case, _donors(trials), computed, "what leads with each calf procedure")
         named = "Calf first, side by side"
         with box("div", "sideways", tabindex="0", role="region", aria_label=named), box("table", "beside calf-beside"):

@@ -28,7 +28,7 @@ def exchange_rows(ruler: Ruler) -> list[tuple[str, str, str]]:
 def show_exchange(ruler: Ruler) -> None:
     """The table, with the posture of the plan marked in words and weight."""
     with box("table", "exchange"):
-        Say("caption", "As tight as this, with the foot held otherwise while sewing", "hint")
+        Say("caption", "As tight as this in the middle leg, with the foot held otherwise while sewing", "hint")
         with box("thead"), box("tr"):
             for head in HEADS:
                 Say("th", head, scope="col")

@@ -11,13 +11,12 @@ from sinewright.case import Number
 from sinewright.choose.asking_question import Examined, Floats, Question
 from sinewright.doubt.expect import angles_today
 from sinewright.doubt.force import LIFTERS
-from sinewright.doubt.stiffness import GONIOMETER_DOWN, GONIOMETER_UP
+from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG
 from sinewright.reference import load
 from sinewright.solve import answer as a
 from sinewright.solve.resist import INWARD, LOWER, OUTWARD, TILT_STIFFNESS, UPPER, UPPER_KNEE
 from sinewright.units import deg, rad
 
-BENT_DEG = 90.0  # knee
 SHARE, TURN_ERROR = "own-subtalar-share-of-clinical-arc", "own-subtalar-limit-error"
 REST_ERROR, EFFORT_ERROR = "own-rest-reading-error", "own-active-reading-error"
 HINDFOOT_ERROR = "own-ask-hindfoot-stiffness-error"
@@ -38,7 +37,7 @@ def _limits(examined: Examined) -> Iterator[Question]:
     """Passive limits of the ankle at the reference torque."""
     resist, found = examined.legs.resist, examined.case.range.affected
     straight = deg(resist[:, UPPER])
-    bent = deg(resist[:, UPPER] + resist[:, UPPER_KNEE] * rad(BENT_DEG))
+    bent = deg(resist[:, UPPER] + resist[:, UPPER_KNEE] * rad(KNEE_BENT_DEG))
     up = "Passive lift of the ankle"
     for title, angle, row, name in (
         (f"{up}, knee straight", straight, GONIOMETER_UP, "dorsiflexion_knee_straight_deg"),
@@ -66,7 +65,7 @@ def _turning(examined: Examined) -> Iterator[Question]:
     ):
         if getattr(found, name) is None:
             angle = np.abs(deg(examined.legs.resist[:, column]))
-            part = np.clip(share.value + (share.sd or 0.0) * examined.noise(f"{title}: share"), 0.3, 1.0)
+            part = np.clip(share.value + (share.sd or 0.0) * examined.noise(f"{title}: share"), *ARC_SHARE)
             read = examined.off_by(title, angle / part, load().fit_value(TURN_ERROR))
             how = f"{title}, by goniometer,"
             yield _asked(title, how, angle, read, (TURN_ERROR, SHARE), name, None)

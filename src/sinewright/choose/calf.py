@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from sinewright.case import Case, changed
 from sinewright.choose.goals import goals_met
-from sinewright.choose.order import order
+from sinewright.choose.order import LEADERS, order
 from sinewright.choose.present import outcome_of, set_aside
 from sinewright.choose.rules_body import short_calf
 from sinewright.choose.screen import reason_against
@@ -27,7 +27,6 @@ from sinewright.transfer.plans import Sewn, lay_plans
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int32]
 
-LEADERS = 3  # of each procedure
 SCREENED = 128  # legs of the screen
 
 
@@ -113,7 +112,13 @@ def calf_trials(
     leaders[CALF_PROCEDURES.index(planned or "none")] = first
     shown = list(dict.fromkeys(moved for each in leaders for moved in each))
     return tuple(
-        CalfTrial(procedure, tuple(one.outcome(moved) for moved in shown), tuple(moved.id for moved in each), one.tried)
+        CalfTrial(
+            procedure,
+            tuple(one.outcome(moved) for moved in shown),
+            tuple(moved.id for moved in each),
+            one.tried,
+            len(one.answers),
+        )
         for procedure, one, each in zip(CALF_PROCEDURES, lengthened, leaders, strict=True)
     )
 

@@ -13,6 +13,7 @@ Floats = NDArray[np.float64]
 
 TOLD_APART = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
 SAME = 1e-9
+LEADERS = 3  # choices at the front that are looked at closely: fragility, calf procedures
 
 
 @dataclass(frozen=True)

@@ -118,7 +118,7 @@ def _exchanged(exchange: tuple[Exchange, ...]) -> str:
             f"ankle {_angle(one.ankle_deg)}{f' ({legs} of 100 legs let it up there)' if legs < 100 else ''}, "
             f"{_signed(one.stretch_mm)}"
         )
-    return f"As tight as this with the foot held otherwise while sewing: {'; '.join(told)}."
+    return f"As tight as this in the middle leg, with the foot held otherwise while sewing: {'; '.join(told)}."
 
 
 def stretches(here_mm: float) -> tuple[float, ...]:

@@ -14,10 +14,6 @@ from sinewright.results import CalfTrial, Outcome
 
 TITLE = "Calf first: what leads without and with lengthening, each sewn anew"
 SHOWN = ("lift_deg", "rest_deg", "pushdown_deg")
-NOT_COUNTED = (
-    "Order and swing come from the first 128 virtual legs, the rest from all. Strength that the calf loses by "
-    "lengthening, and what it regains, is not counted."
-)
 SAID = {
     "none": "calf left as it is",
     "gastrocnemius recession": "after gastrocnemius recession",
@@ -37,7 +33,15 @@ def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
         lines += wrapped(f"{letters[choice.id]}  {choice.title}, {choice.subtitle}", screen, after="   ")
         for trial, outcome in zip(trials, found, strict=True):
             lines += wrapped(f"{SAID[trial.procedure]}: {_told(outcome, screen)}.", screen, "", "  ", "    ")
-    return [*lines, *wrapped(NOT_COUNTED, screen, "dim")]
+    return [*lines, *wrapped(not_counted(trials), screen, "dim")]
+
+
+def not_counted(trials: Sequence[CalfTrial]) -> str:
+    """On how many legs the order stands, and what is not in the numbers."""
+    return (
+        f"Order and swing come from the first {trials[0].screened} virtual legs, the rest from all. Strength that the "
+        "calf loses by lengthening, and what it regains, is not counted."
+    )
 
 
 def letters_of(trials: Sequence[CalfTrial]) -> dict[str, str]:

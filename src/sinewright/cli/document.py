@@ -191,6 +191,7 @@ class CalfPart(Part):
 
     procedure: str
     tried: int = Field(description="operations screened")
+    screened: int = Field(description="virtual legs on which they were")
     leaders: tuple[str, ...] = Field(description="ids of what leads after this procedure, best first")
     choices: tuple[CalfChoicePart, ...]
 
@@ -262,6 +263,7 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
             CalfPart(
                 procedure=each.procedure,
                 tried=each.tried,
+                screened=each.screened,
                 leaders=each.leaders,
                 choices=tuple(_calf(one) for one in each.outcomes),
             )

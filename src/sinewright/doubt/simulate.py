@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from sinewright.case import Case, changed
 from sinewright.doubt.assumed import Numbers
-from sinewright.doubt.stiffness import GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG, LEAST_PUSH, PUSH_ERROR
+from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG, LEAST_PUSH, PUSH_ERROR
 from sinewright.doubt.virtual import draw, propose
 from sinewright.errors import DoubtError, InputError
 from sinewright.muscle.names import LEG_MUSCLES
@@ -67,7 +67,7 @@ def _limits(truth: Legs, numbers: Numbers, rng: np.random.Generator) -> dict[str
     push = max(row.value * float(np.exp(width * rng.standard_normal())), LEAST_PUSH)
     up = r[UPPER] + np.log((push - r[OFFSET]) / REFERENCE_TORQUE) / r[UPPER_RATE]
     down = r[LOWER] - np.log((push + r[OFFSET]) / REFERENCE_TORQUE) / r[LOWER_RATE]
-    share = float(np.clip(numbers.normal("own-subtalar-share-of-clinical-arc")[0], 0.3, 1.0))
+    share = float(np.clip(numbers.normal("own-subtalar-share-of-clinical-arc")[0], *ARC_SHARE))
     error_up, error_down = numbers.row(GONIOMETER_UP).high, numbers.row(GONIOMETER_DOWN).high
     error_side, error_rest = numbers.value("own-subtalar-limit-error"), numbers.value("own-rest-reading-error")
     hanging, _ = a.answer(truth, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))

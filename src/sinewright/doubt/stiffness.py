@@ -42,6 +42,7 @@ PROPOSAL = "resting angle, hanging"
 USUAL_FOOT_MOMENT, ASKED_SD = 0.7, 0.3  # N.m; only shape a proposal
 WIDER = 1.2  # the proposal against the best normal guess
 KNEE_BENT_DEG = 90.0
+ARC_SHARE = (0.3, 1.0)  # least and most share of a clinical arc that the hindfoot itself turns
 RIENER = {name: f"pa-riener-{name}" for name in ("b0", "b1", "b2", "c0", "c1", "c2", "d")}
 GONIOMETER_UP = "me-wb-df-goniometer-sem-konor2012"
 GONIOMETER_DOWN = "me-pf-sem"
@@ -181,7 +182,7 @@ def lengthen_calf(case: Case, resist: Floats, numbers: Numbers) -> Floats:
 
 def _subtalar(case: Case, numbers: Numbers, out: Floats) -> None:
     found, n = case.range.affected, numbers.draws
-    share = np.clip(numbers.normal("own-subtalar-share-of-clinical-arc"), 0.3, 1.0)
+    share = np.clip(numbers.normal("own-subtalar-share-of-clinical-arc"), *ARC_SHARE)
     error = numbers.value("own-subtalar-limit-error")
     sides = (
         (found.inversion_limit_deg, "own-subtalar-inversion-limit", INWARD, 1.0),
