@@ -9,9 +9,9 @@ from __future__ import annotations
 from typing import Any
 
 from sinewright.export.counts import Hundred, of_hundred
-from sinewright.export.patient import chance_of_lift, counted, plain_operation, range_in
+from sinewright.export.patient import plain_operation, range_in
 from sinewright.export.plain import plain_cautions, spoken
-from sinewright.export.planned import Planned, leading
+from sinewright.export.planned import Planned, chance_of_lift, counted, leading
 from sinewright.export.stamp import stamp_in
 from sinewright.export.translate import Words, words_in
 from sinewright.export.typeset import PAPERS, Format, typeset

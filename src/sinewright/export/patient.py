@@ -7,9 +7,8 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Any
 
-from sinewright.export.counts import Hundred, of_hundred
 from sinewright.export.plain import own_habits
-from sinewright.export.planned import Planned
+from sinewright.export.planned import Planned, chance_of_lift
 from sinewright.export.stamp import stamp_in
 from sinewright.export.theatre import own
 from sinewright.export.translate import Words, words_in
@@ -164,21 +163,6 @@ def plain_operation(outcome: Outcome, words: Words) -> dict[str, str]:
     muscle = words.line("muscle.and", first=first, second=more[0]) if more else first
     to = recipients()[outcome.choice.recipient.split(" + ")[0]]
     return {"muscle": muscle, "recipient": words.line(f"recipient.{'bone' if to.bone else 'tendon'}")}
-
-
-def chance_of_lift(planned: Planned, outcome: Outcome | None = None) -> Hundred:
-    """How many of 100 virtual legs lift to neutral or above and reach; the interval is that of counting them.
-
-    Of the operation of this plan, or of another `outcome` of its weighing.
-    """
-    found = (outcome or planned.outcome).chances.get("lifts_to_neutral")
-    number = counted(planned)
-    return of_hundred((found.share if found else 0.0) * number, number)
-
-
-def counted(planned: Planned) -> float:
-    """How many independent virtual legs stand behind a share: never more than were drawn or agree."""
-    return max(1.0, min(float(planned.weighing.draws), planned.weighing.agreeing or float(planned.weighing.draws)))
 
 
 def _when(stage: Step, words: Words, operation_on: date | None) -> str:

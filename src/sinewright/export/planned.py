@@ -8,6 +8,7 @@ from datetime import datetime
 from sinewright.case import Case
 from sinewright.choose.ruler import Ruler, lay_ruler
 from sinewright.errors import InputError
+from sinewright.export.counts import Hundred, of_hundred
 from sinewright.export.leg import DrawnLeg, drawn_leg
 from sinewright.plan import find_choice, weighing_of, work
 from sinewright.results import Outcome, Weighing
@@ -96,3 +97,18 @@ def _chosen(weighing: Weighing, choice: str | None) -> Outcome:
         advice = "weigh prints the reason beside each choice"
         raise InputError("choice", "none", "a case with an operation that is not set aside", advice)
     return able[0]
+
+
+def chance_of_lift(planned: Planned, outcome: Outcome | None = None) -> Hundred:
+    """How many of 100 virtual legs lift to neutral or above and reach; the interval is that of counting them.
+
+    Of the operation of this plan, or of another `outcome` of its weighing.
+    """
+    found = (outcome or planned.outcome).chances.get("lifts_to_neutral")
+    number = counted(planned)
+    return of_hundred((found.share if found else 0.0) * number, number)
+
+
+def counted(planned: Planned) -> float:
+    """How many independent virtual legs stand behind a share: never more than were drawn or agree."""
+    return max(1.0, min(float(planned.weighing.draws), planned.weighing.agreeing or float(planned.weighing.draws)))

@@ -9,7 +9,7 @@ from sinewright.errors import InputError
 from sinewright.export.findings import five_lines
 from sinewright.export.gauge import Expected
 from sinewright.export.plain import sentences
-from sinewright.export.planned import Planned
+from sinewright.export.planned import Planned, chance_of_lift
 from sinewright.export.print_text import print_text
 from sinewright.export.profile import Shown, draw_profile
 from sinewright.export.stamp import stamp
@@ -232,10 +232,9 @@ def _expected(planned: Planned) -> list[str]:
         out.append(f"Lift, knee straight: {angle_words(lift.p50)} ({range_words(lift)}).")
     if push is not None:
         out.append(f"Push-down kept to {angle_words(push.p50)} ({range_words(push)}).")
-    chance = outcome.chances.get("lifts_to_neutral")
-    if chance is not None:
+    if "lifts_to_neutral" in outcome.chances:
         out.append(
-            f"To neutral or above and reaching: {100.0 * chance.share:.0f} of 100 virtual legs. "
+            f"To neutral or above and reaching: {chance_of_lift(planned).words} virtual legs. "
             "Slap at heel strike mostly stays."
         )
     return out
