@@ -113,6 +113,8 @@ def test_a_tight_calf_is_named_and_its_lengthening_lifts_the_foot() -> None:
         after = outcome(weighed("stiff_calf", procedure), ROUND)
         assert after.quantities["lift_deg"].p50 > before.quantities["lift_deg"].p50 + 4.0
         assert before.standing is not None and after.standing is not None
+        lifts = [each.chances["lifts_to_neutral"].share for each in (before, after)]
+        assert lifts[1] > lifts[0] + 0.2
         assert after.standing.met[0] > before.standing.met[0] + 0.03  # clears in swing, where the knee is bent anyway
 
 
