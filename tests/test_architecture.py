@@ -12,7 +12,7 @@ SRC = Path(__file__).parents[1] / "src" / "sinewright"
 FILES = sorted(SRC.rglob("*.py"))
 # A step may import the steps before it. Rooms of one step do not import each other, save NEIGHBOURS.
 STEPS: tuple[tuple[str, ...], ...] = (
-    ("units", "errors", "results", "compiled"),
+    ("units", "errors", "results", "compiled", "arrays"),
     ("reference",),
     ("anatomy", "muscle", "case"),
     ("transfer",),

@@ -7,9 +7,9 @@ from functools import cache
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
+from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, parse_case, read_case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.virtual import propose
@@ -22,9 +22,6 @@ from sinewright.solve.questions import NATIVE, lay_donor, lay_native
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Plans, Sewn, lay_plans
 from sinewright.units import m, rad
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 EXAMPLES = {path.stem: path for path in sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))}
 HANGING, LYING = np.array([0.0, -1.0, 0.0]), np.array([-1.0, 0.0, 0.0])

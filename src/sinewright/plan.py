@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright import __version__
+from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, cautions
 from sinewright.choose import judge, sewing, tension
 from sinewright.choose.asking import Answered, ask
@@ -43,9 +43,6 @@ from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 MOST_MARGIN_MM = 100.0
 PAIRS = 384  # of draws for each doubt of a leading choice

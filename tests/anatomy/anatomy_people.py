@@ -8,7 +8,6 @@ from functools import cache
 from math import hypot
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
@@ -21,12 +20,11 @@ from sinewright.anatomy.skeleton import (
     native_paths,
     reference_sizes,
 )
+from sinewright.arrays import Floats, Ints
 from sinewright.reference import load
 from sinewright.transfer.catalogue import moved_paths, pulling_paths
 from sinewright.units import rad
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 Triple = tuple[float, float, float]
 
 ANKLE_DEG = (-55.0, 30.0)

@@ -13,13 +13,10 @@ from typing import Any
 
 import mujoco
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import PULLEY
 from sinewright.anatomy.skeleton import Skeleton
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
+from sinewright.arrays import Floats, Ints
 
 SIDE_SITE_RADII = 3.0  # distance of the side site from the pulley's axis, in radii
 

@@ -12,10 +12,11 @@ from hypothesis import strategies as st
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
+from sinewright.arrays import Floats
 from sinewright.reference import Row, load
 from sinewright.units import rad
 
-from .anatomy_people import Floats, turn_matrix
+from .anatomy_people import turn_matrix
 
 VECTOR_ROWS = [row for row in load().rows(file="axes") if row.id.startswith("ax-vector-")]
 ROUNDING = 5.1e-5  # four printed decimals

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from sinewright.anatomy.skeleton import Skeleton, native_paths
+from sinewright.arrays import Floats
 
 from .anatomy_people import (
     all_paths,
@@ -16,7 +17,7 @@ from .anatomy_people import (
     random_people,
     reference_man,
 )
-from .physics_oracle import Floats, Oracle, passing_side
+from .physics_oracle import Oracle, passing_side
 
 # Both methods are exact in closed form and run in double precision: what is left is rounding, far below this.
 TOLERANCE_m = 1e-6

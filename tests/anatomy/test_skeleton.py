@@ -17,10 +17,11 @@ from sinewright.anatomy.skeleton import (
     pulleys,
     reference_sizes,
 )
+from sinewright.arrays import Floats
 from sinewright.reference import load
 from sinewright.units import m
 
-from .anatomy_people import Floats, reference_man
+from .anatomy_people import reference_man
 
 SIZES = {row["size"]: row for row in geometry_rows("reference_man")}
 

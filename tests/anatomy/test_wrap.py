@@ -10,8 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from sinewright.anatomy.path import wrap
-
-from .anatomy_people import Floats
+from sinewright.arrays import Floats
 
 EXACT_m = 1e-12
 CENTRE, LATERAL = (0.0, 0.0, 0.0), (0.0, 0.0, 1.0)

@@ -6,14 +6,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from scipy.stats import norm
 
 from sinewright.choose.asking import LEAST_TOLD, TELLS, WORTH_CHANGING, Answered, smooth, value
 from sinewright.choose.asking_question import Question
 from sinewright.choose.goals import GOALS, Met
 
-Floats = NDArray[np.float64]
 N = 4000
 # worth of three choices: a + b x + error, x standard normal
 A, B, ERROR = np.array([0.60, 0.55, 0.50]), np.array([0.0, 0.10, -0.08]), 0.05

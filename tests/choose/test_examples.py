@@ -7,8 +7,8 @@ from functools import cache
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case, changed
 from sinewright.choose.asking import Answered, ask, questions, value
 from sinewright.choose.goals import Met
@@ -54,7 +54,7 @@ class Weighed:
     case: Case
     worked: Worked
     met: Met
-    lift: NDArray[np.float64]
+    lift: Floats
 
     def answers(self) -> tuple[Answered, ...]:
         return ask(self.case, self.worked.virtual, self.met, self.lift, 1)

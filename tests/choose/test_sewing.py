@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import changed
 from sinewright.choose.rules import rules_of_patient
 from sinewright.choose.sewing import ANKLE, SHORT_OF_LIMIT, fixing_posture, highest_ankle
@@ -24,7 +24,6 @@ from sinewright.units import deg, m, rad
 
 from ..virtual_people import example, people, plan
 
-Floats = NDArray[np.float64]
 STRAIGHT, BENT = "range.affected.dorsiflexion_knee_straight_deg", "range.affected.dorsiflexion_knee_bent_deg"
 AT = "range.affected.knee_bent_deg"
 

@@ -6,9 +6,9 @@ from math import pi
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from scipy.stats import sobol_indices
 
+from sinewright.arrays import Floats
 from sinewright.doubt import sensitivity
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.sensitivity import DOUBTS, effects, redrawn, total_effect
@@ -21,7 +21,6 @@ from sinewright.units import deg
 
 from ..virtual_people import example, plan
 
-Floats = NDArray[np.float64]
 STEM, PAIRS = "knee_dislocation_common_peroneal", 64
 PLANS = lay_plans([plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum")])
 

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import parse_case
 from sinewright.doubt.virtual import draw
 from sinewright.doubt.walk import Drawn, draw_walk
@@ -42,8 +42,8 @@ class Ground:
     legs: Legs
     plans: Plans
     drawn: Drawn
-    pushdown: NDArray[np.float64]
-    rest_tilt: NDArray[np.float64]
+    pushdown: Floats
+    rest_tilt: Floats
 
 
 CASE_PALSY = parse_case(WHO + "[muscles]\n" + "".join(f'{n}.state = "paralysed"\n' for n in DEAD)

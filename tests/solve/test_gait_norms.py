@@ -3,13 +3,12 @@
 import numpy as np
 import pytest
 from fdatools.datasets import load_gait
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.reference import load
 from sinewright.solve.gait import Person, ankle_rise_and_shank, curve, motion
 from sinewright.solve.walk import COSINE, FELT_X, FELT_Y, KNEE, SINE, SPIN, SPIN_UP
 
-Floats = NDArray[np.float64]
 PLACES = 2.5 + 5.0 * np.arange(20)
 PELVIS_DEG = 19.0  # note of the rows ga-hip-boys-*: subtract about 18 to 20 deg for an adult vertical reference
 PERSON = Person(*(np.array(v) for v in (0.43, 0.43, 0.066, 0.006, 1.1, 1.0, 0.02, -0.03, 0.01, 0.04)))

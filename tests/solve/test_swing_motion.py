@@ -4,10 +4,10 @@ import math
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
 from scipy.integrate import solve_ivp
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.arrays import Floats
 from sinewright.solve.effort import ramp
 from sinewright.solve.field import one_tension
 from sinewright.solve.foot_motion import foot_motion
@@ -21,7 +21,6 @@ from sinewright.solve.walk import BASE, COSINE, FELT_Y, FOOT, NODES, RISE
 
 from .swing_people import Ground, ground
 
-Floats = NDArray[np.float64]
 WITHIN_DEG = 0.05
 
 

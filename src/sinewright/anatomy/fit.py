@@ -14,7 +14,6 @@ from importlib.resources import files
 from pathlib import Path
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
@@ -27,10 +26,9 @@ from sinewright.anatomy.skeleton import (
     native_paths,
     reference_sizes,
 )
+from sinewright.arrays import Floats
 from sinewright.reference import Reference, load
 from sinewright.units import m, mm, rad
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

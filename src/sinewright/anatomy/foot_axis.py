@@ -10,17 +10,14 @@ passes the plane of the subtalar point. Nothing of the leg is moved; the residua
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import least_squares
 
 from sinewright.anatomy.joints import subtalar_axis
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton, native_paths
+from sinewright.arrays import Floats, Ints
 from sinewright.reference import Reference
 from sinewright.units import m, rad
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 SCALE_ROW = "ma-tibialis-posterior-st-mean-klein1996"
 RATIO_MUSCLES = (

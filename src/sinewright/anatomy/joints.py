@@ -5,9 +5,9 @@ inversion about the subtalar axis. Angles in radians; arrays of any one shape go
 """
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
-Floats = NDArray[np.float64]
+from sinewright.arrays import Floats
 
 
 def ankle_axis(frontal: ArrayLike, transverse: ArrayLike) -> Floats:

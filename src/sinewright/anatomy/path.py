@@ -13,13 +13,9 @@ The wrap is the plane tangent construction, unrolled on the cylinder.
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 Triple = tuple[float, float, float]
 
 POINT, PULLEY = 0, 1

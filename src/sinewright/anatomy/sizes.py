@@ -10,13 +10,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
+from sinewright.arrays import Floats
 from sinewright.reference import Reference, load
 from sinewright.units import m
 
-Floats = NDArray[np.float64]
 Sex = Literal["female", "male"]
 
 # order of the joint distribution; malleolus_height is the height of the outer malleolus above the floor

@@ -13,14 +13,11 @@ from importlib.resources import files
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, PULLEY_SIZE, place, set_pose, turn
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled_making_arrays
 from sinewright.units import m, rad
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 SEGMENTS = {"shank": 0, "talus": 1, "foot": 2}
 SIZE_NAMES = (

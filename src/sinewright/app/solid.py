@@ -14,9 +14,9 @@ from itertools import pairwise
 from typing import Any, Literal
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import landmark_index
+from sinewright.arrays import Floats
 from sinewright.export.bones import Body, moved, outlines
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.strands import Line, pose_at, wavy
@@ -24,7 +24,6 @@ from sinewright.export.words import angle_words
 from sinewright.results import Side
 from sinewright.units import m, mm, rad
 
-Floats = NDArray[np.float64]
 Kind = Literal["before", "muscle", "after", "recipient", "carries", "calf"]
 
 AROUND = 10

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.asking_angles import questions_of_angles
 from sinewright.choose.asking_body import questions_of_body
@@ -22,8 +22,6 @@ from sinewright.choose.asking_strength import questions_of_strength
 from sinewright.choose.goals import Met
 from sinewright.doubt.virtual import Virtual
 from sinewright.solve.leg import DRIVE, SCAR
-
-Floats = NDArray[np.float64]
 
 DEGREE = 5  # the highest of the regression polynomial
 WORTH_CHANGING = 0.015  # a change of choice that gains less is not counted

@@ -7,8 +7,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sinewright.arrays import Floats
 from sinewright.case import Number
-from sinewright.choose.asking_question import Examined, Floats, Question
+from sinewright.choose.asking_question import Examined, Question
 from sinewright.doubt.expect import angles_today
 from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG

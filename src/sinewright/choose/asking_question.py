@@ -7,13 +7,11 @@ import zlib
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.virtual import Virtual
 from sinewright.solve.leg import Legs
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -8,8 +8,9 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from sinewright.arrays import Floats
 from sinewright.case.examination import Strength
-from sinewright.choose.asking_question import Examined, Floats, Question
+from sinewright.choose.asking_question import Examined, Question
 from sinewright.choose.stance import full_efforts
 from sinewright.doubt.expect import ARM_DOUBT
 from sinewright.doubt.force import LIFTERS, method_of

@@ -7,8 +7,8 @@ worked out on all legs under every procedure, so that like stands beside like.
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, changed
 from sinewright.choose.goals import goals_met
 from sinewright.choose.order import LEADERS, order
@@ -23,9 +23,6 @@ from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import Moved, catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 SCREENED = 128  # legs of the screen
 

@@ -7,14 +7,12 @@ surgeon sees and changes them. No goal hides in another: each stands in its own 
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Bools, Floats, Ints
 from sinewright.case import Case
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import Sewn
 from sinewright.units import deg
-
-Floats = NDArray[np.float64]
 
 GOALS = (
     "no_brace",
@@ -69,9 +67,7 @@ def weights_of(case: Case) -> Floats:
     return raw / raw.sum() if raw.sum() > 0.0 else np.full(len(GOALS), 1.0 / len(GOALS))
 
 
-def goals_met(
-    answers: Floats, failed: NDArray[np.int32], plans: list[Sewn], weights: Floats, clears: NDArray[np.bool_]
-) -> Met:
+def goals_met(answers: Floats, failed: Ints, plans: list[Sewn], weights: Floats, clears: Bools) -> Met:
     """Goals met by every leg and choice: ``answers`` (N, C, 12) and ``failed`` (N, C) from ``solve.answer``; ``clears``
     (N, C) from its swing."""
     lift, push = deg(answers[:, :, a.LIFT]), deg(answers[:, :, a.PUSH])

@@ -3,13 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Bools, Floats
 from sinewright.choose.goals import Met, stays_possible
 from sinewright.reference import load
 from sinewright.transfer.plans import Sewn
-
-Floats = NDArray[np.float64]
 
 TOLD_APART = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
 SAME = 1e-9
@@ -30,12 +28,12 @@ class Order:
     first_better: tuple[float, ...]
 
 
-def dominated(means: Floats, weights: Floats) -> NDArray[np.bool_]:
+def dominated(means: Floats, weights: Floats) -> Bools:
     """Choices (C,) that another one beats or equals in every weighed goal and beats in one."""
     weighed = means[:, weights > 0.0]
     better = np.all(weighed[:, None, :] >= weighed[None, :, :] - SAME, axis=2)
     strictly = np.any(weighed[:, None, :] > weighed[None, :, :] + SAME, axis=2)
-    out: NDArray[np.bool_] = np.any(better & strictly, axis=0)
+    out: Bools = np.any(better & strictly, axis=0)
     return out
 
 

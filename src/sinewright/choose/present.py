@@ -1,8 +1,8 @@
 """Numbers of the kernels turned into results that a person reads: degrees, millimetres, spreads, sentences."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats, Ints
 from sinewright.choose.goals import GOALS, SCALES, Met
 from sinewright.choose.judge import judge
 from sinewright.choose.order import Order, reserve
@@ -13,9 +13,6 @@ from sinewright.results import Caution, Chance, Choice, Goal, Outcome, Posture, 
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import Sewn
 from sinewright.units import deg, mm
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 DEGREES = {
     "lift_deg": a.LIFT,

@@ -8,7 +8,6 @@ import math
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.choose.present import choice_of, spreads_of
 from sinewright.errors import SolveError
@@ -19,8 +18,6 @@ from sinewright.solve.leg import Legs
 from sinewright.solve.resist import UPPER, UPPER_KNEE
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, m, mm, rad
-
-Floats = NDArray[np.float64]
 
 FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
 BEYOND_MM = 8.0  # of the ruler's ends, how far an exchange runs on along its last piece

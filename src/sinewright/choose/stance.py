@@ -5,9 +5,9 @@ straight, times its strength now. A transferred muscle counts as gone: it lifts 
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import Skeleton
+from sinewright.arrays import Bools, Floats
 from sinewright.muscle.names import CALF, LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.results import Balance, Spread
@@ -15,8 +15,6 @@ from sinewright.solve.leg import Legs
 from sinewright.solve.native import effort_moments, native_lengths
 from sinewright.transfer.catalogue import step_table
 from sinewright.transfer.plans import native_ends
-
-Floats = NDArray[np.float64]
 
 CALF_COLUMNS = np.array([name in CALF for name in LEG_MUSCLES])
 TIBIALIS_POSTERIOR = LEG_MUSCLES.index("tibialis_posterior")
@@ -80,11 +78,11 @@ def _share(inward: Floats, outward: Floats, weights: Floats | None) -> Spread | 
     return Spread.of(inward[some] / total[some], None if weights is None else weights[some])
 
 
-def _mostly(holds: NDArray[np.bool_], weights: Floats | None) -> bool:
+def _mostly(holds: Bools, weights: Floats | None) -> bool:
     return float(np.average(holds, weights=weights)) >= HALF
 
 
-def _flags(moments: Floats, ceiling: Floats, gone: NDArray[np.bool_], weights: Floats | None) -> tuple[str, ...]:
+def _flags(moments: Floats, ceiling: Floats, gone: Bools, weights: Floats | None) -> tuple[str, ...]:
     """Sentences about what is left without an opponent; a muscle that had no strength is no loss."""
     has = (np.abs(moments) > 0.0) & (ceiling > 0.0)
     works = ceiling[:, SHORT_PERONEAL] >= load().row(WORKS_FROM).low

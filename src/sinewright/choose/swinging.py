@@ -6,8 +6,8 @@ Feet shown beside a choice: as it is today, held by a brace, and as it was befor
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.virtual import Virtual
@@ -25,8 +25,6 @@ from sinewright.solve.walk import DRIVE, Walk
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, m, mm
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 JOINTS = ("ankle", "knee", "hip")
 
 
@@ -82,9 +80,9 @@ class Swings:
     margin: float
 
     @property
-    def clears(self) -> NDArray[np.bool_]:
+    def clears(self) -> Bools:
         """Whether the sole passes the floor with the margin, (N, C); False where nothing was solved."""
-        out: NDArray[np.bool_] = self.answers[:, :, sw.CLEARANCE] >= self.margin
+        out: Bools = self.answers[:, :, sw.CLEARANCE] >= self.margin
         return out
 
     def add_to(self, outcome: Outcome, place: int) -> Outcome:
@@ -112,7 +110,7 @@ def swings_of(
 
 def swing_along(
     drawn: Drawn, virtual: Virtual, plans: list[Sewn], answers: Floats, failed: Ints,
-    places: NDArray[np.int64] | None = None, progress: Progress | None = None,
+    places: Indices | None = None, progress: Progress | None = None,
 ) -> Swings:  # fmt: skip
     """As ``swings_of`` with a way of walking that is drawn already; ``places`` (N,): which of its rows, all of them
     when left out."""

@@ -11,15 +11,13 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, PULL, answer
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import m
-
-Floats = NDArray[np.float64]
 
 STRETCHES_MM = tuple(float(s) for s in range(-14, 33, 2))
 LEGS = 128  # of the virtual legs: enough to place a rule that moves in 2 mm steps

@@ -8,13 +8,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats, Indices
 from sinewright.doubt.assumed import Agreement
 from sinewright.errors import DoubtError
-
-Floats = NDArray[np.float64]
-Indices = NDArray[np.int64]
 
 FEWEST = 40.0  # effective draws under which nothing is printed
 LOGARITHM = "ln "  # begins the unit of a finding whose logarithm is compared

@@ -4,12 +4,10 @@ import zlib
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.errors import DoubtError
 from sinewright.reference import Row, load
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

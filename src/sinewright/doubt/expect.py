@@ -5,8 +5,8 @@ to whole draws. Sizes, passive limits and single strengths are met before, exact
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case, Number
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.force import LIFTERS, Forces, method_of
@@ -15,8 +15,6 @@ from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg
-
-Floats = NDArray[np.float64]
 
 HANGING_KNEE_DEG = (60.0, 120.0)  # a hanging angle read outside this is not compared with the model's right angle
 TEST_ANKLE_DEG = 10.0  # torques read further from neutral are not compared

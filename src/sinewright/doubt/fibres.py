@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import Skeleton
+from sinewright.arrays import Bools, Floats, Ints
 from sinewright.doubt.assumed import Numbers
 from sinewright.muscle.architecture import MuscleData
 from sinewright.muscle.curves import PASSIVE_SOFT_E, PASSIVE_STIFF_E, PASSIVE_STIFF_K, tendon_start
@@ -14,9 +14,6 @@ from sinewright.muscle.names import LEG_MUSCLES, row_name
 from sinewright.reference import load
 from sinewright.solve.native import native_lengths
 from sinewright.units import m, rad
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 SOFT_SHARE = 0.5  # half of the virtual legs get the soft passive fibre
 LEAST_SLACK = m(20.0)
@@ -31,7 +28,7 @@ class Scatter:
     fibre: Floats
     sarcomere_um: Floats
     stiffness: Floats
-    soft: NDArray[np.bool_]
+    soft: Bools
 
 
 def scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:

@@ -10,9 +10,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import Skeleton
+from sinewright.arrays import Bools, Floats, Ints
 from sinewright.case import Case, Muscle, Number
 from sinewright.case.examination import Strength
 from sinewright.doubt.assumed import Agreement, Numbers
@@ -26,16 +26,13 @@ from sinewright.reference import load
 from sinewright.solve.native import effort_moments, native_lengths
 from sinewright.units import m, rad
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
-
 LIFTERS = np.array([name in FRONT for name in LEG_MUSCLES])
 FIRST_GASTROCNEMIUS = 10
 OTHER_LEG = "me-other-leg-not-perfect"
 TRICEPS = np.array([name in CALF for name in LEG_MUSCLES])
 # a group with a torque norm, all muscles that give it, and those among them that are brought to it: the deep and outer
 # muscles have no norm of their own and keep the recommended specific tension
-GROUPS: tuple[tuple[Group, NDArray[np.bool_], NDArray[np.bool_]], ...] = (
+GROUPS: tuple[tuple[Group, Bools, Bools], ...] = (
     ("dorsiflexors", LIFTERS, LIFTERS),
     ("plantarflexors", ~LIFTERS, TRICEPS),
 )
@@ -142,7 +139,7 @@ class Torque:
 
     name: str
     torque: float
-    members: NDArray[np.bool_]
+    members: Bools
     ankle: float
     knee: float
     cv: float

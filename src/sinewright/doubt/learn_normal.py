@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from sinewright.arrays import Floats
 from sinewright.doubt.assumed import Numbers
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

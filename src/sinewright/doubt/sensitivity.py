@@ -9,15 +9,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.stiffness import lengthen_calf
 from sinewright.doubt.virtual import propose
 from sinewright.solve.leg import Legs
-
-Floats = NDArray[np.float64]
 
 # doubt in words -> beginnings of the names of the streams it is drawn from
 DOUBTS: Mapping[str, tuple[str, ...]] = {

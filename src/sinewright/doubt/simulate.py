@@ -8,8 +8,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case, changed
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG, LEAST_PUSH, PUSH_ERROR
@@ -32,8 +32,6 @@ from sinewright.solve.resist import (
 )
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, rad
-
-Floats = NDArray[np.float64]
 
 LEAST_SHARE = 0.15  # of the donor's own normal: weaker simulated donors would be set aside anyway
 

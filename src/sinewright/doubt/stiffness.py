@@ -5,9 +5,9 @@ limit moves it as far as the reading error allows, the examiner's push being dou
 """
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.special import ndtr, ndtri
 
+from sinewright.arrays import Floats
 from sinewright.case import Case, Number
 from sinewright.case.examination import Motion
 from sinewright.doubt.assumed import Agreement, Numbers
@@ -34,7 +34,6 @@ from sinewright.solve.resist import (
 )
 from sinewright.units import GRAVITY, deg, rad
 
-Floats = NDArray[np.float64]
 LEAST_PUSH = 3.0  # N.m
 PUSH_ERROR = 0.1  # of a torque that was read
 CONSTANT_RANGE = (-LEAST_PUSH + 0.2, 0.5)  # N.m

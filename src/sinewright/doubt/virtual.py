@@ -8,12 +8,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
 from sinewright.anatomy.sizes import READING_ERROR, draw_body
 from sinewright.anatomy.skeleton import SIZE_NAMES, Skeleton, build, clear_pulleys, landmarks
+from sinewright.arrays import Bools, Floats, Indices
 from sinewright.case import Case
 from sinewright.doubt.agree import pick
 from sinewright.doubt.assumed import Numbers
@@ -40,8 +40,6 @@ from sinewright.solve.resist import CALF_TILT
 from sinewright.transfer.catalogue import pulling_paths, step_table
 from sinewright.transfer.plans import native_ends
 from sinewright.units import m, rad
-
-Floats = NDArray[np.float64]
 
 POOL, LEAST_POOL = 4, 2000  # draws proposed for each one kept, and at least
 HALVINGS, IN_FRONT_DEG = 3, (-40.0, 0.0, 25.0)  # of own shifts; ankle angles at which the front tendons are looked at
@@ -126,7 +124,7 @@ def with_calf(virtual: Virtual, case: Case) -> Virtual:
     return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *numbers.used))))
 
 
-def take(legs: Legs, index: NDArray[np.int64]) -> Legs:
+def take(legs: Legs, index: Indices) -> Legs:
     """Some of the legs, by their places."""
     return Legs(*(part[index] for part in legs))
 
@@ -184,7 +182,7 @@ def in_front(sizes: Floats, joint_axes: Floats, shifts: Floats) -> Skeleton:
     return skeleton
 
 
-def _behind(skeleton: Skeleton) -> NDArray[np.bool_]:
+def _behind(skeleton: Skeleton) -> Bools:
     """Draws (N,) with a front tendon behind the ankle axis somewhere in the range."""
     n = len(skeleton.points)
     ends = native_ends()[[LEG_MUSCLES.index(name) for name in FRONT]]

@@ -9,10 +9,10 @@ answer (steppage), not the question.
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 from scipy.special import log_ndtr
 
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.stiffness import printed_limits
@@ -50,7 +50,6 @@ from sinewright.solve.walk import (
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import m, rad
 
-Floats = NDArray[np.float64]
 CANDIDATES = 128
 EVERY = 4  # step of swing at which a candidate is looked at
 AT_ONCE = 50  # legs whose candidates are looked at together: what fits near the processor

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.sizes import DRAWN, population, reading_error
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.virtual import measured_sizes
@@ -13,8 +13,6 @@ from sinewright.solve.leg import Legs
 from sinewright.solve.resist import MASS_X, MASS_Y, WEIGHT
 from sinewright.solve.walk import CENTRE, FOOT, INERTIA, MARKS, MASS
 from sinewright.units import GRAVITY, m
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True)

@@ -7,10 +7,10 @@ by the same length or with the same force; the foot then rests where passive joi
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import root
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.arrays import Floats
 from sinewright.doubt.stiffness import limit_at
 from sinewright.evidence.scene import Scene, lengths_of, way
 from sinewright.evidence.series import at_work
@@ -18,7 +18,6 @@ from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve.resist import ankle_resistance, passive_joints, weight_moment
 from sinewright.units import deg, m, rad
 
-Floats = NDArray[np.float64]
 HANGING = np.array([0.0, -1.0, 0.0])
 STEPS = (0.0, 12.5, 25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 400.0, 600.0)  # N
 KNEE = rad(90.0)  # legs are cut below the knee: the gastrocnemius does not hold

@@ -7,8 +7,8 @@ stiff the patients were, how long after the injury, how tight they were sewn, wa
 from collections.abc import Callable
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.evidence.result import OUTSIDE, WITHIN, Check, Verdict
 from sinewright.evidence.scene import Scene, operation
 from sinewright.evidence.swing import SLOW, gait_after_transfer
@@ -16,7 +16,6 @@ from sinewright.evidence.verdicts import angle, cannot, centre_of_series, row, s
 from sinewright.solve.answer import LIFT, PUSH
 from sinewright.units import deg
 
-Floats = NDArray[np.float64]
 DEG, DOWN = unit("deg"), unit("deg down")
 UNDER_BONE = operation("membrane_under.lateral_cuneiform_dorsum")
 UNDER_TENDON = operation("membrane_under.anterior_tibial_below")

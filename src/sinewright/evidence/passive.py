@@ -1,10 +1,10 @@
 """The passive ankle: the printed curve, hanging and lifted feet, and what unmeasured legs look like."""
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.arrays import Floats
 from sinewright.doubt.stiffness import limit_at
 from sinewright.evidence.moved import passive_gain
 from sinewright.evidence.result import Check, Verdict
@@ -25,7 +25,6 @@ from sinewright.solve.answer import LIFT, LIFT_BENT, PUSH
 from sinewright.solve.resist import INWARD, OUTWARD, ankle_resistance, subtalar_resistance, weight_moment
 from sinewright.units import deg, rad
 
-Floats = NDArray[np.float64]
 HANGING = np.array([0.0, -1.0, 0.0])
 TEST_TORQUE = 10.0  # N.m, row pa-test-torque-digiovanni2002
 NM, DEG, PERCENT = unit("N.m", 2), unit("deg"), unit("%", 0)

@@ -8,8 +8,8 @@ from collections.abc import Callable
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.choose.sewing import sewn_for
 from sinewright.evidence.people import palsy
 from sinewright.evidence.result import OUTSIDE, WITHIN, Check, Verdict
@@ -25,7 +25,6 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import lay_plans
 from sinewright.units import deg, m
 
-Floats = NDArray[np.float64]
 WEAVE = operation("membrane_under.anterior_tibial_below")
 GROUP = (
     "400 virtual legs with a complete peroneal palsy, tibialis posterior under the retinaculum to the anterior tibial "

@@ -8,12 +8,12 @@ from collections.abc import Sequence
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.fit import arms, reference_joint_axes
 from sinewright.anatomy.foot_axis import FootAxis, fit_foot_axis
 from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, parse_steps, reference_sizes
+from sinewright.arrays import Floats
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.stiffness import printed_limits
@@ -29,7 +29,6 @@ from sinewright.transfer.catalogue import catalogue, pulling_paths, step_table
 from sinewright.transfer.plans import Sewn, lay_plans, native_ends
 from sinewright.units import GRAVITY, mm, rad
 
-Floats = NDArray[np.float64]
 SEED = 20
 LEGS = 200  # of each sex
 FIRST_GASTROCNEMIUS = 10

@@ -3,15 +3,13 @@
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.evidence.scene import knee_shift, lengths_of
 from sinewright.muscle.curves import tendon_ratio_and_slope
 from sinewright.muscle.equilibrium import elastic_force
 from sinewright.muscle.names import CALF, LEG_MUSCLES
 from sinewright.solve.leg import Legs
-
-Floats = NDArray[np.float64]
 
 
 class Working(NamedTuple):

@@ -4,9 +4,9 @@ from functools import cached_property
 from weakref import WeakKeyDictionary
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE
+from sinewright.arrays import Floats
 from sinewright.choose.sewing import sewn_for
 from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, draw_walk, healthy_legs
@@ -25,7 +25,6 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, mm
 
-Floats = NDArray[np.float64]
 NATURAL, SLOW = 1.35, 0.7  # m/s: the speed of the curves, and about half of it (ga-speed-dropfoot-abb2017)
 TRANSFER = operation("membrane_under.lateral_cuneiform_dorsum")
 CM, NM, PER_KG, DEG, PERCENT = unit("cm", 2), unit("N.m"), unit("N.m/kg", 2), unit("deg"), unit("%")

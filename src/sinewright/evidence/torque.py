@@ -5,8 +5,8 @@ with angle, and every turning-in or turning-out torque, was not. A dynamometer r
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene, efforts
 from sinewright.evidence.series import calf_series_stiffness
@@ -27,7 +27,6 @@ from sinewright.muscle.norms import torque_norm
 from sinewright.muscle.now import measurement_cv
 from sinewright.solve.leg import Legs
 
-Floats = NDArray[np.float64]
 LIFTERS = np.array([name in FRONT for name in LEG_MUSCLES])
 # muscles that a turning test reads; the calf is left out, its ankle moment would turn the whole machine
 INWARDS = ("tibialis_anterior", "extensor_hallucis_longus", *DEEP)

@@ -3,12 +3,12 @@
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.foot_axis import arm_about
 from sinewright.anatomy.joints import subtalar_axis
 from sinewright.anatomy.skeleton import build, clear_pulleys, parse_steps, reference_sizes
+from sinewright.arrays import Floats
 from sinewright.evidence.moved import ANTERIOR, OVER, ROUND, THIRD_RAY, UNDER, by_length, with_force
 from sinewright.evidence.result import OUTSIDE, WITHIN, Check, Verdict
 from sinewright.evidence.scene import (
@@ -28,7 +28,6 @@ from sinewright.solve.answer import MOMENT
 from sinewright.transfer.catalogue import donors, pulling_paths
 from sinewright.units import m, mm, rad
 
-Floats = NDArray[np.float64]
 RAYS = (1, 2, 3, 4, 5)
 FORCES = (25.0, 50.0, 100.0, 200.0)  # N; the forces of the papers were not read, so the order must hold at all
 EXCURSION_ROW = "ma-tibialis-posterior-excursion-native-total"

@@ -3,13 +3,13 @@
 from collections.abc import Callable, Sequence
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from sinewright.arrays import Bools, Floats
 from sinewright.evidence.result import CANNOT, OUTSIDE, REPRODUCED, WITHIN, Outcome, Verdict
 from sinewright.evidence.scene import Scene
 from sinewright.reference import Row, load
 
-Floats = NDArray[np.float64]
 Words = Callable[[float], str]
 
 
@@ -109,5 +109,5 @@ def row(id: str) -> Row:
     return load().row(id)
 
 
-def _all(inside: NDArray[np.bool_]) -> Outcome:
+def _all(inside: Bools) -> Outcome:
     return WITHIN if bool(inside.all()) else OUTSIDE

@@ -6,14 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.export.bones import Cover, Eye, on_paper
 from sinewright.export.strands import Line
 from sinewright.export.svg import Picture, Point, smooth_all, straight, texts
 from sinewright.units import m
-
-Floats = NDArray[np.float64]
 
 FINE = m(2.5)  # between two points when a strand is split into hidden and visible pieces
 ROUNDING = 0.4  # how much shorter a cord may become where its corners are rounded [mm]

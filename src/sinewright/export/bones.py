@@ -15,15 +15,15 @@ from math import cos, sin
 from typing import Any, Literal
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from sinewright.anatomy.path import FOOT, SHANK
 from sinewright.anatomy.skeleton import SEGMENTS, SIZE_NAMES, reference_sizes
+from sinewright.arrays import Bools, Floats
 from sinewright.export.svg import Point
 from sinewright.results import Side
 from sinewright.units import m, mm, rad
 
-Floats = NDArray[np.float64]
 View = Literal["side", "front"]
 
 LOOK_DOWN = rad(25.0)  # of the front view, so that the back of the foot shows
@@ -261,14 +261,14 @@ def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
 
 
-def within(at: Floats, ring: Floats) -> NDArray[np.bool_]:
+def within(at: Floats, ring: Floats) -> Bools:
     """Which of many points (n, 2) lie inside a closed outline (m, 2), or each inside its own (n, m, 2)."""
     after = np.roll(ring, -1, axis=-2)
     x, y = at[:, :1], at[:, 1:]
     spans = (ring[..., 1] > y) != (after[..., 1] > y)
     rise = np.where(spans, after[..., 1] - ring[..., 1], 1.0)
     meets = (after[..., 0] - ring[..., 0]) * (y - ring[..., 1]) / rise + ring[..., 0]
-    out: NDArray[np.bool_] = (np.sum(spans & (x < meets), axis=1) % 2).astype(bool)
+    out: Bools = (np.sum(spans & (x < meets), axis=1) % 2).astype(bool)
     return out
 
 
@@ -293,7 +293,7 @@ class Cover:
         rings = alike([shape.ring for shape in shapes])
         return Cover(rings, rings.min(axis=1), rings.max(axis=1), np.array([shape.depth for shape in shapes]))
 
-    def hides(self, at: Floats, depth: Floats) -> NDArray[np.bool_]:
+    def hides(self, at: Floats, depth: Floats) -> Bools:
         """Which points on paper (k, 2) of some depths (k,) lie behind it."""
         x, y = at[:, :1], at[:, 1:]
         near = (self.low[:, 0] <= x) & (x <= self.high[:, 0]) & (self.low[:, 1] <= y) & (y <= self.high[:, 1])

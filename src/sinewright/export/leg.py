@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.sizes import draw_sizes
 from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, landmark_index, native_paths
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.sewing import sewn_for
 from sinewright.doubt.virtual import draw, measured_sizes
@@ -28,8 +28,6 @@ from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Laid, moved_paths, pulling_paths
 from sinewright.transfer.plans import TUNNEL, WEAVE, Sewn
 from sinewright.units import m
-
-Floats = NDArray[np.float64]
 
 SIZE_DRAWS = 4000
 SLACK_N = 0.05  # below this pull a tendon hangs loose

@@ -9,7 +9,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.export.art import Piece
@@ -22,8 +21,6 @@ from sinewright.export.strands import Line, pose_at
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
 from sinewright.export.words import angle_words, recipient_words, stretch_words
 from sinewright.units import deg, m, mm, rad
-
-Floats = NDArray[np.float64]
 
 FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper, at least [mm]
 FADE = 22.0  # over which the shank fades at its upper end [mm]

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import landmark_index, landmarks
+from sinewright.arrays import Floats
 from sinewright.export.art import DARK, Pen, across_at, belly_on, covered, pieces, tick, woven
 from sinewright.export.bones import Body, Cover, Eye, Shape, block_bones, long_bones, on_paper, skin
 from sinewright.export.leg import DrawnLeg, Tendon
@@ -18,8 +18,6 @@ from sinewright.export.strands import Line, spot, wavy
 from sinewright.export.svg import BLUE, INK, PAPER, VERMILLION, Picture, Point, smooth, smooth_all, straight
 from sinewright.results import Side
 from sinewright.units import m, mm
-
-Floats = NDArray[np.float64]
 
 BONE_EDGE, SKIN, SKIN_EDGE = "#6d6555", "#faf5ef", "#bcae9b"
 BROWN = "#8c4a1c"

@@ -10,12 +10,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Bools, Floats, Indices
 from sinewright.export.bones import alike, within
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int64]
 
 APART = 1.4  # between two strokes along the edge [mm]
 SHORTEST, LONGEST, DARK_FROM = 0.7, 6.0, -0.1
@@ -45,7 +42,7 @@ def hatching(outlines: Sequence[Floats], sign: float) -> list[str]:
     return [_strokes(strokes[kept][first:last]) for first, last in pairwise(ends)]
 
 
-def _inside(strokes: Floats, rings: Floats, ring: Ints) -> NDArray[np.bool_]:
+def _inside(strokes: Floats, rings: Floats, ring: Indices) -> Bools:
     """Which strokes (n, 4) stay inside their outline: number `ring` (n,) of `rings`."""
     out = np.ones(len(strokes), dtype=bool)
     for first in range(0, len(strokes), AT_ONCE):
@@ -67,8 +64,8 @@ class _Edge:
 
     points: Floats
     outward: Floats
-    ring: Ints
-    place: Ints
+    ring: Indices
+    place: Indices
 
 
 def _edge(outlines: Sequence[Floats]) -> _Edge:

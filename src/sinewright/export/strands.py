@@ -8,13 +8,10 @@ from functools import cached_property
 from math import atan2, ceil
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, PULLEY, place, set_pose, turn, wrap
 from sinewright.anatomy.skeleton import Skeleton
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
+from sinewright.arrays import Floats, Ints
 
 ARC_STEP = 0.06  # rad between two points of a drawn wrap
 

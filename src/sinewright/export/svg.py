@@ -10,9 +10,8 @@ from xml.sax.saxutils import escape, quoteattr
 import numpy as np
 from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.export.print_text import LONGEST, print_text
-
-Floats = NDArray[np.float64]
 
 Point = tuple[float, float]
 LONGEST_TOLD = 30_000  # signs of what is read aloud

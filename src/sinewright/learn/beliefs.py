@@ -14,16 +14,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats, Indices
 from sinewright.doubt.agree import FEWEST, effective_number
 from sinewright.errors import InputError
 from sinewright.learn.entries import Entry, settings
 from sinewright.learn.prepare import STREAM, Prepared
 from sinewright.learn.readings import agreement_with, shift, stretch_prior
 
-Floats = NDArray[np.float64]
-Places = NDArray[np.int64]
 Agreement = Callable[[Entry], Floats]
 
 RESAMPLE_BELOW = 0.5  # of the legs, effective
@@ -37,7 +35,7 @@ class Weighed:
     ``effective``: how many equally weighted legs the weights were worth before resampling; ``different`` legs among P.
     """
 
-    leg: Places
+    leg: Indices
     stretch: Floats
     weight: Floats
     gain: Floats

@@ -10,8 +10,8 @@ from dataclasses import replace
 from typing import Protocol
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.errors import InputError
 from sinewright.learn.beliefs import Weighed
 from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, said
@@ -20,8 +20,6 @@ from sinewright.learn.readings import Predicted, share_below, shown_by
 from sinewright.learn.result import Explanation
 from sinewright.results import Spread
 from sinewright.units import GRAVITY, m
-
-Floats = NDArray[np.float64]
 
 
 class Share(Protocol):

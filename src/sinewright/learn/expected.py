@@ -1,8 +1,8 @@
 """From weighed legs to what the surgeon expects: spreads, what a millimetre does, where it does not matter."""
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Bools, Floats
 from sinewright.learn.beliefs import Weighed
 from sinewright.learn.prepare import Prepared, number
 from sinewright.learn.readings import columns_of, tension_at
@@ -11,8 +11,6 @@ from sinewright.reference import load
 from sinewright.results import Spread
 from sinewright.solve import table as t
 from sinewright.units import deg, m, mm
-
-Floats = NDArray[np.float64]
 
 SHIFTS_MM = np.arange(-12.0, 13.0, 2.0)
 RELAXATION_STREAM = 3
@@ -127,7 +125,7 @@ def _nearest(by: Floats, gap: Floats) -> float | None:
     return min(found, key=abs) + 0.0 if found else None
 
 
-def _run(by: Floats, holds: NDArray[np.bool_]) -> tuple[float | None, float | None]:
+def _run(by: Floats, holds: Bools) -> tuple[float | None, float | None]:
     """Ends of the unbroken run of ``holds`` that lies nearest to no change."""
     if not holds.any():
         return None, None

@@ -3,8 +3,8 @@
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.present import choice_of
 from sinewright.choose.sewing import as_sewn, sewn_for
@@ -17,8 +17,6 @@ from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Leg
 from sinewright.solve.table import Table, free_tendon, lay_table, relaxed_tension
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import m, mm
-
-Floats = NDArray[np.float64]
 
 ROWS_MM = np.arange(
     -30.0, 21.0, 5.0

@@ -7,16 +7,14 @@ spring scale read at once shows more than the tension that stays (row own-protec
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.special import ndtr
 
+from sinewright.arrays import Floats, Indices
 from sinewright.learn.entries import Entry, Limb
 from sinewright.learn.prepare import Prepared, number
 from sinewright.reference import load
 from sinewright.solve import table as t
 from sinewright.units import deg, m, mm, rad
-
-Floats = NDArray[np.float64]
 
 DRIVE_STEPS = 8  # midpoints over the range of drives
 FARTHEST_SD = 12.0  # an error further out than this weighs no less: one slip of the pen cannot silence every leg
@@ -101,7 +99,7 @@ def agreement_with(prepared: Prepared, entry: Entry) -> Floats:
     return out
 
 
-def shown_by(prepared: Prepared, entry: Entry, leg: NDArray[np.int64], stretch: Floats) -> Predicted:
+def shown_by(prepared: Prepared, entry: Entry, leg: Indices, stretch: Floats) -> Predicted:
     """What given legs at given set stretches [m] would show: shown (P, Q)."""
     if entry.kind == "mark":
         return Predicted(mm(stretch)[:, None], number("own-protect-ruler-error"))
@@ -124,7 +122,7 @@ def share_below(value: float, predicted: Predicted, weight: Floats) -> float:
     return float(below @ weight / weight.sum())
 
 
-def tension_at(prepared: Prepared, leg: NDArray[np.int64], stretch: Floats) -> Floats:
+def tension_at(prepared: Prepared, leg: Indices, stretch: Floats) -> Floats:
     """Tension [N] of the relaxed donor that stays at set stretches (P,) [m], after early relaxation."""
     place = (stretch - prepared.fine[0]) / (prepared.fine[1] - prepared.fine[0])
     low = np.clip(np.floor(place), 0, len(prepared.fine) - 2).astype(np.int64)

@@ -10,10 +10,11 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from sinewright import __version__
+from sinewright.arrays import Floats
 from sinewright.case import cautions
 from sinewright.choose.present import assumptions_of, caution, sources_of
 from sinewright.doubt.agree import FEWEST
-from sinewright.learn.beliefs import Floats, Weighed, chain, each_leg, weigh_legs
+from sinewright.learn.beliefs import Weighed, chain, each_leg, weigh_legs
 from sinewright.learn.contradict import contradicts, expected_words, explanations
 from sinewright.learn.entries import Entry, in_order, known_beside, settings, take_back
 from sinewright.learn.expected import advise, expected, shifts

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Bools, Floats
 from sinewright.learn.beliefs import chain, weigh_legs
 from sinewright.learn.entries import Entry
 from sinewright.learn.expected import lift_later, rest_on_table
@@ -21,7 +21,6 @@ from sinewright.solve.table import free_tendon
 from sinewright.transfer.plans import lay_plans
 from sinewright.units import deg, mm
 
-Floats = NDArray[np.float64]
 AT = datetime(2026, 3, 5, 9, 0)
 WHAT = ("lift", "rest on the table")
 
@@ -36,7 +35,7 @@ class Truth:
     stimulated_deg: Floats
     lift_deg: Floats
     free_mm: Floats
-    good: NDArray[np.bool_]
+    good: Bools
 
 
 def truth_of(prepared: Prepared, legs: Legs, seed: int) -> Truth:

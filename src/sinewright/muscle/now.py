@@ -12,13 +12,13 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 from scipy.special import ndtr, ndtri
 
+from sinewright.arrays import Floats
 from sinewright.errors import InputError
 from sinewright.reference import Row, load
 
-Array = NDArray[np.float64]
 State = Literal["normal", "weak", "recovering", "paralysed", "absent", "scarred"]
 Role = Literal["dorsiflexor", "donor"]
 Method = Literal["hand-held", "fixed"]
@@ -72,7 +72,7 @@ class Reading:
 class StrengthNow:
     """`fraction` (draws,) of own normal; `how` in words; `known` as in the evidence; `rows`; `warnings`."""
 
-    fraction: Array
+    fraction: Floats
     how: str
     known: str
     rows: tuple[str, ...]
@@ -94,7 +94,7 @@ class Band:
         more = BEYOND * (self.high - self.low)
         return max(0.0, self.low - more), self.high + more
 
-    def draw(self, draws: int, rng: np.random.Generator) -> Array:
+    def draw(self, draws: int, rng: np.random.Generator) -> Floats:
         """Return (draws,) from a beta distribution on `ends` with a + b = 4 and its median at `middle`.
 
         The median of Beta(a, b) is near (a - 1/3)/(a + b - 2/3); about 96 % lies inside the printed range.
@@ -151,7 +151,7 @@ def measurement_cv(method: Method) -> tuple[float, tuple[str, ...]]:
     return float(np.hypot(retest, axis_shift)), FIXED_ROWS
 
 
-def _share_given(ratio: Array, cvs: tuple[float, ...], rng: np.random.Generator) -> Array:
+def _share_given(ratio: Floats, cvs: tuple[float, ...], rng: np.random.Generator) -> Floats:
     """(draws,) shares of own normal, given a measured ratio (draws,) with independent log-normal errors ``cvs``.
 
     Before the reading every share up to MOST is equally likely. Then ln(share) is normal around ln(ratio) + s^2 with

@@ -13,14 +13,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
+from sinewright.arrays import Floats
 from sinewright.errors import InputError, SolveError
 from sinewright.muscle.architecture import MuscleData, full_forces
 from sinewright.muscle.names import LEG_MUSCLES, compartment
 from sinewright.reference import load
 
-Array = NDArray[np.float64]
 SAMPLING_ROWS = (
     "arch-sampling-ln-f0-sd-limb-size",
     "arch-sampling-ln-f0-sd-compartment",
@@ -33,11 +33,11 @@ PASSES, SETTLED = 50, 1e-10
 class LogForce:
     """Gaussian of ln(F0 / 1 N): `mean` (12,), `covariance` (12, 12), ordered as LEG_MUSCLES; `rows` used."""
 
-    mean: Array
-    covariance: Array
+    mean: Floats
+    covariance: Floats
     rows: tuple[str, ...]
 
-    def draw(self, draws: int, rng: np.random.Generator) -> Array:
+    def draw(self, draws: int, rng: np.random.Generator) -> Floats:
         """Return F0 [N] (draws, 12) by an eigenvalue root, so that a singular covariance is allowed."""
         values, vectors = np.linalg.eigh(self.covariance)
         root = vectors * np.sqrt(np.clip(values, 0.0, None))
@@ -59,7 +59,7 @@ def prior(muscles: Mapping[str, MuscleData]) -> LogForce:
 
 def condition(
     mean: ArrayLike, covariance: ArrayLike, A: ArrayLike, y: ArrayLike, noise_sd: ArrayLike
-) -> tuple[Array, Array]:
+) -> tuple[Floats, Floats]:
     """Return mean (n,) and covariance (n, n) of x ~ N(mean, covariance) given y = A x + noise, exactly.
 
     A (k, n), y (k,), noise_sd (k,) > 0, independent. Gain K = C A' (A C A' + R)^-1; the covariance is kept
@@ -83,7 +83,7 @@ def condition_on_torque(
     """
     noise = _log_sd(cv)
 
-    def update(A: Array, y: Array) -> tuple[Array, Array]:
+    def update(A: Floats, y: Floats) -> tuple[Floats, Floats]:
         return condition(belief.mean, belief.covariance, A, y, noise)
 
     return _settled(belief, gain, torque, update, rows)
@@ -100,7 +100,7 @@ def match_norm(
     """
     sd = _log_sd(cv)
 
-    def update(A: Array, y: Array) -> tuple[Array, Array]:
+    def update(A: Floats, y: Floats) -> tuple[Floats, Floats]:
         C = belief.covariance
         S = A @ C @ A.T
         K = np.linalg.solve(S, A @ C).T
@@ -110,7 +110,7 @@ def match_norm(
     return _settled(belief, gain, torque, update, rows)
 
 
-def _log_sd(cv: ArrayLike) -> Array:
+def _log_sd(cv: ArrayLike) -> Floats:
     """Standard deviation of the logarithm of a log-normal with coefficient of variation `cv`."""
     return np.asarray(np.sqrt(np.log1p(np.square(np.atleast_1d(np.asarray(cv, dtype=np.float64))))))
 
@@ -119,7 +119,7 @@ def _settled(
     belief: LogForce,
     gain: ArrayLike,
     torque: ArrayLike,
-    update: Callable[[Array, Array], tuple[Array, Array]],
+    update: Callable[[Floats, Floats], tuple[Floats, Floats]],
     rows: tuple[str, ...],
 ) -> LogForce:
     """Repeat a linear update y = A x of ln F0 = x at its own new mean until the mean stands still.

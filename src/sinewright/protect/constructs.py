@@ -12,13 +12,12 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.stats import t as student
 
+from sinewright.arrays import Floats
 from sinewright.errors import InputError
 from sinewright.reference import Row, load
 
-Floats = NDArray[np.float64]
 Kind = Literal["weave", "side-to-side", "tunnel", "screw", "anchor"]
 Tests = Literal["usual", "pessimistic"]
 TESTS: tuple[Tests, ...] = get_args(Tests)

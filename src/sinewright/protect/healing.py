@@ -10,12 +10,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.protect.constructs import Strength
 from sinewright.reference import load
-
-Floats = NDArray[np.float64]
 
 WEAVE_WEEKS, BONE_WEEKS = (0, 1, 2, 3, 4, 6, 12), (1, 3, 6, 12)
 LAST_WEEK = 12.0

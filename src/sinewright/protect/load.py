@@ -12,8 +12,8 @@ from math import pi
 from typing import Literal, get_args
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.assumed import Numbers
 from sinewright.reference import Row, load
@@ -22,7 +22,6 @@ from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import Plans, Sewn, lay_plans
 from sinewright.units import deg, rad
 
-Floats = NDArray[np.float64]
 Activity = Literal["cast", "stretch", "lift", "swing", "stand", "effort", "step_down"]
 ACTIVITIES: tuple[Activity, ...] = get_args(Activity)
 RIGHT_ANGLE = 0.5 * pi

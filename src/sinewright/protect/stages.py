@@ -12,14 +12,13 @@ from dataclasses import dataclass
 from typing import Literal, get_args
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats
 from sinewright.errors import InputError
 from sinewright.protect.healing import LAST_WEEK, Healing
 from sinewright.protect.load import Activity
 from sinewright.reference import load
 
-Floats = NDArray[np.float64]
 Pace = Literal["early", "usual", "late"]
 Hold = Literal["cast", "boot", "frame"]
 PACES: tuple[Pace, ...] = get_args(Pace)

@@ -9,9 +9,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import numpy as np
-from numpy.typing import NDArray
-
+from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.virtual import draw
@@ -22,8 +20,6 @@ from sinewright.results import Choice, Spread
 from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE, Legs
 from sinewright.transfer.plans import Sewn
 from sinewright.units import m, mm
-
-Floats = NDArray[np.float64]
 
 
 def tension_of(held: Held, in_bone: bool | None = None) -> Tension:

@@ -7,9 +7,9 @@ loop stays free. Results do not depend on the number of threads.
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.balance import balance
 from sinewright.solve.chunks import Progress, in_chunks
@@ -38,9 +38,6 @@ from sinewright.solve.questions import (
     rubbed,
 )
 from sinewright.transfer.plans import Plans
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 # columns of the answers [rad, N, N.m, m]
 (

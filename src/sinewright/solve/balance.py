@@ -7,15 +7,10 @@ to the secant point. A point that has not converged says so in its status.
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.solve.field import moments
 from sinewright.solve.leg import Body
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 BALANCED, NOT_BALANCED = 0, 1
 TOLERANCE = 1e-8  # N.m

@@ -10,14 +10,10 @@ from the leg's own lengths, nothing is linearised.
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import place, set_pose
+from sinewright.arrays import Floats
 from sinewright.compiled import compiled
 from sinewright.solve.walk import COSINE, MARKS, SINE
-
-Floats = NDArray[np.float64]
 
 MOST_EXTRA = math.radians(90.0)  # at the hip
 TOLERANCE = 1e-7  # rad

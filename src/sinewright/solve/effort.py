@@ -6,9 +6,9 @@ ga-ankle-adult-*), never more than there is; between them it runs straight. Lift
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.fibre import velocity_factor
 from sinewright.solve.field import COUNTING, EFFORT, FIBRE, OFFSET, TAKEN, one_tension, path_of
@@ -17,9 +17,6 @@ from sinewright.solve.leg import Body, Legs
 from sinewright.solve.questions import LAST_LIFTER, NATIVE
 from sinewright.solve.resist import passive_joints
 from sinewright.solve.walk import BASE, DRIVE, FASTEST, KNEE, NODES, ON_DONOR, ON_LIFTERS, SPIN, SPIN_UP, Walk
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 
 @compiled

@@ -9,9 +9,7 @@ with p', so there is one root; Newton steps kept inside a bracket find it.
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
+from sinewright.arrays import Floats
 from sinewright.compiled import compiled
 from sinewright.muscle.curves import (
     D1,
@@ -25,8 +23,6 @@ from sinewright.muscle.curves import (
 )
 from sinewright.muscle.equilibrium import elastic_force
 from sinewright.solve.field import F0, FIBRE, PASSIVE_RATE, PASSIVE_STRAIN, PENNATION, SLACK, STRAIN
-
-Floats = NDArray[np.float64]
 
 NEAR_STANDSTILL = -1.2  # of the fastest speed: below it the velocity factor is zero
 TOLERANCE = 1e-11  # of F0

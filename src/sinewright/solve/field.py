@@ -9,17 +9,12 @@ muscle counts whole; a muscle left in place counts only what its effort adds, si
 measured passive joint; a muscle taken away loses its passive part there.
 """
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import set_pose, strand
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.muscle.equilibrium import elastic_force_and_stiffness, rigid_force_and_stiffness
 from sinewright.solve.leg import Body
 from sinewright.solve.resist import passive_joints, weight_moment
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 WHOLE, EFFORT, TAKEN = 0, 1, 2
 # floats of a pull: full force, optimum fibre, tendon slack, pennation, series strain, passive rate, passive strain

@@ -8,14 +8,11 @@ carries no mass of its own: it is part of the foot. Nothing is left out for a ri
 plane.
 """
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import place
+from sinewright.arrays import Floats
 from sinewright.compiled import compiled
 from sinewright.solve.walk import CENTRE, FELT_X, FELT_Y, INERTIA, MASS, SPIN, SPIN_UP
 
-Floats = NDArray[np.float64]
 Triple = tuple[float, float, float]
 
 

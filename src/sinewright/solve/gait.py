@@ -14,14 +14,14 @@ from functools import cache
 from typing import Literal, NamedTuple
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 from scipy.interpolate import PchipInterpolator
 
+from sinewright.arrays import Floats
 from sinewright.reference import load
 from sinewright.solve.walk import BASE, COSINE, FELT_X, FELT_Y, KNEE, SINE, SPIN, SPIN_UP
 from sinewright.units import GRAVITY, rad
 
-Floats = NDArray[np.float64]
 Joint = Literal["hip", "knee"]
 HARMONICS = 6
 FINE = 1000

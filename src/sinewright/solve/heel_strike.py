@@ -5,17 +5,12 @@ moments is used). Available: what effort adds about the ankle in the posture of 
 still. A lengthening muscle gives up to four tenths more, which is not counted.
 """
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.solve.field import one_tension, path_of
 from sinewright.solve.leg import Body
 from sinewright.units import GRAVITY
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 
 @compiled

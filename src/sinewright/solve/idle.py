@@ -5,16 +5,11 @@ at rest. That depends on length alone, so it is solved at a few lengths and read
 and slope at each; outside them it is solved directly.
 """
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.solve.field import COUNTING, EFFORT, TAKEN, one_tension, path_of
 from sinewright.solve.leg import Body
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 PLACES = 25
 FIRST, SPACING, FORCES = 0, 1, 2

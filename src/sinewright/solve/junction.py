@@ -5,9 +5,9 @@ moved muscles the larger tension counts; of a split tendon the whole.
 """
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import DROPPED, STRAIGHT, lay_pulls, settle, sew
 from sinewright.solve.balance import balance
@@ -15,9 +15,6 @@ from sinewright.solve.field import EFFORT_LEVEL, PULL_SIZE, PULL_WORDS, moments,
 from sinewright.solve.leg import DRIVE, SCAR, Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
 from sinewright.transfer.plans import Plans
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 HELD, CARRIED, LIFTED = 0, 1, 2
 REST, LIFT = 0, 1  # questions of ``questions.ask``

@@ -6,11 +6,7 @@ takes those whole. Lengths [m], forces [N], angles [rad].
 
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
+from sinewright.arrays import Floats, Ints
 
 # losses of one leg: shares kept by scar and drive, settling of a weave and of a bony fixation [m], friction per
 # radian of bend, length that the toes take up [m], share kept by a scarred common extensor mass, tension that the

@@ -1,15 +1,12 @@
 """The muscles in place: lengths, arms and the moment each gives at full effort, for many legs at once."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled_making_arrays
 from sinewright.solve.field import one_tension
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 
 @compiled_making_arrays

@@ -6,10 +6,8 @@ calf contracts fully, the transfer acts as a tether.
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import bend, set_pose, strand
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.solve.field import (
     COUNTING,
@@ -26,9 +24,6 @@ from sinewright.solve.field import (
     path_of,
 )
 from sinewright.solve.leg import Body
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 NATIVE, DONORS = 12, 2
 PULLS = NATIVE + DONORS

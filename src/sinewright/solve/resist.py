@@ -15,13 +15,9 @@ All angles in radians, rates in 1/rad.
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import place
+from sinewright.arrays import Floats
 from sinewright.compiled import compiled
-
-Floats = NDArray[np.float64]
 
 REFERENCE_TORQUE = 10.0  # N.m; only a scale: the limits are given at this torque
 STOP_TORQUE = 4.0  # N.m held by a subtalar stop alone at its limit

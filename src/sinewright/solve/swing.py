@@ -10,9 +10,9 @@ transfer; hindfoot at its resting angle; both at rest. The calf is taken as rela
 import math
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import lay_pulls, settle, sew
 from sinewright.solve.chunks import Progress, in_chunks
@@ -27,9 +27,6 @@ from sinewright.solve.questions import DONORS, NATIVE
 from sinewright.solve.swing_step import ANKLE, FRAME, MUSCLES, NET, SIDE, TILT, step
 from sinewright.solve.walk import BASE, KNEE, MARKS, NODES, RISE, Walk
 from sinewright.transfer.plans import Plans
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 # columns of the answers [rad, m, N.m]
 (

@@ -1,18 +1,15 @@
 """A foot held at one angle all through swing, as by a brace, and what each degree of a joint is worth in clearance."""
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled_making_arrays
 from sinewright.solve.clearance import lifted, lowest
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.swing import ANSWERS, PEAK, read_track
 from sinewright.solve.walk import MARKS, Walk
 from sinewright.transfer.plans import Plans
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 LITTLE = 1e-3  # rad
 BY_ANKLE, BY_KNEE, BY_HIP = range(3)

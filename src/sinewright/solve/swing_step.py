@@ -14,10 +14,8 @@ activation. It damps what is faster than the step, so stiff tendons and stops ne
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from sinewright.anatomy.path import set_pose
+from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.solve.fibre import fibre_rate
 from sinewright.solve.field import COUNTING, EFFORT, TAKEN, path_of
@@ -26,9 +24,6 @@ from sinewright.solve.idle import idle_tension
 from sinewright.solve.leg import Body
 from sinewright.solve.resist import passive_joints
 from sinewright.solve.walk import FASTEST, FIBRE_DAMPING, KNEE, T_ACT, T_DEACT
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 
 ANKLE, TILT, ANKLE_RATE, TILT_RATE, MUSCLES = range(5)
 # What counts as one rad when a step is judged: a wrong activation, speed or fibre turns the foot after the step.

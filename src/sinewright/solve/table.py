@@ -8,9 +8,9 @@ donor is a share of what it gives today in its new path (``gain``, 0 to 1); betw
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import BENT, DROPPED, STRAIGHT, lay_pulls, sew
 from sinewright.solve.balance import balance
@@ -20,10 +20,6 @@ from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Bod
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
 from sinewright.transfer.plans import Plans
 from sinewright.units import rad
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
-Places = NDArray[np.int64]
 
 KNEES = rad(np.array([0.0, 45.0, 90.0]))
 DRIVES = np.linspace(0.0, 1.0, 5) ** 2  # of a stimulator: evenly spaced in their square root, lift rises steeply first
@@ -57,7 +53,7 @@ class Table(NamedTuple):
     push: Floats
     first: float
     step: float
-    good: NDArray[np.bool_]
+    good: Bools
 
 
 def bare(legs: Legs) -> Legs:
@@ -157,13 +153,13 @@ def cubic(values: Floats, at: float) -> float:
 
 
 @compiled
-def _along(column: Floats, leg: Places, at: Floats, out: Floats) -> None:
+def _along(column: Floats, leg: Indices, at: Floats, out: Floats) -> None:
     for p in range(len(leg)):
         out[p] = cubic(column[leg[p]], at[p])
 
 
 @compiled
-def _at_gain(columns: Floats, leg: Places, place: Floats, out: Floats) -> None:
+def _at_gain(columns: Floats, leg: Indices, place: Floats, out: Floats) -> None:
     for p in range(len(leg)):
         for s in range(columns.shape[1]):
             out[p, s] = cubic(columns[leg[p], s], place[p])
@@ -181,14 +177,14 @@ def nodes(table: Table, stretch: Floats) -> Floats:
     return (stretch - table.first) / table.step
 
 
-def along(table: Table, column: Floats, leg: Places, stretch: Floats) -> Floats:
+def along(table: Table, column: Floats, leg: Indices, stretch: Floats) -> Floats:
     """One column (N, S), such as ``table.push``, at legs (P,) and set stretches (P,) [m]."""
     out = np.empty(len(leg))
     _along(column, leg, nodes(table, stretch), out)
     return out
 
 
-def at_gain(columns: Floats, leg: Places, gain: Floats) -> Floats:
+def at_gain(columns: Floats, leg: Indices, gain: Floats) -> Floats:
     """Columns (N, S, 5) over ``GAINS``, such as ``table.lift``, at legs and gains (P,): a column (P, S) of its own."""
     out = np.empty((len(leg), columns.shape[1]))
     _at_gain(columns, leg, (gain - GAINS[0]) / (GAINS[1] - GAINS[0]), out)

@@ -6,11 +6,7 @@ Lengths [m], times [s], angles [rad], masses [kg].
 
 from typing import NamedTuple
 
-import numpy as np
-from numpy.typing import NDArray
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
+from sinewright.arrays import Floats, Ints
 
 # one row of ``base``: sine and cosine of the angle of the shank to the vertical (forward leaning foot end +), its
 # rate and acceleration, felt acceleration of the ankle along x and y of the shank (acceleration less gravity), knee

@@ -7,9 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
-from numpy.typing import NDArray
 
 from sinewright.anatomy.skeleton import geometry_rows, native_paths, parse_steps
+from sinewright.arrays import Ints
 from sinewright.transfer.surgery import (
     DONORS,
     OPERATIONS,
@@ -22,8 +22,6 @@ from sinewright.transfer.surgery import (
     Recipient,
     Route,
 )
-
-Ints = NDArray[np.int32]
 
 
 @dataclass(frozen=True)

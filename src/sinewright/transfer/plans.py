@@ -9,15 +9,13 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
 
+from sinewright.arrays import Floats, Ints
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.transfer.catalogue import Laid, Moved, step_table
 from sinewright.units import m
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
 PARTS, STRANDS = 2, 3
 WEAVE, TUNNEL = "own-weave-overlap", "own-tunnel-length"
 
