@@ -19,8 +19,8 @@ def test_every_row_of_the_virtual_legs_stands_once_as_assumption_or_from_print()
     listed = [row for _, rows in parted(ROWS) for row in rows]
     assert sorted(listed) == sorted(ROWS)
     (_, assumed), (_, printed) = parted(ROWS)
-    assert {load().row(row).had for row in assumed} == set(ASSUMED)
-    assert not {load().row(row).had for row in printed} & set(ASSUMED)
+    assert {load().row(row).known for row in assumed} == set(ASSUMED)
+    assert not {load().row(row).known for row in printed} & set(ASSUMED)
 
 
 @pytest.mark.parametrize("row", ROWS[:40])
@@ -32,7 +32,7 @@ def test_a_line_names_row_source_and_how_it_is_known(row: str) -> None:
 
 
 def test_a_note_says_how_many_rows_are_behind_it_and_where_they_stand() -> None:
-    assumed = sum(load().row(row).had in ASSUMED for row in ROWS)
+    assumed = sum(load().row(row).known in ASSUMED for row in ROWS)
     assert counted(ROWS) == f"{len(ROWS)}, of them {assumed} assumptions"
     assert legs(100, 1, ROWS).endswith(lead_there(ROWS))
     assert legs(100, 1) == "Computed on 100 virtual legs, seed 1."

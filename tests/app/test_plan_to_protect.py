@@ -71,7 +71,7 @@ def the_solid_is_turned(page: Any) -> None:
 def every_number_says_where_from(page: Any) -> None:
     """Each line of what follows has a mark of its own that opens to rows and stays inside the window."""
     rows = page.locator("table.answers tr")
-    assert rows.count() == rows.locator("details.whence").count() > 3
+    assert rows.count() == rows.locator("details.source-note").count() > 3
     mark = rows.nth(1).locator("summary")
     mark.focus()
     page.keyboard.press("Enter")

@@ -9,7 +9,7 @@ WALK = """() => {
   const not = "input, select, option, textarea, button, a, label, legend, output, .slider, .sr, .help, .note," +
     " .origins, summary, .waiting, .said, .history, .count, .ladder thead, script, style, [aria-hidden=true]," +
     " .who strong, footer, h1";
-  const mark = "details.whence, button.from, details.more > .origins, details.origins";
+  const mark = "details.source-note, button.from, details.more > .origins, details.origins";
   const near = "p, li, td, th, h3, dt, dd, dl > div, .tile, .told, .usual, tr, .one-source, fieldset.group, .who";
   const bare = [];
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);

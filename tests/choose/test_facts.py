@@ -47,7 +47,7 @@ def test_a_fact_has_a_source_and_no_number_of_its_own(name: str) -> None:
     view = fact.view()
     assert view.text.endswith(".") and view.source and (fact.rows or fact.key)
     rows = [load().row(row) for row in fact.rows]
-    assert len({(row.source, row.had) for row in rows}) <= 1
+    assert len({(row.source, row.known) for row in rows}) <= 1
     allowed = set().union(*(held(row) for row in rows)) if rows else {float(each) for each in NAMES.get(name, ())}
     assert numbers(fact.text) <= allowed
 

@@ -28,7 +28,7 @@ def test_a_measured_size_is_met_within_the_reading_error(sex: str, name: str) ->
     at, sd = who.mean[DRAWN.index(name)], who.covariance[DRAWN.index(name), DRAWN.index(name)] ** 0.5
     given = float(at + sd)
     found = drawn({name: given}, sex)[name]
-    kept = sd**2 / (sd**2 + reading_error()**2)  # what the reading keeps of the way from the mean
+    kept = sd**2 / (sd**2 + reading_error() ** 2)  # what the reading keeps of the way from the mean
     assert found.mean() == pytest.approx(at + kept * sd, abs=m(0.1))
     assert found.std() == pytest.approx(reading_error() * kept**0.5, rel=0.03)
     assert abs(found.mean() - given) < reading_error()

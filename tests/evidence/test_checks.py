@@ -129,7 +129,7 @@ def test_every_result_can_be_printed_with_its_source(results: tuple[CheckResult,
 
 def test_known_is_that_of_the_least_known_row(results: tuple[CheckResult, ...]) -> None:
     for check, r in zip(CHECKS, results, strict=True):
-        known = [load().row(id).had for id in check.rows]
+        known = [load().row(id).known for id in check.rows]
         assert r.known == max(known, key=BEST_KNOWN_FIRST.index)
 
 

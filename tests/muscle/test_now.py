@@ -122,7 +122,7 @@ def test_a_state_alone_is_a_named_assumption(state: str | None) -> None:
     result = strength_now(N, rng(), state=state, role="donor")
     assert result.known == "judged"
     assert result.rows
-    assert all(load().row(row).had == "judged" for row in result.rows)
+    assert all(load().row(row).known == "judged" for row in result.rows)
     assert result.fraction.min() >= 0.0
     assert result.fraction.std() > 0.03
     if state is None:

@@ -17,7 +17,7 @@ ROW = {
     "value": "-48",
     "unit": "mm",
     "source": "paper2001",
-    "had": "read",
+    "known": "read",
     "use": "fit",
 }
 SOURCES = "[paper2001]\nyear = 2001\nverified = true\n\n[paper2020]\nyear = 2020\nverified = true\n"

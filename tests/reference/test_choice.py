@@ -19,9 +19,9 @@ ARM = ("moment-arm", "achilles")
 @pytest.mark.parametrize(
     ("older", "newer", "chosen", "reason"),
     [
-        ({"had": "read", "n": "5"}, {"had": "recalled", "n": "90"}, "a-1", "better known"),
-        ({"had": "derived"}, {"had": "quoted"}, "a-2", "better known"),
-        ({"had": "judged"}, {"had": "recalled"}, "a-2", "better known"),
+        ({"known": "read", "n": "5"}, {"known": "recalled", "n": "90"}, "a-1", "better known"),
+        ({"known": "derived"}, {"known": "quoted"}, "a-2", "better known"),
+        ({"known": "judged"}, {"known": "recalled"}, "a-2", "better known"),
         ({"n": "12"}, {"n": "9"}, "a-1", "more people"),
         ({"n": ""}, {"n": "9"}, "a-2", "more people"),
         ({"n": "9"}, {"n": "9"}, "a-2", "newer"),

@@ -42,7 +42,7 @@ def test_manal_2013_achilles_arm_keeps_sign_unit_spread_and_conditions() -> None
     assert (row.low, row.value, row.high, row.unit, row.sd, row.n) == (-34.6, -34.6, -34.6, "mm", 1.8, 10)
     assert row.conditions == {"axis": "talocrural", "ankle_deg": "20"}
     assert row.condition_number("ankle_deg") == 20.0
-    assert (row.source, row.had, row.use, row.file) == ("manal2013", "read", "fit", "moment_arms.csv")
+    assert (row.source, row.known, row.use, row.file) == ("manal2013", "read", "fit", "moment_arms.csv")
 
 
 def test_file_and_line_point_at_the_row() -> None:
@@ -61,10 +61,10 @@ def test_rows_are_filtered_by_every_argument() -> None:
 def test_our_own_rows_say_that_they_are_assumptions() -> None:
     for row in load().rows(file="own_assumptions"):
         assert row.id.startswith("own-")
-        if row.had == "recalled":  # the paper it is remembered from is named
+        if row.known == "recalled":  # the paper it is remembered from is named
             assert load().source(row.source).citation and row.source != "sinewright-judgement"
         else:
-            assert row.source == "sinewright-judgement" and row.had in {"judged", "derived"}
+            assert row.source == "sinewright-judgement" and row.known in {"judged", "derived"}
     assert "Assumption" in load().source("sinewright-judgement").citation
 
 
@@ -102,7 +102,7 @@ def test_a_range_gives_ends_and_midpoint(build: Build) -> None:
         ({"spread": "some"}, "spread 'some' is not a number"),
         ({"spread_kind": "mad"}, "spread_kind='mad'"),
         ({"n": "ten"}, "n is 'ten'"),
-        ({"had": "guessed"}, "had='guessed'"),
+        ({"known": "guessed"}, "known='guessed'"),
         ({"use": "tune"}, "use='tune'"),
         ({"id": ""}, "without an id"),
         ({"note": "one,cell,too,many"}, "19 cells where 16 are needed"),

@@ -8,7 +8,7 @@ from urllib.parse import quote
 from sinewright.app.elements import Say, box, link, markup, named_note
 from sinewright.app.how_sewn import PLACE
 from sinewright.app.ladder_rows import DEGREE, donors_of
-from sinewright.app.where_from import note_of, show_whence
+from sinewright.app.where_from import note_of, show_source_note
 from sinewright.case import Case
 from sinewright.cli.calf_part import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 from sinewright.results import CalfTrial, Outcome
@@ -29,7 +29,7 @@ def show_calf_first(trials: Sequence[CalfTrial], case: Case, computed: str, page
                     Say("span", leading(trial, letters))
         with box("p", "watch"):
             Say("span", f"{not_counted(trials)} ")
-            show_whence("calf_first", case, _donors(trials), computed, "what leads with each calf procedure")
+            show_source_note("calf_first", case, _donors(trials), computed, "what leads with each calf procedure")
         named = "Calf first, side by side"
         with box("div", "sideways", tabindex="0", role="region", aria_label=named), box("table", "beside calf-beside"):
             _head(case, _donors(trials), computed)

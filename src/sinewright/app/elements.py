@@ -54,7 +54,7 @@ def markup(content: str, tag: str = "div", classes: str = "") -> ui.html:
     return made
 
 
-def whence(how: str, note: str, about: str = "") -> str:
+def source_note(how: str, note: str, about: str = "") -> str:
     """Mark-up of a small mark that says how a number is known and opens to its source.
 
     `about` names the number for those who hear the page and do not see what the mark stands beside.
@@ -62,7 +62,7 @@ def whence(how: str, note: str, about: str = "") -> str:
     kind = how.split(" ")[0].lower()
     named = f'<span class="sr">: {escape(about)}</span>' if about else ""
     return (
-        f'<details class="whence {escape(kind)}"><summary>{escape(how)}{named}</summary>'
+        f'<details class="source-note {escape(kind)}"><summary>{escape(how)}{named}</summary>'
         f'<div class="note" tabindex="0">{escape(note)}</div></details>'
     )
 
@@ -70,7 +70,7 @@ def whence(how: str, note: str, about: str = "") -> str:
 def named_note(name: str, note: str) -> str:
     """Mark-up of a name that itself opens to where what stands beside it comes from, for tables with many lines."""
     return (
-        f'<details class="whence named"><summary>{escape(name)}<span class="sr">: where from</span></summary>'
+        f'<details class="source-note named"><summary>{escape(name)}<span class="sr">: where from</span></summary>'
         f'<div class="note" tabindex="0">{escape(note)}</div></details>'
     )
 
@@ -131,17 +131,17 @@ class Search(ui.element, component="parts/search.js"):
 
 
 class LadderTable(ui.element, component="parts/ladder.js"):
-    """The choice ladder; emits ``pick`` with a choice to compare, ``whence`` with one whose notes it lacks, ``more``
-    when all are to be shown, or the first again."""
+    """The choice ladder; emits ``pick`` with a choice to compare, ``source-note`` with one whose notes it lacks, and
+    ``more`` when all are to be shown, or the first again."""
 
     def __init__(
-        self, on_pick: Callable[[Any], Any], on_whence: Callable[[Any], Any], on_more: Callable[[], Any]
+        self, on_pick: Callable[[Any], Any], on_source_note: Callable[[Any], Any], on_more: Callable[[], Any]
     ) -> None:
         super().__init__()
         self.props.update({"rows": [], "heads": [], "low": -20.0, "high": 20.0, "zone": [0.0, 10.0], "picked": []})
         self.props.update({"base": "", "caption": "", "notes": {}, "more": ""})
         self.on("pick", on_pick)
-        self.on("whence", on_whence)
+        self.on("source-note", on_source_note)
         self.on("more", on_more, [])
 
     def show(self, **props: Any) -> None:

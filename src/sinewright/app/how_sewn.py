@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
-from sinewright.app.elements import Say, Slider, box, button, markup, whence
-from sinewright.app.where_from import found_lines, note_of, rows_note, show_views, show_whence
+from sinewright.app.elements import Say, Slider, box, button, markup, source_note
+from sinewright.app.where_from import found_lines, note_of, rows_note, show_source_note, show_views
 from sinewright.app.worker import Following, Sewing
 from sinewright.case import Case
 from sinewright.case.fields import bounds_of
@@ -217,9 +217,9 @@ class HowSewn:
         told = "".join(f"\n· {line}" for line in found_lines(case, ("plan.",))) or "\n· nothing yet"
         note = f"{rows_note(OPEN_NOTE, rows)}\n\nSet in this case:{told}\n\n{note_of('overlap', case, [], '')}"
         with self.slots["from"].clear():
-            markup(whence("our judgement", note, "who chooses what"), "span")
+            markup(source_note("our judgement", note, "who chooses what"), "span")
         with self.slots["calf-from"].clear():
-            show_whence("calf_gain", case, [], computed, "the gain of the calf")
+            show_source_note("calf_gain", case, [], computed, "the gain of the calf")
 
 
 def _calf_says(case: Case) -> str:

@@ -54,7 +54,7 @@ class LegView:
         """The elements, empty until something is sewn."""
         Say("h2", "The leg to scale")
         self.slots["profile"] = markup("", classes="paper profile")
-        self.slots["whence"] = box("p", "hint")
+        self.slots["source-note"] = box("p", "hint")
         with box("div", "leg-beside"):
             with box("div", "solid-card"):
                 self.slots["solid"] = SolidView(self.side)

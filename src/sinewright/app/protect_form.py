@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from sinewright.app.elements import Say, Slider, box, button, markup, whence
+from sinewright.app.elements import Say, Slider, box, button, markup, source_note
 from sinewright.app.where_from import row_line, rows_note
 from sinewright.errors import InputError
 from sinewright.protect.constructs import CONSTRUCTS, FEWEST_PASSES, MOST_PASSES, OVERLAP_MM, TESTS, find_construct
@@ -178,7 +178,7 @@ class ProtectForm:
         self._choice("pace", "Pace of published weeks", {each: each for each in PACES}, "usual")
         self._choice("tests", "Strength tests", {each: each for each in TESTS})
         with box("div", "usual"):
-            markup(whence("our judgement", _tests_note(), "sets of strength tests"))
+            markup(source_note("our judgement", _tests_note(), "sets of strength tests"))
         margin = load().fit_value("own-protect-margin")
         words = {"unit": "times"}
         self._slider("margin", "Margin wanted", (*MARGINS, 0.1), margin, "own-protect-margin", words)
@@ -250,9 +250,11 @@ class ProtectForm:
                 aria_label=f"{label}: as usual",
             )
             if row:
-                markup(whence("our judgement", row_line(row), label))
+                markup(source_note("our judgement", row_line(row), label))
             else:
-                markup(whence("from the plan", "The ankle as it was held while sewing, in the frozen plan.", label))
+                markup(
+                    source_note("from the plan", "The ankle as it was held while sewing, in the frozen plan.", label)
+                )
         self.slots[f"why-{name}"] = Say("p", "", "why", role="alert")
 
     def _usual(self, name: str, made: Slider, usual: float) -> Any:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinewright.app.elements import Say, box, markup, whence
+from sinewright.app.elements import Say, box, markup, source_note
 from sinewright.app.frame import day
 from sinewright.app.where_from import legs, rows_note
 from sinewright.protect.constructs import find_construct
@@ -18,14 +18,14 @@ def show_line(found: Protection, place: int, line: Line) -> None:
         when = f"week {line.week:.3g}" if line.week is not None else "no week can be given"
         with box("h3"):
             Say("span", f"{place}. {line.title}: {when}{f', {day(line.on)}' if line.on else ''} ")
-            markup(whence("computed", weeks_note(found), f"the week of {line.title}"), "span")
+            markup(source_note("computed", weeks_note(found), f"the week of {line.title}"), "span")
         Say("p", f"{line.what[:1].upper()}{line.what[1:]}.")
         _weeks(line)
         _numbers(found, line)
         if line.reason:
             with box("p", "watch"):
                 Say("span", f"{line.reason[:1].upper()}{line.reason[1:]}. ")
-                markup(whence("computed", numbers_note(found, line), f"what stands against {line.title}"), "span")
+                markup(source_note("computed", numbers_note(found, line), f"what stands against {line.title}"), "span")
         Say("p", f"Released by: {line.released_by}. Look first: {line.look_first}.", "hint")
 
 
@@ -37,7 +37,7 @@ def _weeks(line: Line) -> None:
             "span",
             f"Scheduled for week {line.scheduled_week:.2g}; the margin is kept {healing}. Waits for {line.longer}.",
         )
-        markup(whence(f"published {span}", line.published_source, line.title), tag="span")
+        markup(source_note(f"published {span}", line.published_source, line.title), tag="span")
 
 
 def _numbers(found: Protection, line: Line) -> None:
@@ -49,7 +49,7 @@ def _numbers(found: Protection, line: Line) -> None:
     )
     with box("div", "told hint"):
         Say("span", numbers)
-        markup(whence("computed", numbers_note(found, line), f"numbers of {line.title}"), tag="span")
+        markup(source_note("computed", numbers_note(found, line), f"numbers of {line.title}"), tag="span")
 
 
 def weeks_note(found: Protection) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sinewright.app.elements import markup, whence
+from sinewright.app.elements import markup, source_note
 from sinewright.app.form import path_in_words
 from sinewright.case import Case, entries
 from sinewright.cli.check_page import said
@@ -129,7 +129,7 @@ def legs(draws: int, seed: int, rows: Sequence[str] = ()) -> str:
 
 def is_assumption(id: str) -> bool:
     """True for a row that nobody read in print: our judgement, or from memory."""
-    return load().row(id).had in ASSUMED
+    return load().row(id).known in ASSUMED
 
 
 def counted(rows: Sequence[str]) -> str:
@@ -151,7 +151,7 @@ def row_line(id: str) -> str:
     what = f"{row.structure.replace('-', ' ')}, {row.quantity.replace('-', ' ')}"
     value = "" if not row.has_number else f" {row.low:g}" if row.low == row.high else f" {row.low:g} to {row.high:g}"
     unit = "" if row.unit == "1" or not value else f" {row.unit}"
-    known = f"{'assumption, ' if row.had in ASSUMED else ''}{KNOWN_WORDS.get(row.had, row.had)}"
+    known = f"{'assumption, ' if row.known in ASSUMED else ''}{KNOWN_WORDS.get(row.known, row.known)}"
     return f"{what}:{value}{unit}; {known}; {source} [{id}]"
 
 
@@ -195,15 +195,15 @@ def _with_donor(row: str, donor: str) -> str:
     return row.replace("{donor-}", donor.replace("_", "-"))
 
 
-def show_whence(key: str, case: Case, donors: Sequence[str], computed: str, about: str) -> None:
+def show_source_note(key: str, case: Case, donors: Sequence[str], computed: str, about: str) -> None:
     """The mark beside a number; `about` names the number for those who hear the page."""
-    markup(whence("computed", note_of(key, case, donors, computed), about), tag="span")
+    markup(source_note("computed", note_of(key, case, donors, computed), about), tag="span")
 
 
 def show_views(views: Sequence[View]) -> None:
     """What each source says about a rule or another way, side by side."""
     how = KNOWN_WORDS[views[0].known] if len(views) == 1 else f"{len(views)} sources"
-    markup(whence(how, views_note(views)), tag="span")
+    markup(source_note(how, views_note(views)), tag="span")
 
 
 def views_note(views: Sequence[View]) -> str:
@@ -225,7 +225,7 @@ def cautions_note(rules: Sequence[Fired], cautions: Sequence[Caution]) -> str:
 
 def show_caution(caution: Caution) -> None:
     """The source of a caution."""
-    markup(whence(KNOWN_WORDS[caution.known], caution.source, caution.text), tag="span")
+    markup(source_note(KNOWN_WORDS[caution.known], caution.source, caution.text), tag="span")
 
 
 def rows_note(opening: str, rows: Sequence[str]) -> str:

@@ -61,7 +61,7 @@ def _from_row(code: str, text: str, row_id: str) -> Caution:
     from sinewright.reference import load
 
     row = load().row(row_id)
-    return Caution(code, text, f"{row.id}: {load().source(row.source).citation}", cast(Known, row.had))
+    return Caution(code, text, f"{row.id}: {load().source(row.source).citation}", cast(Known, row.known))
 
 
 def _legs_swapped(case: Case) -> Iterator[Caution]:

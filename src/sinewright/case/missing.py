@@ -94,7 +94,7 @@ def _missing(path: str, why: str, row_id: str) -> Missing:
     from sinewright.reference import load
 
     row = load().row(row_id)
-    return Missing(path, why, f"{row.id}: {load().source(row.source).citation}", cast(Known, row.had))
+    return Missing(path, why, f"{row.id}: {load().source(row.source).citation}", cast(Known, row.known))
 
 
 def _donors(case: Case) -> Iterator[Missing]:

@@ -27,7 +27,7 @@ class Fact:
             return View(self.text, self.key, _citation(self.key, self.known), self.known)
         first = reference.row(self.rows[0])
         told = f"{', '.join(self.rows)}: {reference.source(first.source).citation}"
-        return View(self.text, first.source, told, cast(Known, first.had))
+        return View(self.text, first.source, told, cast(Known, first.known))
 
 
 def _citation(key: str, known: Known) -> str:

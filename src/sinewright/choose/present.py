@@ -117,9 +117,9 @@ def assumptions_of(rows: tuple[str, ...]) -> tuple[str, ...]:
     reference, out = load(), []
     for id in rows:
         row = reference.row(id)
-        if row.had in OWN:
+        if row.known in OWN:
             value = f"{row.low:g}" if row.low == row.high else f"{row.low:g} to {row.high:g}"
-            how = "assumption" if row.had == "judged" else "from memory"
+            how = "assumption" if row.known == "judged" else "from memory"
             what = f"{row.structure}: {row.quantity.replace('-', ' ')}"
             out.append(f"{what} {value} {row.unit} ({how}, {row.id})")
     return tuple(out)

@@ -28,10 +28,10 @@ def fit_residuals(scene: Scene | None = None) -> tuple[Residual, ...]:
     for t in targets(load()):
         axis = ("ankle", "subtalar")[t.axis]
         muscle = t.muscle.replace("_", " ")
-        out.append(Residual(t.row, f"{muscle}, {axis} arm", t.arm_mm, model_arm_mm(leg, t), load().row(t.row).had))
+        out.append(Residual(t.row, f"{muscle}, {axis} arm", t.arm_mm, model_arm_mm(leg, t), load().row(t.row).known))
     axis_ = (scene or Scene()).foot_axis
     for name, printed, found in zip(axis_.muscles, mm(axis_.printed), mm(axis_.found), strict=True):
         id = ratio_row(name)
         what = f"{name.replace('_', ' ')}, arm about the foot axis"
-        out.append(Residual(id, what, float(printed), float(found), load().row(id).had))
+        out.append(Residual(id, what, float(printed), float(found), load().row(id).known))
     return tuple(out)

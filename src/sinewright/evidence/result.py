@@ -71,7 +71,7 @@ def result_of(check: Check, scene: Scene) -> CheckResult:
     """Run one check."""
     verdict, reference = check.run(scene), load()
     rows = [reference.row(id) for id in check.rows]
-    known: Known = max((_known(row.had) for row in rows), key=BEST_KNOWN_FIRST.index)
+    known: Known = max((_known(row.known) for row in rows), key=BEST_KNOWN_FIRST.index)
     told = verdict.outcome in (OUTSIDE, CANNOT)
     return CheckResult(
         id=check.id,
@@ -88,5 +88,5 @@ def result_of(check: Check, scene: Scene) -> CheckResult:
     )
 
 
-def _known(had: str) -> Known:
-    return next(name for name in BEST_KNOWN_FIRST if name == had)
+def _known(known: str) -> Known:
+    return next(name for name in BEST_KNOWN_FIRST if name == known)

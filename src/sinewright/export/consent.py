@@ -154,5 +154,5 @@ def _risk(row: Row, words: Words) -> list[str]:
         f"{row.structure}{condition}",
         words.line("consent.seen", events=f"{row.value:.0f}", number=row.n),
         words.line("consent.hundred", count=found.count, low=found.low, high=found.high),
-        f"{row.source}, {row.had}",
+        f"{row.source}, {row.known}",
     ]

@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from sinewright.errors import SourceDataError
 from sinewright.reference.loading import Reference
-from sinewright.reference.rows import HAD, Row
+from sinewright.reference.rows import KNOWN, Row
 
 DECISIONS = "choices.csv"
 DECISION_COLUMNS = ("topic", "chosen", "passed_over", "reason")
@@ -104,12 +104,12 @@ def _by_rule(reference: Reference, topic: str, rivals: tuple[Row, ...]) -> Selec
 
 def _rank(reference: Reference, row: Row) -> tuple[int, int, int]:
     """Smallest first. A row of common practice ranks behind every number."""
-    known = BEST_KNOWN_FIRST.index(row.had) if row.had in BEST_KNOWN_FIRST else len(BEST_KNOWN_FIRST)
+    known = BEST_KNOWN_FIRST.index(row.known) if row.known in BEST_KNOWN_FIRST else len(BEST_KNOWN_FIRST)
     return known, -(row.n or 0), -(reference.source(row.source).year or 0)
 
 
 def _known(row: Row) -> str:
-    return HAD[row.had] if row.n is None else f"{HAD[row.had]}, n {row.n}"
+    return KNOWN[row.known] if row.n is None else f"{KNOWN[row.known]}, n {row.n}"
 
 
 def _decisions(reference: Reference) -> tuple[Selection, ...]:

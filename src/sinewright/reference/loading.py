@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from sinewright.errors import SourceDataError
-from sinewright.reference.rows import COLUMNS, HAD, SPREAD_KINDS, USE, Row, Source
+from sinewright.reference.rows import COLUMNS, KNOWN, SPREAD_KINDS, USE, Row, Source
 from sinewright.reference.spreads import Bounds, parse_bounds, standard_deviation
 
 DATA = Path(__file__).with_name("data")
@@ -124,21 +124,21 @@ def _row(cells: list[str], file: str, line: int, sources: Container[str]) -> Row
     if len(cells) != len(COLUMNS):
         raise SourceDataError(file, line, f"{len(cells)} cells where {len(COLUMNS)} are needed")
     (id, quantity, structure, condition, value, unit, spread, kind,
-     n, population, method, source, where, had, use, note) = cells  # fmt: skip
+     n, population, method, source, where, known, use, note) = cells  # fmt: skip
     bounds = _bounds(value, "value", file, line)
     spread_bounds = _bounds(spread, "spread", file, line)
     count = _count(n, file, line)
-    for problem in _problems(id, value, unit, kind, source, had, use, sources):
+    for problem in _problems(id, value, unit, kind, source, known, use, sources):
         raise SourceDataError(file, line, problem)
     sd = standard_deviation(bounds, unit, spread_bounds, kind, count)
     return Row(
         id, quantity, structure, condition, bounds, unit, spread, kind, sd,
-        count, population, method, source, where, had, use, note, file, line,
+        count, population, method, source, where, known, use, note, file, line,
     )  # fmt: skip
 
 
 def _problems(
-    id: str, value: str, unit: str, kind: str, source: str, had: str, use: str, sources: Container[str]
+    id: str, value: str, unit: str, kind: str, source: str, known: str, use: str, sources: Container[str]
 ) -> Iterator[str]:
     if not id:
         yield "a row without an id"
@@ -148,8 +148,8 @@ def _problems(
         yield f"{id} has no source"
     elif source not in sources:
         yield f"{id} names the source {source}, which is in none of {', '.join(SOURCE_FILES)}"
-    if had not in HAD:
-        yield f"{id} has had={had!r}; allowed: {', '.join(HAD)}"
+    if known not in KNOWN:
+        yield f"{id} has known={known!r}; allowed: {', '.join(KNOWN)}"
     if use not in USE:
         yield f"{id} has use={use!r}; allowed: {', '.join(USE)}"
     if kind not in SPREAD_KINDS:

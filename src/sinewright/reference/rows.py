@@ -9,10 +9,10 @@ from sinewright.errors import SourceDataError
 
 COLUMNS = (
     "id", "quantity", "structure", "condition", "value", "unit", "spread", "spread_kind",
-    "n", "population", "method", "source", "where", "had", "use", "note",
+    "n", "population", "method", "source", "where", "known", "use", "note",
 )  # fmt: skip
 
-HAD = {
+KNOWN = {
     "read": "number read in the source named",
     "quoted": "read in another text that quotes it",
     "recalled": "from memory",
@@ -77,7 +77,7 @@ class Row:
     method: str
     source: str
     where: str
-    had: str
+    known: str
     use: str
     note: str
     file: str

@@ -12,15 +12,15 @@
     try { localStorage.setItem("sinewright-look", next); } catch { /* stays for this page */ }
     root.dataset.look = next;
   };
-  const close = (but) => document.querySelectorAll("details.whence[open]").forEach((d) => { if (d !== but) d.open = false; });
+  const close = (but) => document.querySelectorAll("details.source-note[open]").forEach((d) => { if (d !== but) d.open = false; });
   addEventListener("keydown", (e) => {
     if (e.key !== "Escape") return;
-    const open = document.querySelector("details.whence[open]");
+    const open = document.querySelector("details.source-note[open]");
     if (open) { open.open = false; open.querySelector("summary").focus(); }
   });
-  addEventListener("click", (e) => close(e.target.closest("details.whence")));
+  addEventListener("click", (e) => close(e.target.closest("details.source-note")));
   addEventListener("toggle", (e) => {  // an open note stays inside the window
-    const note = e.target.matches?.("details.whence[open]") && e.target.querySelector(".note");
+    const note = e.target.matches?.("details.source-note[open]") && e.target.querySelector(".note");
     if (!note) return;
     note.style.left = note.style.right = "";
     const box = note.getBoundingClientRect(), room = document.documentElement.clientWidth - 8 - box.width;

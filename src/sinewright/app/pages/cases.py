@@ -8,7 +8,7 @@ from typing import Any
 from nicegui import ui
 
 from sinewright.app.desk import Desk, Example, examples
-from sinewright.app.elements import PickFile, Say, Search, box, button, link, markup, whence
+from sinewright.app.elements import PickFile, Say, Search, box, button, link, markup, source_note
 from sinewright.app.frame import day, page
 from sinewright.case import Case, case_from_tables, parse_case
 from sinewright.errors import SinewrightError
@@ -103,7 +103,7 @@ def _list(context: CasesPage) -> None:
         with box("div", "one-source"):
             with box("p", "hint"):
                 Say("span", f"{len(context.found)} {'put away' if context.archived else 'stored'}, by pseudonym ")
-                markup(whence("from the store", STORED_NOTE, "the list of cases"), "span")
+                markup(source_note("from the store", STORED_NOTE, "the list of cases"), "span")
             with box("ul", "cases"):
                 for line in context.found:
                     _line(context, line)
@@ -203,7 +203,7 @@ def _examples(context: CasesPage) -> None:
         with box("div", "one-source"):
             with box("p", "hint"):
                 Say("span", "For teaching; every page says that they are. ")
-                markup(whence("made up", INVENTED_NOTE, "the people to try"), "span")
+                markup(source_note("made up", INVENTED_NOTE, "the people to try"), "span")
             with box("ul", "tries"):
                 for example in examples():
                     _example(context, example)

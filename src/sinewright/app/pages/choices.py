@@ -10,14 +10,14 @@ from nicegui import ui
 
 from sinewright.app.calf_first import show_calf_first
 from sinewright.app.desk import SEED, Desk
-from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, whence
+from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, source_note
 from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.frame import Head, page
 from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, aside, beside, beside_note, donors_of, notes, ordered, row
 from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import legs, show_caution, show_views, show_whence
+from sinewright.app.where_from import legs, show_caution, show_source_note, show_views
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.cli.ask_page import beside_asking, worth_asking
@@ -114,7 +114,7 @@ def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
         context.slots[name].set_visibility(True)
     context.slots["rows"].show(weighing.rows)
     with context.slots["finding-from"].clear():
-        show_whence("told_apart", context.exam.case, [], _basis(weighing), "which choices are told apart")
+        show_source_note("told_apart", context.exam.case, [], _basis(weighing), "which choices are told apart")
     _ladder(context)
     _rules(context)
     _calf(context, weighing)
@@ -276,7 +276,7 @@ def _weights(context: ChoicesPage) -> None:
             with box("div", "weight"):
                 slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
                 slider.on("rest", partial(_weight, context, name))
-                markup(whence(_decided(value), _weight_note(name, value), f"weight of {goal_words(name)}"))
+                markup(source_note(_decided(value), _weight_note(name, value), f"weight of {goal_words(name)}"))
         context.slots["said"] = Say("p", "", "said hint", role="status")
 
 
@@ -314,14 +314,14 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
             if asked.questions:
                 for told in beside_asking(asked):
                     Say("p", told, "asks hint")
-                show_whence("asked", context.exam.case, [], _virtual(context), "what to measure next")
+                show_source_note("asked", context.exam.case, [], _virtual(context), "what to measure next")
         if asked.fragile:
             choice, effects = asked.fragile[0]
             parts = [f"{each.doubt} {100 * each.total:.0f} %" for each in effects[:3]]
             with box("p", "hint"):
                 Say("span", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}. ")
                 donors = donors_of([choice.donor])
-                show_whence("fragile", context.exam.case, donors, _virtual(context), "what it hangs on")
+                show_source_note("fragile", context.exam.case, donors, _virtual(context), "what it hangs on")
 
 
 def _virtual(context: ChoicesPage) -> str:

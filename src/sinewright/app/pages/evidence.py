@@ -12,7 +12,7 @@ from nicegui import ui
 
 from sinewright import __version__
 from sinewright.app.desk import Desk
-from sinewright.app.elements import Say, Search, box, button, markup, whence
+from sinewright.app.elements import Say, Search, box, button, markup, source_note
 from sinewright.app.frame import Head, page
 from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
@@ -113,4 +113,4 @@ def _table(checks: Sequence[CheckResult]) -> None:
                         Say("p", each.reason, "watch")
                     rows = rows_note("", [row for row in each.row_ids if row]) if each.row_ids else ""
                     note = f"{each.citation}\n\nRows: {rows or 'none'}\n\nSet-up: {each.setup}"
-                    markup(whence(KNOWN_WORDS[each.known], note, each.claim))
+                    markup(source_note(KNOWN_WORDS[each.known], note, each.claim))

@@ -11,7 +11,7 @@ from nicegui import ui
 
 from sinewright.app import shank
 from sinewright.app.desk import Desk
-from sinewright.app.elements import Fields, Say, box, button, link, markup, whence
+from sinewright.app.elements import Fields, Say, box, button, link, markup, source_note
 from sinewright.app.examination import Examination
 from sinewright.app.form import PARTS, groups, part_of, path_in_words, values
 from sinewright.app.frame import PAGES, Head, page
@@ -213,7 +213,7 @@ def _beside(context: FindingsPage) -> None:
             markup(shank.listing(case))
             told = found_lines(case, ("muscles.",))
             note = "".join(f"\n· {line}" for line in told) or "\n· nothing yet"
-            markup(whence("as examined", f"From this patient's examination:{note}", "what works"), "span")
+            markup(source_note("as examined", f"From this patient's examination:{note}", "what works"), "span")
     _odd(context)
     with context.slots["next"]:
         Say("h2", "What to measure next")
@@ -227,7 +227,7 @@ def _beside(context: FindingsPage) -> None:
                     button(words, lambda path=each.field: _reach(context, path), "try")
                     with box("p", "hint"):
                         Say("span", f"{each.why[:1].upper()}{each.why[1:]}. ")
-                        markup(whence(KNOWN_WORDS[each.known], each.source, words), "span")
+                        markup(source_note(KNOWN_WORDS[each.known], each.source, words), "span")
         if len(missing) > ASKED:
             Say("p", f"and {len(missing) - ASKED} more, less useful", "hint count")
 

@@ -10,7 +10,7 @@ from fastapi import Request
 from nicegui import ui
 
 from sinewright.app.desk import SEED, Desk
-from sinewright.app.elements import Say, box, button, link, markup, whence
+from sinewright.app.elements import Say, box, button, link, markup, source_note
 from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.exchange_table import show_exchange
@@ -22,7 +22,7 @@ from sinewright.app.open_case import open_case
 from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import POSTURE as POSTURE_ROWS
-from sinewright.app.where_from import legs, show_views, show_whence
+from sinewright.app.where_from import legs, show_source_note, show_views
 from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
 from sinewright.cli.calf_part import SAID
@@ -182,7 +182,7 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
         for sentence, key in zip(ruler.sentences[1:3], ("set_stretch_mm", "rest_on_table_deg"), strict=True):
             with box("p", "large"):
                 Say("span", f"{sentence} ")
-                _whence(context, key, sentence)
+                _source_note(context, key, sentence)
     with context.slots["exchange"].clear():
         show_exchange(ruler)
     context.how.follow(sewing, context.case, context.moved)
@@ -195,21 +195,21 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
 
 def _marks(context: PlanPage) -> None:
     """Where the numbers of drawing, ruler and table come from; anew once the weighing knows every row."""
-    for key, place in context.slots["whence"].items():
+    for key, place in context.slots["source-note"].items():
         with place.clear():
-            _whence(context, key, _label(key))
+            _source_note(context, key, _label(key))
     with context.slots["ruler-from"].clear():
         Say("span", "What the ruler shows ")
-        _whence(context, "ruler", "what the ruler shows")
+        _source_note(context, "ruler", "what the ruler shows")
     with context.slots["exchange-from"].clear():
         Say("span", "What does the same in other postures ")
-        _whence(context, "exchange", "what does the same in other postures")
+        _source_note(context, "exchange", "what does the same in other postures")
     with context.slots["calf-from"].clear():
-        _whence(context, "calf_gain", "the gain of the calf")
+        _source_note(context, "calf_gain", "the gain of the calf")
     context.how.marks(context.exam.case, _computed(context), SLIDER_ROWS)
-    with context.leg.slots["whence"].clear():
+    with context.leg.slots["source-note"].clear():
         Say("span", "Lengths and angles in both pictures ")
-        _whence(context, "drawn", "lengths and angles in both pictures")
+        _source_note(context, "drawn", "lengths and angles in both pictures")
 
 
 def _ask_weighing(context: PlanPage) -> None:
@@ -328,7 +328,7 @@ def _label(key: str) -> str:
 def _table(context: PlanPage) -> None:
     """The numbers that follow; built once, so that a note stays open while a slider moves."""
     cells: dict[str, tuple[Say, Say]] = {}
-    context.slots["cells"], context.slots["whence"] = cells, {}
+    context.slots["cells"], context.slots["source-note"] = cells, {}
     with box("table", "answers"):
         context.slots["basis"] = Say("caption", "What follows", "hint")
         for key in map(_key, RULER_COLUMNS):
@@ -336,7 +336,7 @@ def _table(context: PlanPage) -> None:
                 Say("th", _label(key), scope="row")
                 with box("td"):
                     cells[key] = Say("b", ""), Say("span", "")
-                context.slots["whence"][key] = box("td", "from")
+                context.slots["source-note"][key] = box("td", "from")
 
 
 def _numbers(context: PlanPage, quantities: dict[str, Spread], basis: str) -> None:
@@ -348,11 +348,11 @@ def _numbers(context: PlanPage, quantities: dict[str, Spread], basis: str) -> No
         cells[0].text, cells[1].text = middle, f" ({wide})" if wide else ""
 
 
-def _whence(context: PlanPage, key: str, about: str) -> None:
+def _source_note(context: PlanPage, key: str, about: str) -> None:
     """The mark beside a number of the operation as it is sewn."""
     assert context.sewing is not None
     donors = context.sewing.ruler.choice.donor.split(" + ")
-    show_whence(key, context.exam.case, donors, _computed(context), about)
+    show_source_note(key, context.exam.case, donors, _computed(context), about)
 
 
 def _computed(context: PlanPage) -> str:
@@ -371,7 +371,7 @@ def _outcome(context: PlanPage) -> None:
             with box("p"):
                 Say("span", f"{outcome.status.capitalize()}: {outcome.reason} ")
                 for each in why(outcome, context.exam.case, _computed(context)):
-                    markup(whence("computed", each["note"], each["label"]), "span")
+                    markup(source_note("computed", each["note"], each["label"]), "span")
         with box("dl", "facts"):
             clears = outcome.chances.get("clears_swing")
             if clears is not None:
@@ -388,7 +388,7 @@ def _outcome(context: PlanPage) -> None:
             with box("p", "watch"):
                 Say("span", f"{text[:1].upper()}{text[1:]} ")
                 if context.sewing is not None:
-                    _whence(context, "outward_after_Nm" if "out" in text else "inward_after_Nm", text)
+                    _source_note(context, "outward_after_Nm" if "out" in text else "inward_after_Nm", text)
 
 
 def _fact(context: PlanPage, name: str, words: str, key: str) -> None:
@@ -397,7 +397,7 @@ def _fact(context: PlanPage, name: str, words: str, key: str) -> None:
         with box("dd"):
             Say("span", f"{words} ")
             if context.sewing is not None:
-                _whence(context, key, name)
+                _source_note(context, key, name)
 
 
 def _freezing(context: PlanPage) -> None:
@@ -426,7 +426,7 @@ def _kept(context: PlanPage) -> None:
             title += f", {SAID[calf]}" if calf != "none" else ""
             with box("li"):
                 Say("span", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]} ")
-                markup(whence("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
+                markup(source_note("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
 
 
 def _allow(context: PlanPage) -> None:
@@ -452,10 +452,10 @@ def _review(context: PlanPage) -> None:
         if calf := calf_first(context.exam.case, sewing.calf_gain_deg):
             with box("p"):
                 Say("strong", f"{calf} ")
-                _whence(context, "calf_gain", "the gain of the calf")
+                _source_note(context, "calf_gain", "the gain of the calf")
         with box("p"):
             Say("span", f"{sewn_words(stretch, choice.fixing, '°')} ")
-            _whence(context, "steps", "what is to be frozen")
+            _source_note(context, "steps", "what is to be frozen")
         Say("p", who_chose(context.exam.case), "hint")
         button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")
         button("Not yet", slot.clear, "quiet")

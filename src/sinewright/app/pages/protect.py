@@ -12,7 +12,7 @@ from nicegui import ui
 from sinewright.app.calendar_grid import calendar_markup, undated
 from sinewright.app.calendar_grid import sentence as calendar_sentence
 from sinewright.app.desk import Desk
-from sinewright.app.elements import Say, box, button, link, markup, whence
+from sinewright.app.elements import Say, box, button, link, markup, source_note
 from sinewright.app.every_row import EveryRow
 from sinewright.app.frame import Head, day, page
 from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, planned_otherwise, wish_in
@@ -182,7 +182,7 @@ def _found(context: ProtectPage, found: Protection) -> None:
         with box("div", "one-source"):
             for sentence in found.sentences:
                 Say("p", sentence)
-            markup(whence("computed", weeks_note(found), "the weeks"), "span")
+            markup(source_note("computed", weeks_note(found), "the weeks"), "span")
         if found.operated_on is not None:
             Say("h2", "On the calendar")
             Say("p", calendar_sentence(found.lines, found.operated_on), "sr")
@@ -190,7 +190,7 @@ def _found(context: ProtectPage, found: Protection) -> None:
                 markup(calendar_markup(found.lines, found.operated_on))
                 if undated(found.lines):
                     Say("p", undated(found.lines), "watch")
-                markup(whence("computed", dates_note(found), "the days on the calendar"), "span")
+                markup(source_note("computed", dates_note(found), "the days on the calendar"), "span")
     slot = context.slots["lines"].clear()
     slot.set_visibility(True)
     with slot:
@@ -217,7 +217,7 @@ def _found(context: ProtectPage, found: Protection) -> None:
             with box("p", "watch"):
                 Say("span", f"{sign.see} {sign.do} ")
                 note = f"For the {sign.reader} to watch. {KNOWN_WORDS[sign.known].capitalize()}."
-                markup(whence(KNOWN_WORDS[sign.known], note, sign.see), "span")
+                markup(source_note(KNOWN_WORDS[sign.known], note, sign.see), "span")
 
 
 async def _keep(context: ProtectPage) -> None:
@@ -270,7 +270,7 @@ def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
     with box("li", "green" if record.released else ""):
         with box("h3"):
             Say("span", f"{record.title}, from week {record.from_week:.2g} ")
-            markup(whence("as kept", KEPT_NOTE, record.title), "span")
+            markup(source_note("as kept", KEPT_NOTE, record.title), "span")
         if record.released:
             Say("p", f"Released {day(record.released.on)} by the {record.released.role}.")
             return

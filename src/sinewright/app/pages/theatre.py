@@ -11,13 +11,13 @@ from fastapi import Response
 from nicegui import app, ui
 
 from sinewright.app.desk import Desk
-from sinewright.app.elements import Say, TableEntry, box, button, link, markup, whence
+from sinewright.app.elements import Say, TableEntry, box, button, link, markup, source_note
 from sinewright.app.every_row import EveryRow
 from sinewright.app.frame import Head, page
 from sinewright.app.standing_plan import frozen_of, plan_that_stands
 from sinewright.app.table_record import Noted, keep_once, noted, take_back
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import cautions_note, legs, show_whence
+from sinewright.app.where_from import cautions_note, legs, show_source_note
 from sinewright.app.worker import Frozen
 from sinewright.choose.sewing import as_sewn
 from sinewright.errors import InputError, SinewrightError
@@ -136,7 +136,7 @@ def build(context: TheatrePage, head: Head) -> None:
                 with box("div", "one-source"):
                     context.slots["entries"] = box("ol", "entries")
                     context.slots["entries-from"] = markup(
-                        whence("typed here", ENTRIES_NOTE, "the entries"), tag="span", classes="entries-from"
+                        source_note("typed here", ENTRIES_NOTE, "the entries"), tag="span", classes="entries-from"
                     )
                 button("Take the last entry back", lambda: _undo(context), "big")
             with box("section", "card"):
@@ -175,13 +175,13 @@ def _planned(context: TheatrePage, planned: Planned) -> None:
     context.slots["rows"].show(context.rows)
     with context.slots["drawn"]:
         Say("span", "Lengths and angles in the drawing ")
-        _whence(context, "drawn", "lengths and angles in the drawing")
+        _source_note(context, "drawn", "lengths and angles in the drawing")
     with context.slots["tiles"]:
         for tile, key in zip(content["tiles"], _keys(content["tiles"], len(context.donors)), strict=True):
             with box("div", "tile strong" if tile.get("strong") else "tile"):
                 Say("b", tile["big"])
                 Say("span", tile["small"])
-                _whence(context, key, tile["big"])
+                _source_note(context, key, tile["big"])
     _order(context, content, planned)
 
 
@@ -193,9 +193,9 @@ def _keys(tiles: list[dict[str, Any]], donors: int) -> list[str]:
     return keys
 
 
-def _whence(context: TheatrePage, key: str, about: str) -> None:
+def _source_note(context: TheatrePage, key: str, about: str) -> None:
     frozen = context.frozen
-    show_whence(key, frozen.case, context.donors, legs(frozen.draws, frozen.seed, context.rows), about)
+    show_source_note(key, frozen.case, context.donors, legs(frozen.draws, frozen.seed, context.rows), about)
 
 
 def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> None:
@@ -207,7 +207,7 @@ def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> N
             with box("ol", "steps"):
                 for step in content["steps"]:
                     Say("li", step)
-            _whence(context, "steps", "numbers of the steps")
+            _source_note(context, "steps", "numbers of the steps")
         Say("h2", "If the foot rests wrong")
         with box("div", "one-source"):
             with box("dl", "facts"):
@@ -215,20 +215,20 @@ def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> N
                     with box("div"):
                         Say("dt", when)
                         Say("dd", then)
-            _whence(context, "slope", "millimetres for each degree")
+            _source_note(context, "slope", "millimetres for each degree")
         for text in content["expected"]:
             with box("p"):
                 Say("span", f"{text} ")
-                _whence(context, next(key for opening, key in EXPECTED if text.startswith(opening)), text)
+                _source_note(context, next(key for opening, key in EXPECTED if text.startswith(opening)), text)
         with box("p"):
             Say("span", f"{content['reserve']} ")
-            _whence(context, "reserve", "what is still possible")
+            _source_note(context, "reserve", "what is still possible")
         Say("h2", "Watch")
         with box("div", "one-source"):
             for text in content["cautions"]:
                 Say("p", text, "watch")
             note = cautions_note((*planned.outcome.rules, *planned.weighing.rules), planned.weighing.warnings)
-            markup(whence("sources", note, "what to watch"), tag="span")
+            markup(source_note("sources", note, "what to watch"), tag="span")
 
 
 async def _enter(context: TheatrePage, told: dict[str, Any]) -> None:
@@ -335,4 +335,4 @@ def _answered(context: TheatrePage, answer: TableAnswer) -> None:
         speaking = answer.speaking
         drawn = legs(speaking.draws, answer.seed, answer.rows)
         told = f"{drawn} {speaking.effective:.0f} of them speak after the entries."
-        show_whence("table", context.frozen.case, context.donors, told, "the sentences above")
+        show_source_note("table", context.frozen.case, context.donors, told, "the sentences above")

@@ -45,9 +45,9 @@ export default {
       </tbody>
     </table>`,
   props: { rows: Array, heads: Array, low: Number, high: Number, zone: Array, picked: Array, base: String, caption: String, notes: Object, more: String },
-  emits: ["pick", "whence", "more"],
+  emits: ["pick", "source-note", "more"],
   data: () => ({ open: "" }),
-  watch: { notes() { if (this.open && !this.notes[this.open]) this.$emit("whence", this.open); } },
+  watch: { notes() { if (this.open && !this.notes[this.open]) this.$emit("source-note", this.open); } },
   computed: {
     lines() {  // what else can be done is asked for where it would stand: above those set aside
       const able = this.rows.filter((r) => r.kind !== "set-aside");
@@ -73,7 +73,7 @@ export default {
     },
     turn(id) {
       this.open = this.open === id ? "" : id;
-      if (this.open && !this.notes[id]) this.$emit("whence", id);
+      if (this.open && !this.notes[id]) this.$emit("source-note", id);
     },
   },
 };
