@@ -14,6 +14,7 @@ FILES = sorted(SRC.rglob("*.py"))
 STEPS: tuple[tuple[str, ...], ...] = (
     ("units", "errors", "results", "compiled", "arrays"),
     ("reference",),
+    ("wording",),
     ("anatomy", "muscle", "case"),
     ("transfer",),
     ("solve",),

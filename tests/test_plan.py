@@ -10,13 +10,13 @@ import pytest
 from sinewright.case import changed
 from sinewright.choose.sewing import as_sewn
 from sinewright.cli.document import weigh_text
-from sinewright.cli.order import in_order
 from sinewright.errors import InputError
 from sinewright.plan import find_choice, weigh
 from sinewright.reference import load
 from sinewright.results import QUANTITIES, Outcome, Weighing
 from sinewright.transfer.catalogue import catalogue
 from sinewright.units import deg, mm
+from sinewright.wording.standing import in_order
 
 from .virtual_people import EXAMPLES, blank, example
 

@@ -12,11 +12,12 @@ import pytest
 
 import sinewright.plan
 from sinewright.cli.ask_document import AskDocument, ask_text
-from sinewright.cli.ask_page import DULL as DULL_WORDS
-from sinewright.cli.ask_page import NOTHING, ask_lines, hangs_on
+from sinewright.cli.ask_page import ask_lines
 from sinewright.cli.document import schema_text
 from sinewright.cli.screen import Screen
 from sinewright.plan import Asked
+from sinewright.wording.asking import DULL as DULL_WORDS
+from sinewright.wording.asking import NOTHING, hangs_on
 
 from .cli_streams import Ran, Stream
 from .invented_steps import ANGLE, ASKED, DULL, EFFECTS, LEARNING, METER, SCAR

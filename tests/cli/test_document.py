@@ -11,8 +11,8 @@ import pytest
 
 from sinewright.cli.document import schema_text, weigh_text
 from sinewright.cli.manual import commands_text
-from sinewright.cli.order import in_order
 from sinewright.results import QUANTITIES
+from sinewright.wording.standing import in_order
 
 from .invented_weighing import WEIGHING
 

@@ -6,10 +6,11 @@ import pytest
 
 from sinewright.case import Case, parse_case
 from sinewright.choose.goals import GOALS, weights_of
-from sinewright.cli.goals_part import Worths, goals_lines, standing_lines, weights_line
+from sinewright.cli.goals_part import goals_lines, standing_lines, weights_line
 from sinewright.cli.screen import Screen
 from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
 from sinewright.errors import InputError
+from sinewright.wording.standing import Worths
 
 from .invented_weighing import FIRST, SECOND, THIRD, WEIGHING
 

@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sinewright.cli.goals_part import Worths
 from sinewright.cli.ladder import Axis, aside_lines, axis_for, bar, ladder_lines, posture_lines, tick_line
 from sinewright.cli.screen import ASCII, FULL, Screen, to_ascii
-from sinewright.cli.words import LADDER_COLUMNS
 from sinewright.results import Outcome, Posture, Spread
+from sinewright.wording.columns import LADDER_COLUMNS
+from sinewright.wording.standing import Worths
 
 from .cli_streams import Stream
 from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, WEIGHING, choice

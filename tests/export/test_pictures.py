@@ -5,11 +5,11 @@ from __future__ import annotations
 from xml.etree import ElementTree
 
 from sinewright.cli.ladder_picture import ladder_of
-from sinewright.cli.order import finding, in_order
-from sinewright.cli.words import LADDER_COLUMNS
 from sinewright.export.ladder import Axis, draw_ladder
 from sinewright.export.planned import Planned
 from sinewright.export.ruler_picture import BANDS, draw_ruler
+from sinewright.wording.columns import LADDER_COLUMNS
+from sinewright.wording.standing import finding, in_order
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -10,8 +10,8 @@ from sinewright.app.how_sewn import PLACE
 from sinewright.app.ladder_rows import DEGREE, donors_of
 from sinewright.app.where_from import note_of, show_source_note
 from sinewright.case import Case
-from sinewright.cli.calf_part import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 from sinewright.results import CalfTrial, Outcome
+from sinewright.wording.calf import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 
 SHORT = {"lift_deg": "lift", "rest_deg": "at rest hanging", "pushdown_deg": "push-down kept",
          "clears_swing": "clears the floor in swing", "set_stretch_mm": "sewn"}  # fmt: skip

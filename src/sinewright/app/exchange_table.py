@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sinewright.app.elements import Say, box
 from sinewright.choose.ruler import Ruler
-from sinewright.cli.words import STRETCH, UP_DOWN
+from sinewright.wording.directions import STRETCH, UP_DOWN
 
 HEADS = ("ankle while sewing", "mark of the muscle", "the ankle goes there in")
 SEWN, BEYOND = "as it is sewn", "beyond the ruler"

@@ -15,8 +15,8 @@ from sinewright.case.fields import bounds_of
 from sinewright.case.wishes import PlanWishes
 from sinewright.choose.rules_body import RULES
 from sinewright.choose.sewing import fixing_posture
-from sinewright.cli.calf_part import SAID
 from sinewright.results import CALF_PROCEDURES
+from sinewright.wording.calf import SAID
 
 PLACE = "calf"
 """Where the calf procedure is chosen, for links that lead there."""

@@ -8,9 +8,11 @@ from typing import Any
 from sinewright.app.where_from import BASES, found_lines, note_of, rules_note
 from sinewright.case import Case
 from sinewright.choose.goals import SCALES
-from sinewright.cli.goals_part import Worths, goal_words
-from sinewright.cli.words import LADDER_COLUMNS, MOMENT, PULL, Column, in_hundred, percent
 from sinewright.results import Outcome, Spread, Weighing
+from sinewright.wording.columns import LADDER_COLUMNS, Column
+from sinewright.wording.counts import in_hundred, percent
+from sinewright.wording.directions import MOMENT, PULL
+from sinewright.wording.standing import Worths, goal_words
 
 DEGREE = "°"
 ROW_KEYS = ("pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")

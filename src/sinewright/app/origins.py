@@ -8,7 +8,7 @@ from sinewright.app.form import groups, path_in_words, paths_of
 from sinewright.app.frame import day
 from sinewright.case import Case, Finding, entries, entry
 from sinewright.case.listing import Entry
-from sinewright.cli.check_page import said
+from sinewright.case.said import said
 
 DECIDED = "decided, not measured"
 

@@ -8,10 +8,10 @@ from typing import Any
 
 from sinewright.choose.ruler import Ruler
 from sinewright.cli.document import weigh_text
-from sinewright.cli.order import in_order
 from sinewright.results import Weighing
 from sinewright.store.plans import KeptPlan, data_digest
 from sinewright.store.records import Plan
+from sinewright.wording.standing import in_order
 
 CHOSEN = "chosen"
 

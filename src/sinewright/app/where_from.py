@@ -8,11 +8,11 @@ from dataclasses import dataclass
 from sinewright.app.elements import markup, source_note
 from sinewright.app.form import path_in_words
 from sinewright.case import Case, entries
-from sinewright.cli.check_page import said
-from sinewright.cli.parts import KNOWN_WORDS
+from sinewright.case.said import said
 from sinewright.errors import SourceDataError
 from sinewright.reference import load
 from sinewright.results import Caution, Fired, View
+from sinewright.wording.known import KNOWN_WORDS
 
 ANGLES = ("range.affected.",)
 STRENGTH = ("muscles.{donor}.", "torque.affected.dorsiflexion_Nm", "torque.other.")

@@ -125,10 +125,10 @@ def weigh(
 ) -> None:
     """Weigh every choice for one case and print the choice ladder, best worth under the weights on top."""
     from sinewright.cli.case_argument import case_and_version, keep_plan, refuse_keeping
-    from sinewright.cli.order import in_order
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.weigh_page import Shown, weigh_lines
     from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
+    from sinewright.wording.standing import in_order
 
     read, stored = case_and_version(case, store)
     if keep:

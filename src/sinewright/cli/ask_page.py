@@ -9,17 +9,12 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, heading, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.cli.words import percent
 from sinewright.results import Choice, Side
+from sinewright.wording.asking import beside_asking, hangs_on, worth_asking
 
 if TYPE_CHECKING:
     from sinewright.choose.asking import Answered
-    from sinewright.doubt.sensitivity import Effect
     from sinewright.plan import Asked
-
-FURTHER = 2  # doubts named after the first
-NOTHING = "No measurement asked about here would change the first choice: measuring more would only narrow the doubt."
-DULL = "Asked about too, but would not change the first choice and would tell little of its lift"
 
 
 def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
@@ -31,8 +26,8 @@ def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen
     first = asked.fragile[0][0]
     told = f"First choice by worth under the case's weights: {_named(first)}."
     lines += wrapped(told, screen)
-    lines += [Text(), *_numbered(worth_asking(asked), screen)]
-    lines += [line for told in beside_asking(asked) for line in (Text(), *wrapped(told, screen))]
+    lines += [Text(), *_numbered(worth_asking(asked.questions), screen)]
+    lines += [line for told in beside_asking(asked.questions) for line in (Text(), *wrapped(told, screen))]
     lines += _unknowable(asked.questions, screen)
     lines += heading("What the lift of the leading choices hangs on")
     for choice, effects in asked.fragile:
@@ -51,19 +46,6 @@ def _numbered(sentences: Sequence[str], screen: Screen) -> list[Text]:
     return lines
 
 
-def worth_asking(asked: Asked) -> list[str]:
-    """A sentence for each measurement that tells something, the most useful first."""
-    return [each.sentence() for each in asked.questions if each.can_be_measured and each.tells]
-
-
-def beside_asking(asked: Asked) -> list[str]:
-    """What tells little, in one sentence, and that nothing would change the first choice where that is so."""
-    can = [each for each in asked.questions if each.can_be_measured]
-    dull = "; ".join(f"{each.title[0].lower()}{each.title[1:]}" for each in can if not each.tells)
-    told = [f"{DULL}: {dull}."] if dull else []
-    return told if any(each.moves_first for each in can) else [*told, NOTHING]
-
-
 def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:
     told = [each.sentence() for each in questions if not each.can_be_measured]
     if not told:
@@ -72,19 +54,6 @@ def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:
     for sentence in told:
         lines += wrapped(sentence, screen, first=f"{screen.marks.bullet} ", after="  ")
     return lines
-
-
-def hangs_on(effects: Sequence[Effect]) -> str:
-    """One sentence: the doubt that moves the lift most with its share and error, then the next ones."""
-    if not effects:
-        return "nothing drawn here moves its lift."
-    first, *others = effects
-    told = (
-        f"its lift hangs most on {first.doubt}, {percent(first.total):.0f} % of the doubt "
-        f"(standard error {percent(first.error):.0f})"
-    )
-    further = [f"{each.doubt} {percent(each.total):.0f} % ({percent(each.error):.0f})" for each in others[:FURTHER]]
-    return f"{told}; then {', '.join(further)}." if further else f"{told}."
 
 
 def _legend(asked: Asked, screen: Screen) -> list[Text]:

@@ -10,39 +10,16 @@ from rich.text import Text
 
 from sinewright.case import Case, Entry, Finding, cautions, entries, entry, findings_missing
 from sinewright.case.muscles import Muscles
+from sinewright.case.said import said
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
-from sinewright.cli.rules_part import grouped, rules_lines
+from sinewright.cli.rules_part import rules_lines
 from sinewright.cli.screen import VERMILLION, Screen
-from sinewright.cli.words import (
-    BENT,
-    DOWN_UP,
-    IN_OUT,
-    OUT_IN,
-    STRETCH,
-    UP_DOWN,
-    VARUS_VALGUS,
-    Direction,
-    plural,
-)
+from sinewright.wording.counts import plural
+from sinewright.wording.rules import grouped
 
 TOP_MISSING = 8
 LABEL_WIDTH, VALUE_WIDTH = 38, 22
 _IN_BANNER = {"schema_version", "pseudonym", "invented", "side"}
-# The first ending that fits says in which words a signed entry is printed.
-_DIRECTIONS: tuple[tuple[str, Direction], ...] = (
-    ("_down_deg", DOWN_UP),
-    ("_out_deg", OUT_IN),
-    ("inversion_limit_deg", IN_OUT),
-    ("subtalar_deg", IN_OUT),
-    ("varus_deg", VARUS_VALGUS),
-    ("bent_deg", UP_DOWN),
-    ("straight_deg", UP_DOWN),
-    ("hanging_deg", UP_DOWN),
-    ("supine_deg", UP_DOWN),
-    ("ankle_deg", UP_DOWN),
-    ("knee_deg", BENT),
-    ("set_stretch_mm", STRETCH),
-)
 _UNIT_ENDINGS = ("_deg_per_s", "_deg", "_mm", "_cm", "_kg", "_Nm", "_N", "_years", "_months")
 
 
@@ -73,27 +50,6 @@ def _rules(case: Case, screen: Screen) -> list[Text]:
     left = (moved for moved in catalogue() if reason_without_rules(case, moved) is None)
     operations = grouped(rules_of_operation(case, moved) for moved in left)
     return rules_lines(rules_of_patient(case), operations, screen, full=True)
-
-
-def said(item: Entry, degree: str) -> str:
-    """The value of an entry in words: no bare sign, the unit beside it, names without underscores."""
-    if isinstance(item.value, bool):
-        return "yes" if item.value else "no"
-    if isinstance(item.value, (int, float)):
-        name = item.path.rsplit(".", 1)[-1]
-        if name == "knee_bent_deg":
-            return BENT.exact(item.value, degree)
-        direction = next((each for ending, each in _DIRECTIONS if name.endswith(ending)), None)
-        if direction:
-            return direction.exact(item.value, degree)
-        return f"weight {item.value:g}" if item.unit == "weight" else f"{item.value:g} {item.unit}".strip()
-    if isinstance(item.value, tuple):
-        return ", ".join(str(each) for each in item.value).replace("_", " ")
-    return str(item.value).replace("_", " ") if item.value in _muscle_names() else str(item.value)
-
-
-def _muscle_names() -> Sequence[str]:
-    return list(Muscles.model_fields)
 
 
 def _section(item: Entry) -> str:

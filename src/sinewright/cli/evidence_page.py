@@ -7,12 +7,11 @@ from typing import Protocol
 
 from rich.text import Text
 
-from sinewright.cli.parts import KNOWN_WORDS, wrapped
+from sinewright.cli.parts import wrapped
 from sinewright.cli.screen import GREEN, VERMILLION, Screen
-from sinewright.cli.words import plural
+from sinewright.wording.counts import plural
+from sinewright.wording.known import KNOWN_WORDS, OUTCOMES
 
-# In the order of printing: what a reader must see first stands first.
-OUTCOMES = ("outside", "cannot be checked", "within published spread", "reproduced")
 _LETTER = {"outside": "X", "cannot be checked": "?", "within published spread": "~", "reproduced": "="}
 _STYLE = {
     "outside": f"bold {VERMILLION}",

@@ -8,11 +8,14 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
-from sinewright.cli.goals_part import Worths, standing_lines
+from sinewright.cli.goals_part import standing_lines
 from sinewright.cli.parts import wrapped
 from sinewright.cli.screen import BLUE, GREEN, VERMILLION, Marks, Screen
-from sinewright.cli.words import BENT, IN_OUT, LADDER_COLUMNS, STRETCH, UP_DOWN, Column, in_hundred, percent
 from sinewright.results import Outcome, Spread
+from sinewright.wording.columns import LADDER_COLUMNS, Column
+from sinewright.wording.counts import in_hundred, percent
+from sinewright.wording.directions import BENT, IN_OUT, STRETCH, UP_DOWN
+from sinewright.wording.standing import Worths
 
 GAP = 2
 INDENT = 2

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from sinewright.cli.order import finding, in_order
-from sinewright.cli.weigh_page import ZONE_DEG
-from sinewright.cli.words import LADDER_COLUMNS, RULER_COLUMNS, percent
 from sinewright.export.ladder import Ladder, Rung
 from sinewright.results import Outcome, Weighing
+from sinewright.wording.columns import LADDER_COLUMNS, RULER_COLUMNS, ZONE_DEG
+from sinewright.wording.counts import percent
+from sinewright.wording.standing import finding, in_order
 
 KEYS = ("lift_deg", "pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")
 COLUMNS = tuple(column for column in LADDER_COLUMNS if column.key in KEYS)

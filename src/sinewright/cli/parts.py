@@ -9,15 +9,7 @@ from rich.text import Text
 
 from sinewright.cli.screen import BLUE, PURPLE, VERMILLION, Screen
 from sinewright.results import Caution, Side
-
-KNOWN_WORDS = {
-    "read": "read in the source",
-    "quoted": "quoted by another paper",
-    "recalled": "from memory",
-    "derived": "derived",
-    "judged": "our judgement",
-    "practice": "common practice",
-}
+from sinewright.wording.known import KNOWN_WORDS
 
 
 def banner(side: Side, pseudonym: str, after: str, screen: Screen) -> list[Text]:

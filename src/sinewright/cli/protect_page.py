@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from rich.text import Text
 
-from sinewright.cli.parts import KNOWN_WORDS, banner, bullets, heading, wrapped
+from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import GREEN, VERMILLION, Screen
 from sinewright.cli.table_page import basis_lines
-from sinewright.cli.words import UP_DOWN
 from sinewright.protect.result import Line, Protection
 from sinewright.protect.tension import newtons, tension_sentence
+from sinewright.wording.directions import UP_DOWN
+from sinewright.wording.known import KNOWN_WORDS
 
 CAUTIONS = (
     "Not a medical device: a calculation to think with, not an order. You decide, after looking at the patient.",

@@ -9,9 +9,11 @@ from rich.text import Text
 from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.ruler_table import table_lines
 from sinewright.cli.screen import BLUE, GREEN, Screen
-from sinewright.cli.words import RULER_COLUMNS, UP_DOWN, Column, percent, sewn_words
 from sinewright.protect.tension import tension_sentence
 from sinewright.results import Side
+from sinewright.wording.columns import RULER_COLUMNS, Column
+from sinewright.wording.counts import percent
+from sinewright.wording.directions import UP_DOWN, sewn_words
 
 if TYPE_CHECKING:
     from sinewright.choose.ruler import Mark, Ruler

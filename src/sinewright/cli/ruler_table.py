@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from rich.text import Text
 
 from sinewright.cli.screen import Screen
-from sinewright.cli.words import RULER_COLUMNS, Column
+from sinewright.wording.columns import RULER_COLUMNS, Column
 
 if TYPE_CHECKING:
     from sinewright.choose.ruler import Mark

@@ -2,32 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from rich.text import Text
 
-from sinewright.cli.parts import KNOWN_WORDS, heading, wrapped
+from sinewright.cli.parts import heading, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
-from sinewright.cli.words import plural
 from sinewright.results import Balance, Fired, Option, Outcome, View
-
-SUITS_WORDS = {"yes": "suits", "unclear": "unclear", "no": "does not suit"}
-Spoken = tuple[Fired, int]
-"""A rule and for how many choices it spoke; 0 = about the patient, whatever is moved."""
-
-
-def of_outcomes(outcomes: Iterable[Outcome]) -> list[Spoken]:
-    """Each sentence once, with the number of choices it was said of, for choices that rules alone decide on."""
-    return grouped(each.rules for each in outcomes if each.status != "set aside" or any(r.stops for r in each.rules))
-
-
-def grouped(rules: Iterable[Sequence[Fired]]) -> list[Spoken]:
-    """Rules of several operations: each sentence once with its count, blocks first."""
-    found: dict[tuple[str, str], tuple[Fired, int]] = {}
-    for fired in (each for several in rules for each in several):
-        key = (fired.code, fired.text)
-        found[key] = (fired, found[key][1] + 1 if key in found else 1)
-    return sorted(found.values(), key=lambda each: each[0].kind != "block")
+from sinewright.wording.counts import plural
+from sinewright.wording.known import KNOWN_WORDS
+from sinewright.wording.rules import SUITS_WORDS, Spoken
 
 
 def rules_lines(patient: Sequence[Fired], operations: Sequence[Spoken], screen: Screen, full: bool) -> list[Text]:

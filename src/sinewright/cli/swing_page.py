@@ -9,8 +9,9 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.cli.words import IN_OUT, UP_DOWN, Direction, in_hundred, percent
 from sinewright.results import Side, Spread
+from sinewright.wording.counts import in_hundred, percent
+from sinewright.wording.directions import IN_OUT, UP_DOWN, Direction
 
 if TYPE_CHECKING:
     from sinewright.choose.swinging import Foot, SwingPage

@@ -8,9 +8,10 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
-from sinewright.cli.words import STRETCH, UP_DOWN, plural
 from sinewright.learn.result import Expected, TableAnswer, Told
 from sinewright.results import Caution, Spread
+from sinewright.wording.counts import plural
+from sinewright.wording.directions import STRETCH, UP_DOWN
 
 CAUTIONS = (
     "Not a medical device: arithmetic to hold against eye and hand, not an order. You decide.",

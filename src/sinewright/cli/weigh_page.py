@@ -8,20 +8,19 @@ from dataclasses import dataclass
 from rich.text import Text
 
 from sinewright.cli.calf_part import calf_lines
-from sinewright.cli.goals_part import Worths, goals_lines, weights_line
+from sinewright.cli.goals_part import goals_lines, weights_line
 from sinewright.cli.ladder import aside_lines, ladder_lines, posture_lines
-from sinewright.cli.order import ORDER_LINE, finding, in_order
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
-from sinewright.cli.rules_part import balance_lines, of_outcomes, options_lines, rules_lines
+from sinewright.cli.rules_part import balance_lines, options_lines, rules_lines
 from sinewright.cli.screen import Screen
-from sinewright.cli.words import plural
 from sinewright.results import Outcome, Weighing
+from sinewright.wording.columns import ZONE_DEG
+from sinewright.wording.counts import plural
+from sinewright.wording.rules import of_outcomes
+from sinewright.wording.standing import ORDER_LINE, Worths, finding, in_order
 
 # Up to this many assumptions are printed without being asked for.
 FEW = 6
-
-# No source gives a firm ankle angle for clearing the toes (row ga-cadence-swing-share): neutral is our mark.
-ZONE_DEG = (0.0, 90.0)
 
 CAUTIONS = (
     "Not a medical device: a calculation to think with, not a decision, and not validated on patients.",

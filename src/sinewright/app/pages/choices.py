@@ -20,14 +20,13 @@ from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import legs, show_caution, show_source_note, show_views
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
-from sinewright.cli.ask_page import beside_asking, worth_asking
-from sinewright.cli.goals_part import goal_words
-from sinewright.cli.order import finding
-from sinewright.cli.rules_part import SUITS_WORDS, grouped
-from sinewright.cli.weigh_page import ZONE_DEG
 from sinewright.export.ladder import Rung, axis_for
 from sinewright.plan import Asked
 from sinewright.results import Fired, Option, Outcome, Weighing
+from sinewright.wording.asking import beside_asking, worth_asking
+from sinewright.wording.columns import ZONE_DEG
+from sinewright.wording.rules import SUITS_WORDS, grouped
+from sinewright.wording.standing import finding, goal_words
 
 MOST_COMPARED, ROWS, ASKED = 3, 12, 5
 BESIDE = "beside"
@@ -307,12 +306,12 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
         if not asked.questions:
             Say("p", "No operation is left to ask about.", "hint")
         with box("div", "one-source"):
-            if worth := worth_asking(asked)[:ASKED]:
+            if worth := worth_asking(asked.questions)[:ASKED]:
                 with box("ul", "asks"):
                     for told in worth:
                         Say("li", told)
             if asked.questions:
-                for told in beside_asking(asked):
+                for told in beside_asking(asked.questions):
                     Say("p", told, "asks hint")
                 show_source_note("asked", context.exam.case, [], _virtual(context), "what to measure next")
         if asked.fragile:

@@ -19,9 +19,9 @@ from sinewright.app.open_case import open_case
 from sinewright.app.origins import origins
 from sinewright.app.where_from import found_lines, show_caution
 from sinewright.case import cautions, findings_missing
-from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
 from sinewright.store.history import Event
+from sinewright.wording.known import KNOWN_WORDS
 
 LOOK_S = 2.0
 ASKED, EVENTS = 6, 12

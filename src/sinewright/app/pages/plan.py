@@ -25,13 +25,15 @@ from sinewright.app.where_from import POSTURE as POSTURE_ROWS
 from sinewright.app.where_from import legs, show_source_note, show_views
 from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
-from sinewright.cli.calf_part import SAID
-from sinewright.cli.goals_part import Worths
-from sinewright.cli.words import RULER_COLUMNS, STRETCH, Column, in_hundred, sewn_words
 from sinewright.errors import SinewrightError
 from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
 from sinewright.store.plans import KeptPlan
+from sinewright.wording.calf import SAID
+from sinewright.wording.columns import RULER_COLUMNS, Column
+from sinewright.wording.counts import in_hundred
+from sinewright.wording.directions import STRETCH, sewn_words
+from sinewright.wording.standing import Worths
 
 SLIDER_ROWS = ("own-tension-kept", "own-sewing-pull", *POSTURE_ROWS)
 FROZEN_NOTE = (

@@ -21,7 +21,6 @@ from sinewright.app.standing_plan import plan_that_stands
 from sinewright.app.waiting import Waiting
 from sinewright.app.worker import Frozen
 from sinewright.choose.sewing import as_sewn
-from sinewright.cli.parts import KNOWN_WORDS
 from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
 from sinewright.protect.calendar import calendar_text, visits
@@ -32,6 +31,7 @@ from sinewright.store.chain import CLINICIANS, as_role
 from sinewright.store.records import Document, OperationNote, Release, Stage, record_from
 from sinewright.store.store import Kept
 from sinewright.units import deg
+from sinewright.wording.known import KNOWN_WORDS
 
 KEPT = "kept"
 """Where the kept stages stand on the page."""

@@ -1,37 +1,10 @@
-"""Numbers in words: no bare sign is ever printed, and a middle never stands without its nine-tenths."""
+"""Signed numbers in words: no bare sign is ever printed, and a middle never stands without its nine-tenths."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
-from sinewright.results import Chance, Posture, Spread
-
-SMALL_NUMBERS = (
-    "no",
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-)
-
-
-def count_word(number: int) -> str:
-    """A count in words up to twelve, in digits above."""
-    return SMALL_NUMBERS[number] if 0 <= number < len(SMALL_NUMBERS) else str(number)
-
-
-def plural(number: int, one: str, many: str | None = None) -> str:
-    """``1 warning``, ``2 warnings``."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
+from sinewright.results import Posture
 
 
 @dataclass(frozen=True)
@@ -106,57 +79,3 @@ def sewn_words(stretch_mm: float, fixing: Posture, degree: str) -> str:
         f"Sewn {STRETCH.one(stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
         f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
     )
-
-
-@dataclass(frozen=True)
-class Column:
-    """One quantity of the ladder: its key, a two-line heading, a label for sentences, how its numbers are said."""
-
-    key: str
-    heading: tuple[str, str]
-    label: str
-    heading_unit: str
-    direction: Direction
-    prepare: Callable[[float], float] = float
-
-    def cell(self, spread: Spread | None, degree: str) -> tuple[str, str]:
-        """The middle, and below it the nine-tenths."""
-        if spread is None:
-            return ("not computed", "")
-        low, middle, high = (self.prepare(value) for value in (spread.p05, spread.p50, spread.p95))
-        return self.direction.one(middle, degree), self.direction.between(low, high)
-
-
-def percent(fraction: float) -> float:
-    """A fraction as percent, for print."""
-    return 100.0 * fraction
-
-
-def in_hundred(chance: Chance) -> str:
-    """``63 in 100 (60 to 66)``: the interval is that of the count alone."""
-    low, middle, high = (percent(each) for each in (chance.low, chance.share, chance.high))
-    return f"{middle:.0f} in 100 ({low:.0f} to {high:.0f})"
-
-
-LADDER_COLUMNS: Sequence[Column] = (
-    Column("lift_deg", ("lift,", "knee straight"), "lift", "deg", UP_DOWN),
-    Column("rest_deg", ("at rest,", "hanging"), "at rest hanging", "deg", UP_DOWN),
-    Column("pushdown_deg", ("push-down", "kept"), "push-down kept", "deg", UP_DOWN),
-    Column("moment_neutral_Nm", ("moment at", "neutral"), "moment at neutral", "", MOMENT),
-    Column("share_of_normal", ("of normal", "moment"), "of a normal moment", "", PERCENT, percent),
-    Column("hindfoot_in_lift_deg", ("hindfoot", "in lift"), "hindfoot in lift", "deg", IN_OUT),
-    Column("reach_margin_mm", ("reach to", "spare"), "reach", "", REACH),
-    Column("swing_ankle_deg", ("ankle in", "mid-swing"), "ankle in mid-swing", "deg", UP_DOWN),
-    Column("heel_strike_deg", ("at heel", "strike"), "at heel strike", "deg", UP_DOWN),
-    Column("steppage_hip_deg", ("hip must", "lift"), "hip must flex", "deg", MORE),
-)
-"""In the order of printing; what does not fit beside the bar is told in words under each choice."""
-
-RULER_COLUMNS: Sequence[Column] = (
-    Column("lift_deg", ("lift,", "knee straight"), "lift, knee straight", "deg", UP_DOWN),
-    Column("rest_deg", ("at rest,", "hanging"), "at rest, hanging", "deg", UP_DOWN),
-    Column("pushdown_deg", ("push-down", "kept"), "push-down kept", "deg", UP_DOWN),
-    Column("moment_neutral_Nm", ("moment at", "neutral"), "lifting moment at neutral", "", MOMENT),
-    Column("junction_pull_N", ("pull on", "junction"), "pull on the junction", "", PULL),
-)
-"""What the tension ruler shows above its millimetres, from top to bottom."""

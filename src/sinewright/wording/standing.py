@@ -1,11 +1,12 @@
-"""In which order the choices stand, and the one sentence that says whether the numbers tell them apart."""
+"""The order of the choices under the weights, and the sentences that say whether the numbers tell them apart."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 
-from sinewright.cli.words import count_word
-from sinewright.results import STATUSES, Outcome
+from sinewright.results import STATUSES, Goal, Outcome, Standing, Weighing
+from sinewright.wording.counts import count_word, percent
 
 ORDER_LINE = (
     "Order: mean worth, the goals met under the weights below; the weights are yours to change (--weight). "
@@ -13,6 +14,25 @@ ORDER_LINE = (
 )
 APART = 0.8
 """Share of the virtual patients that must prefer one choice before it is told apart from another."""
+
+
+@dataclass(frozen=True)
+class Worths:
+    """What is needed to say where a choice stands: the goals, and the words of every choice by its id."""
+
+    goals: tuple[Goal, ...] = ()
+    titles: Mapping[str, str] | None = None
+
+    @staticmethod
+    def of(weighing: Weighing) -> Worths:
+        """Of a whole weighing, so that a reserve below the printed rows has its words too."""
+        choices = [outcome.choice for outcome in weighing.outcomes]
+        return Worths(weighing.goals, {each.id: f"{each.title}, {each.subtitle}" for each in choices})
+
+
+def goal_words(name: str) -> str:
+    """``push off`` for ``push_off``."""
+    return name.replace("_", " ")
 
 
 def in_order(outcomes: Sequence[Outcome]) -> list[Outcome]:
@@ -50,3 +70,13 @@ def _who(count: int, of: int) -> str:
 def _below_neutral(rows: Sequence[Outcome]) -> str:
     middles = [lift.p50 for row in rows if (lift := row.spread("lift_deg"))]
     return "" if not middles or max(middles) >= 0.0 else "No choice has the middle of its lift at neutral or above."
+
+
+def apart(standing: Standing) -> str:
+    """Whether the first choice is told apart from this one."""
+    better = f"{percent(standing.first_better):.0f} of 100 virtual patients"
+    if standing.place == 1:
+        return "First by worth."
+    if standing.first_better < APART:
+        return f"Not told apart from the first, which is worth more in {better}."
+    return f"The first is worth more in {better}."

@@ -8,11 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sinewright.cli.words import (
+from sinewright.results import QUANTITIES, Posture, Spread
+from sinewright.wording.columns import LADDER_COLUMNS
+from sinewright.wording.directions import (
     BENT,
     DOWN_UP,
     IN_OUT,
-    LADDER_COLUMNS,
     MOMENT,
     OUT_IN,
     PERCENT,
@@ -23,7 +24,6 @@ from sinewright.cli.words import (
     Direction,
     sewn_words,
 )
-from sinewright.results import QUANTITIES, Posture, Spread
 
 ALL = [UP_DOWN, DOWN_UP, IN_OUT, OUT_IN, VARUS_VALGUS, BENT, MOMENT, PERCENT, REACH, STRETCH]
 

@@ -1,0 +1,1 @@
+"""Numbers in words, once for every face: terminal, paper, app and evidence say a thing alike."""
