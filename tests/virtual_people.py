@@ -64,10 +64,12 @@ def operation(id: str) -> Moved:
     return {moved.id: moved for moved in catalogue()}[id]
 
 
-def plan(moved: Moved | str | None, stretch_mm: float = 0.0, ankle_deg: float = 8.0, knee_deg: float = 30.0) -> Sewn:
+def plan(
+    moved: Moved | str | None, set_stretch_mm: float = 0.0, ankle_deg: float = 8.0, knee_deg: float = 30.0
+) -> Sewn:
     """An operation as sewn, the hindfoot straight."""
     found = operation(moved) if isinstance(moved, str) else moved
-    return Sewn(found, rad(ankle_deg), 0.0, rad(knee_deg), m(stretch_mm))
+    return Sewn(found, rad(ankle_deg), 0.0, rad(knee_deg), m(set_stretch_mm))
 
 
 def own_path(muscle: str) -> Plans:

@@ -29,7 +29,15 @@ CASES = {  # an operation that this patient allows, on which the commands that n
     "stiff_calf": "tibialis_posterior.membrane_over.lateral_cuneiform_dorsum",
 }
 # keys of documents that were renamed since, as (pattern, replacement): their numbers are still compared
-RENAMED: tuple[tuple[str, str], ...] = ()
+RENAMED: tuple[tuple[str, str], ...] = (
+    (r"\.lets_heel_down\b|\.lets_down\b", ".lowers_foot"),
+    (r"\.mid_deg\b", ".swing_ankle_deg"),
+    (r"\.mid_hindfoot_deg\b", ".swing_hindfoot_deg"),
+    (r"\.strike_deg\b", ".heel_strike_deg"),
+    (r"\.strike_hindfoot_deg\b", ".heel_strike_hindfoot_deg"),
+    (r"\.clears\b", ".clears_swing"),
+    (r"\.stretch_mm\b", ".set_stretch_mm"),
+)
 Leaf = tuple[str, Any]
 
 

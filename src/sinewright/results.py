@@ -54,7 +54,7 @@ foot that can still be pushed 20 deg down has `pushdown_deg` = -20. `moment_neut
 would clear the floor, 0 where nothing extra is needed.
 """
 
-CHANCES: tuple[str, ...] = ("lifts_to_neutral", "clears_swing", "lets_heel_down")
+CHANCES: tuple[str, ...] = ("lifts_to_neutral", "clears_swing", "lowers_foot")
 """The keys of `Outcome.chances`: full effort lifts the foot to neutral or above with the knee straight, and the tendon
 reaches; the sole passes the floor with the margin asked for, without a brace; the lifting
 moment at heel strike is at least what the floor asks for, so that the foot is let down and does not slap."""

@@ -15,7 +15,7 @@ class Plain:
     """Something with the fields that a table reads."""
 
     fixing: Any = None
-    stretch_mm: float = 0.0
+    set_stretch_mm: float = 0.0
 
 
 @dataclass
@@ -29,7 +29,7 @@ class Laid:
 
 def test_postures_run_from_low_to_high_and_say_how_many_legs_go_there() -> None:
     others = (Exchange(-10.0, 15.0, 1.0), Exchange(-5.0, 9.0, 0.74), Exchange(0.0, None, 0.11))
-    ruler: Any = Laid(Plain(Posture(-6.0, 0.0, 30.0)), Plain(stretch_mm=10.0), others)
+    ruler: Any = Laid(Plain(Posture(-6.0, 0.0, 30.0)), Plain(set_stretch_mm=10.0), others)
     assert exchange_rows(ruler) == [
         ("10° down", "15 mm tighter than at rest", "100 of 100 legs"),
         ("6° down", "10 mm tighter than at rest", SEWN),
@@ -39,5 +39,5 @@ def test_postures_run_from_low_to_high_and_say_how_many_legs_go_there() -> None:
 
 
 def test_the_posture_of_the_plan_stands_once() -> None:
-    ruler: Any = Laid(Plain(Posture(5.0, 0.0, 30.0)), Plain(stretch_mm=8.0), (Exchange(5.0, 8.0, 0.9),))
+    ruler: Any = Laid(Plain(Posture(5.0, 0.0, 30.0)), Plain(set_stretch_mm=8.0), (Exchange(5.0, 8.0, 0.9),))
     assert exchange_rows(ruler) == [("5° up", "8 mm tighter than at rest", SEWN)]

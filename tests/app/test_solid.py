@@ -30,8 +30,8 @@ FEET = ((-40.0, 0.0), (0.0, 0.0), (8.0, 10.0), (20.0, -12.0))
 
 
 @cache
-def leg(example: str, choice: str, stretch_mm: float) -> DrawnLeg:
-    case = changed(read_case(EXAMPLES / f"{example}.toml"), {"plan.set_stretch_mm": stretch_mm})
+def leg(example: str, choice: str, set_stretch_mm: float) -> DrawnLeg:
+    case = changed(read_case(EXAMPLES / f"{example}.toml"), {"plan.set_stretch_mm": set_stretch_mm})
     return leg_of(case, choice, 100, 1)
 
 

@@ -194,14 +194,14 @@ def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -
     rest, push = ([mark.quantities[name].p50 for mark in ruler.marks] for name in ("rest_deg", "pushdown_deg"))
     assert np.all(np.diff(rest) > 0.0)
     assert np.all(np.diff(push) > 0.0)
-    moment = {mark.stretch_mm: mark.quantities["moment_neutral_Nm"].p50 for mark in ruler.marks}
+    moment = {mark.set_stretch_mm: mark.quantities["moment_neutral_Nm"].p50 for mark in ruler.marks}
     best = max(moment.values())
     inside = [at for at in moment if ruler.low_mm <= at <= ruler.high_mm]
     kept = load().fit_value(KEPT)
     assert all(moment[at] >= kept * best for at in inside)
     for beyond in (ruler.low_mm - 2.0, ruler.high_mm + 2.0):
         assert moment.get(beyond, 0.0) < kept * best
-    assert ruler.loose.stretch_mm == -1.0 and ruler.tight.stretch_mm == 9.0
+    assert ruler.loose.set_stretch_mm == -1.0 and ruler.tight.set_stretch_mm == 9.0
     assert "4 mm past its own resting place" in " ".join(ruler.sentences)
 
 
@@ -211,11 +211,11 @@ def test_the_stretch_that_does_the_same_in_another_posture_does_the_same() -> No
     sewn = plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum", 4.0)
     ruler = lay_ruler(legs, sewn, True)
     assert [one.ankle_deg for one in ruler.exchange] == [mark.ankle_deg for mark in ruler.postures]
-    stretch = [one.stretch_mm for one in ruler.exchange]
+    stretch = [one.set_stretch_mm for one in ruler.exchange]
     assert None not in stretch and np.all(np.diff(stretch) < 0.0)
     assert np.all(np.diff([one.goes_there for one in ruler.exchange]) <= 0.0)
     for one in ruler.exchange:
-        there = lay_ruler(legs, replace(sewn, ankle=rad(one.ankle_deg), stretch=m(one.stretch_mm or 0.0)), True)
+        there = lay_ruler(legs, replace(sewn, ankle=rad(one.ankle_deg), stretch=m(one.set_stretch_mm or 0.0)), True)
         for name in ("rest_deg", "lift_deg", "pushdown_deg"):
             assert there.chosen.quantities[name].p50 == pytest.approx(ruler.chosen.quantities[name].p50, abs=0.7)
 

@@ -20,11 +20,11 @@ def page() -> SwingPage:
 def test_feet_stand_beside_the_choice(page: SwingPage) -> None:
     by = {foot.name: foot for foot in page.feet}
     assert list(by) == ["today", "brace", "learned", "untrained", "trained", "healthy"]
-    assert by["today"].mid_deg.p50 < by["untrained"].mid_deg.p50 < by["trained"].mid_deg.p50
-    assert by["today"].clears.share < by["trained"].clears.share <= 1.0
+    assert by["today"].swing_ankle_deg.p50 < by["untrained"].swing_ankle_deg.p50 < by["trained"].swing_ankle_deg.p50
+    assert by["today"].clears_swing.share < by["trained"].clears_swing.share <= 1.0
     assert by["today"].steppage_hip_deg.p50 > by["trained"].steppage_hip_deg.p50
-    assert by["brace"].available_Nm is None and by["brace"].lets_down is None
-    assert by["healthy"].clears.share > 0.8
+    assert by["brace"].available_Nm is None and by["brace"].lowers_foot is None
+    assert by["healthy"].clears_swing.share > 0.8
     assert by["today"].available_Nm is not None and by["today"].available_Nm.p95 == 0.0
     for foot in page.feet:
         knee, hip = foot.steppage_knee_deg, foot.steppage_hip_deg
@@ -34,7 +34,7 @@ def test_feet_stand_beside_the_choice(page: SwingPage) -> None:
 def test_a_larger_margin_is_cleared_less_often(page: SwingPage) -> None:
     asked = swing_out(palsy(True, 10.0), CHOICE, draws=120, seed=4, margin_mm=usual_margin_mm() + 20.0)
     for usual, wide in zip(page.feet, asked.feet, strict=True):
-        assert wide.clears.share <= usual.clears.share
+        assert wide.clears_swing.share <= usual.clears_swing.share
         assert wide.clearance_mm == usual.clearance_mm
         assert wide.steppage_hip_deg.p50 >= usual.steppage_hip_deg.p50
 

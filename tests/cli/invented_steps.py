@@ -10,17 +10,17 @@ from sinewright.plan import Asked
 from .invented_weighing import FIRST, SECOND, around
 
 
-def mark(stretch_mm: float, ankle_deg: float = 10.0, failed_share: float = 0.0) -> Mark:
+def mark(set_stretch_mm: float, ankle_deg: float = 10.0, failed_share: float = 0.0) -> Mark:
     quantities = {
-        "lift_deg": around(4.0 + 0.1 * stretch_mm, 2.0, 5.0),
+        "lift_deg": around(4.0 + 0.1 * set_stretch_mm, 2.0, 5.0),
         "lift_knee_bent_deg": around(6.0, 2.0, 5.0),
-        "rest_deg": around(-10.0 + 0.7 * stretch_mm, 3.0, 8.0),
+        "rest_deg": around(-10.0 + 0.7 * set_stretch_mm, 3.0, 8.0),
         "rest_on_table_deg": around(-8.0, 3.0, 8.0),
-        "pushdown_deg": around(-36.0 + 0.4 * stretch_mm, 2.0, 4.0),
+        "pushdown_deg": around(-36.0 + 0.4 * set_stretch_mm, 2.0, 4.0),
         "moment_neutral_Nm": around(9.0, 2.0, 4.0),
-        "junction_pull_N": around(300.0 + stretch_mm, 40.0, 90.0),
+        "junction_pull_N": around(300.0 + set_stretch_mm, 40.0, 90.0),
     }
-    return Mark(stretch_mm, ankle_deg, quantities, failed_share)
+    return Mark(set_stretch_mm, ankle_deg, quantities, failed_share)
 
 
 RULER = Ruler(

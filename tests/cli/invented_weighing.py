@@ -42,7 +42,7 @@ def workable(key: str, title: str, subtitle: str, lift: float, reach: float, sta
         "heel_strike_deg": around(lift - 2.0, 3.0, 8.0),
         "steppage_hip_deg": Spread(0.0, 0.0, 2.0, 4.0, 9.0),
     }
-    chances = {"clears_swing": Chance.of(190, 300), "lets_heel_down": Chance.of(6, 300)}
+    chances = {"clears_swing": Chance.of(190, 300), "lowers_foot": Chance.of(6, 300)}
     named = choice(key, title, subtitle)
     return Outcome(named, "workable", "", quantities, failed_share=0.0, standing=stands, chances=chances)
 

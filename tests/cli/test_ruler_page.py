@@ -99,7 +99,7 @@ def test_the_document_fits_its_schema_and_the_schema_in_docs() -> None:
     assert (DOCS / "ruler.schema.json").read_text("utf-8") == schema_text(RulerDocument)
     document = json.loads(text)
     jsonschema.validate(document, json.loads(schema_text(RulerDocument)))
-    assert [each["stretch_mm"] for each in document["marks"]] == [float(at) for at in range(-12, 17, 2)]
+    assert [each["set_stretch_mm"] for each in document["marks"]] == [float(at) for at in range(-12, 17, 2)]
     assert document["chosen"]["quantities"]["lift_deg"]["p50"] == pytest.approx(4.7)
     assert (document["low_mm"], document["high_mm"]) == (-2.0, 10.0)
 

@@ -27,7 +27,7 @@ TODAY = Foot(
     Spread(8.0, 12.0, 16.0, 18.0, 25.0), around(3.0, 0.5, 1.5), around(19.0, 2.0, 5.0), Chance.of(3, 300),
     Chance.of(0, 300), 0.02,
 )  # fmt: skip
-BRACE = replace(TODAY, name="brace", title="With a stiff brace", available_Nm=None, demand_Nm=None, lets_down=None,
+BRACE = replace(TODAY, name="brace", title="With a stiff brace", available_Nm=None, demand_Nm=None, lowers_foot=None,
                 failed_share=0.0)  # fmt: skip
 PAGE = SwingPage(
     choice("a", "Tibialis posterior", "through the membrane"),
@@ -75,7 +75,7 @@ def test_json_follows_its_schema() -> None:
     text = swing_text(PAGE, "0.1.0", 1, 300, "left", "quiet-otter-58")
     content = json.loads(text)
     Draft202012Validator(json.loads(schema)).validate(content)
-    assert content["feet"][0]["clears"]["draws"] == 300
+    assert content["feet"][0]["clears_swing"]["draws"] == 300
     assert content["feet"][1]["available_Nm"] is None
     assert swing_text(PAGE, "0.1.0", 1, 300, "left", "quiet-otter-58") == text
 

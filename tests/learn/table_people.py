@@ -24,8 +24,8 @@ def operation() -> Moved:
     return next(moved for moved in catalogue() if moved.id == CHOICE)
 
 
-def sewn(stretch_mm: float = PLANNED_MM) -> Sewn:
-    return Sewn(operation(), rad(8.0), 0.0, rad(30.0), m(stretch_mm))
+def sewn(set_stretch_mm: float = PLANNED_MM) -> Sewn:
+    return Sewn(operation(), rad(8.0), 0.0, rad(30.0), m(set_stretch_mm))
 
 
 @cache

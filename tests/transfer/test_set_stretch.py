@@ -20,9 +20,9 @@ SINGLE = [moved for moved in catalogue() if "+" not in moved.id]
 STEM, N = "deep_branch_strong_peroneals", 200
 
 
-def new_length(legs: a.Legs, id_or_moved: object, stretch_mm: float, i: int, ankle: float, tilt: float) -> float:
+def new_length(legs: a.Legs, id_or_moved: object, set_stretch_mm: float, i: int, ankle: float, tilt: float) -> float:
     """l_MT,rest + s + L_new(q) - L_new(q_fix): rest at ankle neutral (the donors do not cross the knee)."""
-    plans = lay_plans([plan(id_or_moved, stretch_mm)])  # type: ignore[arg-type]
+    plans = lay_plans([plan(id_or_moved, set_stretch_mm)])  # type: ignore[arg-type]
     body = lay(legs, plans, i).body
     ends, shares, count = plans.ends[0, 0], shares_of(legs, plans, i), plans.strands[0, 0]
 
@@ -31,7 +31,7 @@ def new_length(legs: a.Legs, id_or_moved: object, stretch_mm: float, i: int, ank
 
     rest = strand_length(body, *plans.native[plans.donor[0, 0]], 0.0, 0.0)
     fix = plans.fixing[0] + legs.execution[i, 1:]
-    return rest + m(stretch_mm) + legs.execution[i, 0] + way(ankle, tilt) - way(fix[0], fix[1])
+    return rest + m(set_stretch_mm) + legs.execution[i, 0] + way(ankle, tilt) - way(fix[0], fix[1])
 
 
 @pytest.mark.parametrize("moved", SINGLE[::3], ids=lambda moved: moved.id)

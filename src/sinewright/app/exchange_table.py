@@ -16,11 +16,11 @@ def exchange_rows(ruler: Ruler) -> list[tuple[str, str, str]]:
     The posture in which it is sewn stands among them, in place of the same angle.
     """
     here = ruler.choice.fixing.ankle_deg
-    rows = [(here, STRETCH.one(ruler.chosen.stretch_mm), SEWN)]
+    rows = [(here, STRETCH.one(ruler.chosen.set_stretch_mm), SEWN)]
     for each in ruler.exchange:
         if round(each.ankle_deg) == round(here):
             continue
-        stretch = BEYOND if each.stretch_mm is None else STRETCH.one(each.stretch_mm)
+        stretch = BEYOND if each.set_stretch_mm is None else STRETCH.one(each.set_stretch_mm)
         rows.append((each.ankle_deg, stretch, f"{100 * each.goes_there:.0f} of 100 legs"))
     return [(UP_DOWN.one(ankle, "°"), stretch, legs) for ankle, stretch, legs in sorted(rows)]
 

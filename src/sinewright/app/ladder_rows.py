@@ -26,7 +26,7 @@ NOTE = (
     "Dot: the middle of the virtual legs that agree with this examination. Thick bar: half of them. Thin bar: nine "
     "in ten. Shade: enough for the toes. Below each middle: nine in ten."
 )
-CHANCES = {"clears_swing": "clears in swing without a brace", "lets_heel_down": "no slap at heel strike"}
+CHANCES = {"clears_swing": "clears in swing without a brace", "lowers_foot": "no slap at heel strike"}
 LEFT = {"left to turn the foot in": "inward_after_Nm", "left to turn the foot out": "outward_after_Nm"}
 _COLUMN = {column.key: column for column in LADDER_COLUMNS}
 

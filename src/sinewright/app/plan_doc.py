@@ -24,7 +24,7 @@ def plan_to_keep(weighing: Weighing, ruler: Ruler) -> Plan:
         "id": choice.id,
         "title": choice.title,
         "subtitle": choice.subtitle,
-        "set_stretch_mm": ruler.chosen.stretch_mm,
+        "set_stretch_mm": ruler.chosen.set_stretch_mm,
         "fixing": asdict(choice.fixing),
         "by_hand": True,
     }

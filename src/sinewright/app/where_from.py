@@ -74,7 +74,7 @@ BASES: dict[str, Basis] = {
                              (*ANGLES, "muscles.{donor}."), SWING),
     "steppage_hip_deg": Basis("How much more the hip must flex for the toes to clear, each leg with its own walk.",
                               (*ANGLES, "muscles.{donor}."), (*SWING, "own-swing-margin")),
-    "lets_heel_down": Basis("Share of virtual legs whose lifting moment at heel strike covers what the floor asks.",
+    "lowers_foot": Basis("Share of virtual legs whose lifting moment at heel strike covers what the floor asks.",
                             (*STRENGTH, "person.mass_kg"), (*FORCE, *SWING)),
     "inward_after_Nm": Basis("Moment that the muscles left in place can add to turn the foot in, sole square.",
                              ("muscles.",), ("gr-prior-donor-grade-4", *ARMS)),

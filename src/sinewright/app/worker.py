@@ -77,7 +77,7 @@ class Frozen:
 
     case: Case
     choice: str
-    stretch_mm: float
+    set_stretch_mm: float
     draws: int
     seed: int
     number: int
@@ -87,7 +87,7 @@ class Frozen:
         """Everything that an answer depends on."""
         from sinewright.case import digest
 
-        return digest(self.case), self.choice, self.stretch_mm, self.draws, self.seed, self.number
+        return digest(self.case), self.choice, self.set_stretch_mm, self.draws, self.seed, self.number
 
 
 def whose(arguments: tuple[object, ...]) -> object:
@@ -184,7 +184,7 @@ class Desk:
             from sinewright.units import m
 
             self.stage("laying the table of this operation")
-            stretch = m(asked.stretch_mm)
+            stretch = m(asked.set_stretch_mm)
             return Session(prepare(asked.case, asked.choice, asked.draws, asked.seed, stretch, self.progress))
 
         return self._sessions.get_or(asked.key, make)
@@ -236,7 +236,7 @@ def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     virtual = desk.virtual(case, draws, seed)
     desk.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
     ruler = ruler_of(case, moved, virtual.legs)
-    sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.stretch_mm))
+    sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.set_stretch_mm))
     leg = drawn_leg(case, sewn, virtual.legs, case.plan.tendon != "rigid", seed)
     overlap = mm(leg.tendons(leg.fixing)[0].overlap)
     return Sewing(ruler, leg, _first(virtual), overlap, calf_gain(virtual))
@@ -312,7 +312,9 @@ def _planned(desk: Desk, asked: Frozen, made_at: datetime) -> Planned:
     from sinewright.export.planned import Kept, Planned
     from sinewright.plan import find_choice
 
-    sewing = _sew(desk, changed(asked.case, {"plan.set_stretch_mm": asked.stretch_mm}), asked.choice, *_draws(asked))
+    sewing = _sew(
+        desk, changed(asked.case, {"plan.set_stretch_mm": asked.set_stretch_mm}), asked.choice, *_draws(asked)
+    )
     weighing = _weigh(desk, asked.case, *_draws(asked))
     choice = find_choice(asked.case, asked.choice).id
     outcome = next(each for each in weighing.outcomes if each.choice.id == choice)

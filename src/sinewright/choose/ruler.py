@@ -30,7 +30,7 @@ TOO_MUCH_MM = 5.0
 class Mark:
     """One place on the ruler: set stretch [mm], ankle angle while sewing [deg], spreads by name, failed share."""
 
-    stretch_mm: float
+    set_stretch_mm: float
     ankle_deg: float
     quantities: dict[str, Spread]
     failed_share: float
@@ -44,7 +44,7 @@ class Exchange:
     """
 
     ankle_deg: float
-    stretch_mm: float | None
+    set_stretch_mm: float | None
     goes_there: float
 
 
@@ -97,7 +97,7 @@ def _exchange(line: list[Mark], here_mm: float, mark: Mark, legs: Legs, knee: fl
     found = mark.quantities["rest_deg"].p50
     upto = deg(legs.resist[:, UPPER] + legs.resist[:, UPPER_KNEE] * knee)
     share = float(np.mean(upto >= mark.ankle_deg))
-    at = [each.stretch_mm for each in line]
+    at = [each.set_stretch_mm for each in line]
     i = min(max(int(np.searchsorted(rest, found)), 1), len(line) - 1)  # beyond the ends along the last piece
     there = at[i] - (rest[i] - found) * (at[i] - at[i - 1]) / (rest[i] - rest[i - 1])
     if not at[0] - BEYOND_MM <= there <= at[-1] + BEYOND_MM:
@@ -108,12 +108,12 @@ def _exchange(line: list[Mark], here_mm: float, mark: Mark, legs: Legs, knee: fl
 def _exchanged(exchange: tuple[Exchange, ...]) -> str:
     told = []
     for one in exchange:
-        if one.stretch_mm is None:
+        if one.set_stretch_mm is None:
             continue
         legs = round(100 * one.goes_there)
         told.append(
             f"ankle {_angle(one.ankle_deg)}{f' ({legs} of 100 legs let it up there)' if legs < 100 else ''}, "
-            f"{_signed(one.stretch_mm)}"
+            f"{_signed(one.set_stretch_mm)}"
         )
     return f"As tight as this in the middle leg, with the foot held otherwise while sewing: {'; '.join(told)}."
 
@@ -149,13 +149,13 @@ def _interval(line: list[Mark]) -> tuple[float, float]:
         low -= 1
     while high + 1 < len(line) and enough[high + 1]:
         high += 1
-    return line[low].stretch_mm, line[high].stretch_mm
+    return line[low].set_stretch_mm, line[high].set_stretch_mm
 
 
 def _kept(line: list[Mark], low: float, high: float) -> str:
     """The recommended interval in words; one that runs to an end of the ruler may run further."""
-    start = f"{_signed(low)}{' or slacker' if low == line[0].stretch_mm else ''}"
-    return f"{start} to {_signed(high)}{' or tighter' if high == line[-1].stretch_mm else ''}"
+    start = f"{_signed(low)}{' or slacker' if low == line[0].set_stretch_mm else ''}"
+    return f"{start} to {_signed(high)}{' or tighter' if high == line[-1].set_stretch_mm else ''}"
 
 
 def _sentences(plan: Sewn, chosen: Mark, loose: Mark, tight: Mark, kept: str) -> tuple[str, ...]:

@@ -32,23 +32,23 @@ JOINTS = ("ankle", "knee", "hip")
 class Foot:
     """One foot in swing: angles [deg], clearance [mm], steppage [deg], moments [N.m]; None = not computed.
 
-    `clears`: the sole passes with the margin; `lets_down`: the lifting moment at heel strike covers the demand, held
-    still; `failed_share` of the virtual patients is left out.
+    `clears_swing`: the sole passes with the margin; `lowers_foot`: the lifting moment at heel strike covers the demand,
+    held still; `failed_share` of the virtual patients is left out.
     """
 
     name: str
     title: str
-    mid_deg: Spread
-    mid_hindfoot_deg: Spread
-    strike_deg: Spread
-    strike_hindfoot_deg: Spread
+    swing_ankle_deg: Spread
+    swing_hindfoot_deg: Spread
+    heel_strike_deg: Spread
+    heel_strike_hindfoot_deg: Spread
     clearance_mm: Spread
     steppage_hip_deg: Spread
     steppage_knee_deg: Spread
     available_Nm: Spread | None
     demand_Nm: Spread | None
-    clears: Chance
-    lets_down: Chance | None
+    clears_swing: Chance
+    lowers_foot: Chance | None
     failed_share: float
 
 
@@ -96,7 +96,7 @@ class Swings:
             "heel_strike_deg": Spread.of(deg(found[:, sw.STRIKE])),
             "steppage_hip_deg": Spread.of(deg(found[:, sw.EXTRA_HIP])),
         }
-        chances = {**outcome.chances, "clears_swing": _clears(found, self.margin), "lets_heel_down": _lets_down(found)}
+        chances = {**outcome.chances, "clears_swing": _clears(found, self.margin), "lowers_foot": _lowers_foot(found)}
         return replace(outcome, quantities={**outcome.quantities, **more}, chances=chances)
 
 
@@ -184,7 +184,7 @@ def _clears(found: Floats, margin: float) -> Chance:
     return Chance.of(int(np.count_nonzero(found[:, sw.CLEARANCE] >= margin)), len(found))
 
 
-def _lets_down(found: Floats) -> Chance:
+def _lowers_foot(found: Floats) -> Chance:
     return Chance.of(int(np.count_nonzero(found[:, sw.AVAILABLE] >= found[:, sw.DEMAND])), len(found))
 
 
@@ -199,16 +199,16 @@ def _foot(name: str, title: str, swing: tuple[Floats, Ints], drawn: Drawn, margi
     return Foot(
         name=name,
         title=title,
-        mid_deg=Spread.of(deg(found[:, sw.MID])),
-        mid_hindfoot_deg=Spread.of(deg(found[:, sw.MID_TILT])),
-        strike_deg=Spread.of(deg(found[:, sw.STRIKE])),
-        strike_hindfoot_deg=Spread.of(deg(found[:, sw.STRIKE_TILT])),
+        swing_ankle_deg=Spread.of(deg(found[:, sw.MID])),
+        swing_hindfoot_deg=Spread.of(deg(found[:, sw.MID_TILT])),
+        heel_strike_deg=Spread.of(deg(found[:, sw.STRIKE])),
+        heel_strike_hindfoot_deg=Spread.of(deg(found[:, sw.STRIKE_TILT])),
         clearance_mm=Spread.of(mm(found[:, sw.CLEARANCE])),
         steppage_hip_deg=Spread.of(deg(found[:, sw.EXTRA_HIP])),
         steppage_knee_deg=Spread.of(deg(found[:, sw.EXTRA_HIP] * knee)),
         available_Nm=Spread.of(found[:, sw.AVAILABLE]) if moments else None,
         demand_Nm=Spread.of(found[:, sw.DEMAND]) if moments else None,
-        clears=_clears(found, margin),
-        lets_down=_lets_down(found) if moments else None,
+        clears_swing=_clears(found, margin),
+        lowers_foot=_lowers_foot(found) if moments else None,
         failed_share=float(np.mean(~good)),
     )

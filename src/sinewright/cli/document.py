@@ -167,7 +167,7 @@ class ChoicePart(Part):
     steppage_hip_deg: SpreadPart | None = Field(description="extra hip flexion that would clear the floor; 0 = none")
     lifts_to_neutral: ChancePart | None = Field(description="full effort lifts to neutral, knee straight; it reaches")
     clears_swing: ChancePart | None = Field(description="the sole passes the floor with the usual margin, no brace")
-    lets_heel_down: ChancePart | None = Field(description="moment at heel strike is at least what the floor asks for")
+    lowers_foot: ChancePart | None = Field(description="moment at heel strike is at least what the floor asks for")
     rules: tuple[RulePart, ...] = Field(description="rules that spoke about this operation, blocks first")
     balance: BalancePart | None = Field(description="stance balance before and after; null when it was not computed")
     standing: StandingPart | None = Field(description="place under the weights; null when set aside")

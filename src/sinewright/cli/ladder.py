@@ -194,7 +194,7 @@ def _details(row: Outcome, grid: Grid, screen: Screen) -> list[Text]:
     ]
     if clears := row.chances.get("clears_swing"):
         told.insert(0, f"clears the floor in swing, without a brace, {in_hundred(clears)}")
-    if lets := row.chances.get("lets_heel_down"):
+    if lets := row.chances.get("lowers_foot"):
         told.insert(1, f"lets the foot down without a slap {in_hundred(lets)}")
     if row.spread("lift_deg"):
         told.append(f"sewn {STRETCH.one(row.choice.set_stretch_mm)}")

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 class MarkPart(Part):
     """One place on the ruler: what follows from this set stretch and ankle angle while sewing."""
 
-    stretch_mm: Rounded = Field(description="donor's junction beyond its resting place once sewn; tighter +")
+    set_stretch_mm: Rounded = Field(description="donor's junction beyond its resting place once sewn; tighter +")
     ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
     failed_share: Rounded = Field(description="share of the virtual patients without a solution, left out [0..1]")
     quantities: dict[str, SpreadPart] = Field(description="by name, in the unit of the name's ending; as in weigh")
@@ -30,7 +30,7 @@ class ExchangePart(Part):
     """Another ankle angle while sewing, and the set stretch that does the same there."""
 
     ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
-    stretch_mm: Rounded | None = Field(description="set stretch that does the same; null far beyond the ruler")
+    set_stretch_mm: Rounded | None = Field(description="set stretch that does the same; null far beyond the ruler")
     goes_there: Rounded = Field(description="share of the virtual patients whose ankle goes up so far [0..1]")
 
 
@@ -84,7 +84,7 @@ def ruler_text(ruler: Ruler, tension: Tension, version: str, seed: int, draws: i
         exchange=tuple(
             ExchangePart(
                 ankle_deg=rounded(one.ankle_deg),
-                stretch_mm=None if one.stretch_mm is None else rounded(one.stretch_mm),
+                set_stretch_mm=None if one.set_stretch_mm is None else rounded(one.set_stretch_mm),
                 goes_there=rounded(one.goes_there),
             )
             for one in ruler.exchange
@@ -107,7 +107,7 @@ def ruler_text(ruler: Ruler, tension: Tension, version: str, seed: int, draws: i
 
 def _mark(mark: Mark) -> MarkPart:
     return MarkPart(
-        stretch_mm=rounded(mark.stretch_mm),
+        set_stretch_mm=rounded(mark.set_stretch_mm),
         ankle_deg=rounded(mark.ankle_deg),
         failed_share=rounded(mark.failed_share),
         quantities={name: spread_of(spread) for name, spread in mark.quantities.items()},

@@ -50,31 +50,31 @@ def ruler_lines(ruler: Ruler, tension: Tension, side: Side, pseudonym: str, run:
 
 
 def _posture(ruler: Ruler, screen: Screen) -> list[Text]:
-    told = sewn_words(ruler.chosen.stretch_mm, ruler.choice.fixing, screen.spelled_degree)
+    told = sewn_words(ruler.chosen.set_stretch_mm, ruler.choice.fixing, screen.spelled_degree)
     return [*wrapped(_finding(ruler), screen), *wrapped(told, screen, "dim")]
 
 
 def _finding(ruler: Ruler) -> str:
     """The interval that keeps most of the moment, and whether the plan lies in it."""
-    inside = ruler.low_mm <= ruler.chosen.stretch_mm <= ruler.high_mm
+    inside = ruler.low_mm <= ruler.chosen.set_stretch_mm <= ruler.high_mm
     kept = f"{_reach(ruler.low_mm)} to {_reach(ruler.high_mm)} its resting place"
-    here = f"this plan, {_reach(ruler.chosen.stretch_mm)}, lies {'inside' if inside else 'OUTSIDE'}"
+    here = f"this plan, {_reach(ruler.chosen.set_stretch_mm)}, lies {'inside' if inside else 'OUTSIDE'}"
     return f"Four fifths of the best lifting moment or more: {kept}; {here}."
 
 
-def _reach(stretch_mm: float) -> str:
-    return f"{abs(stretch_mm):g} mm {'past' if stretch_mm >= 0.0 else 'short of'}"
+def _reach(set_stretch_mm: float) -> str:
+    return f"{abs(set_stretch_mm):g} mm {'past' if set_stretch_mm >= 0.0 else 'short of'}"
 
 
 def _step(ruler: Ruler, screen: Screen) -> int:
     return max(1, min(MOST_STEP, (screen.width - GUTTER - 4) // len(ruler.marks)))
 
 
-def _column_of(ruler: Ruler, stretch_mm: float, screen: Screen) -> int:
+def _column_of(ruler: Ruler, set_stretch_mm: float, screen: Screen) -> int:
     """The character, from the left of the bands, that stands for a stretch between the first and the last mark."""
-    first, last = ruler.marks[0].stretch_mm, ruler.marks[-1].stretch_mm
+    first, last = ruler.marks[0].set_stretch_mm, ruler.marks[-1].set_stretch_mm
     wide = _step(ruler, screen) * (len(ruler.marks) - 1)
-    return round(wide * (stretch_mm - first) / (last - first))
+    return round(wide * (set_stretch_mm - first) / (last - first))
 
 
 def _band(column: Column, ruler: Ruler, screen: Screen) -> list[Text]:
@@ -89,7 +89,7 @@ def _band(column: Column, ruler: Ruler, screen: Screen) -> list[Text]:
         return round((BAND_ROWS - 1) * (high - value) / (high - low)) if high > low else BAND_ROWS // 2
 
     for mark, spread in zip(ruler.marks, spreads, strict=True):
-        at = _column_of(ruler, mark.stretch_mm, screen)
+        at = _column_of(ruler, mark.set_stretch_mm, screen)
         for top, bottom, sign in (
             (spread.p95, spread.p05, marks.upright_tenths),
             (spread.p75, spread.p25, marks.upright_half),
@@ -109,7 +109,7 @@ def _scale(ruler: Ruler, screen: Screen) -> list[Text]:
     """The millimetres, thick along the recommended interval, and the mark of the plan under them."""
     marks, left = screen.marks, " " * GUTTER
     first, last = (_column_of(ruler, at, screen) for at in (ruler.low_mm, ruler.high_mm))
-    here = _column_of(ruler, ruler.chosen.stretch_mm, screen)
+    here = _column_of(ruler, ruler.chosen.set_stretch_mm, screen)
     width = _step(ruler, screen) * (len(ruler.marks) - 1) + 1
     line = Text(left)
     for at in range(width):
@@ -120,10 +120,10 @@ def _scale(ruler: Ruler, screen: Screen) -> list[Text]:
 
 
 def _numbers(ruler: Ruler, screen: Screen) -> str:
-    letters = [" "] * (_column_of(ruler, ruler.marks[-1].stretch_mm, screen) + 3)
+    letters = [" "] * (_column_of(ruler, ruler.marks[-1].set_stretch_mm, screen) + 3)
     for mark in ruler.marks:
-        label = f"{abs(mark.stretch_mm):.0f}"
-        start = max(0, _column_of(ruler, mark.stretch_mm, screen) - len(label) // 2)
+        label = f"{abs(mark.set_stretch_mm):.0f}"
+        start = max(0, _column_of(ruler, mark.set_stretch_mm, screen) - len(label) // 2)
         if not "".join(letters[max(0, start - 1) : start + len(label) + 1]).strip():
             letters[start : start + len(label)] = label
     return "".join(letters).rstrip()
@@ -135,8 +135,8 @@ def _ends(width: int) -> str:
 
 
 def _at(mark: Mark) -> str:
-    amount = f"{abs(mark.stretch_mm):g} mm"
-    return "at rest" if mark.stretch_mm == 0.0 else f"{amount} {'past' if mark.stretch_mm > 0 else 'short'}"
+    amount = f"{abs(mark.set_stretch_mm):g} mm"
+    return "at rest" if mark.set_stretch_mm == 0.0 else f"{amount} {'past' if mark.set_stretch_mm > 0 else 'short'}"
 
 
 def _legend(screen: Screen) -> list[Text]:

@@ -32,17 +32,17 @@ class FootPart(Part):
 
     name: str = Field(description="today, brace, learned, untrained, trained or healthy")
     title: str
-    mid_deg: SpreadPart = Field(description="ankle at mid-swing; dorsiflexion +")
-    mid_hindfoot_deg: SpreadPart = Field(description="hindfoot at mid-swing; inversion +")
-    strike_deg: SpreadPart = Field(description="ankle at heel strike; dorsiflexion +")
-    strike_hindfoot_deg: SpreadPart = Field(description="hindfoot at heel strike; inversion +")
+    swing_ankle_deg: SpreadPart = Field(description="ankle at mid-swing; dorsiflexion +")
+    swing_hindfoot_deg: SpreadPart = Field(description="hindfoot at mid-swing; inversion +")
+    heel_strike_deg: SpreadPart = Field(description="ankle at heel strike; dorsiflexion +")
+    heel_strike_hindfoot_deg: SpreadPart = Field(description="hindfoot at heel strike; inversion +")
     clearance_mm: SpreadPart = Field(description="least height of the sole above the floor; below it negative")
     steppage_hip_deg: SpreadPart = Field(description="extra hip flexion that would clear; 0 = none needed")
     steppage_knee_deg: SpreadPart = Field(description="extra knee flexion that goes with it")
     available_Nm: SpreadPart | None = Field(description="lifting moment at heel strike, held still")
     demand_Nm: SpreadPart | None = Field(description="moment with which the floor pushes the foot down")
-    clears: ChancePart
-    lets_down: ChancePart | None = Field(description="available is at least the demand: no slap")
+    clears_swing: ChancePart
+    lowers_foot: ChancePart | None = Field(description="available is at least the demand: no slap")
     failed_share: Rounded
 
 
@@ -94,17 +94,17 @@ def _foot(foot: Foot) -> FootPart:
     return FootPart(
         name=foot.name,
         title=foot.title,
-        mid_deg=spread_part(foot.mid_deg),
-        mid_hindfoot_deg=spread_part(foot.mid_hindfoot_deg),
-        strike_deg=spread_part(foot.strike_deg),
-        strike_hindfoot_deg=spread_part(foot.strike_hindfoot_deg),
+        swing_ankle_deg=spread_part(foot.swing_ankle_deg),
+        swing_hindfoot_deg=spread_part(foot.swing_hindfoot_deg),
+        heel_strike_deg=spread_part(foot.heel_strike_deg),
+        heel_strike_hindfoot_deg=spread_part(foot.heel_strike_hindfoot_deg),
         clearance_mm=spread_part(foot.clearance_mm),
         steppage_hip_deg=spread_part(foot.steppage_hip_deg),
         steppage_knee_deg=spread_part(foot.steppage_knee_deg),
         available_Nm=_or_null(foot.available_Nm),
         demand_Nm=_or_null(foot.demand_Nm),
-        clears=_sure(foot.clears),
-        lets_down=chance_part(foot.lets_down),
+        clears_swing=_sure(foot.clears_swing),
+        lowers_foot=chance_part(foot.lowers_foot),
         failed_share=rounded(foot.failed_share),
     )
 

@@ -59,8 +59,8 @@ def swing_lines(page: SwingPage, side: Side, pseudonym: str, run: str, screen: S
 
 def _glance(page: SwingPage) -> list[str]:
     """Both questions over all feet, so that they can be compared in one place."""
-    clears = [f"{BRIEFLY[foot.name]} {in_hundred(foot.clears)}" for foot in page.feet]
-    down = [f"{BRIEFLY[foot.name]} {in_hundred(foot.lets_down)}" for foot in page.feet if foot.lets_down]
+    clears = [f"{BRIEFLY[foot.name]} {in_hundred(foot.clears_swing)}" for foot in page.feet]
+    down = [f"{BRIEFLY[foot.name]} {in_hundred(foot.lowers_foot)}" for foot in page.feet if foot.lowers_foot]
     told = [f"clears the floor by {page.margin_mm:g} mm: {', '.join(clears)}"]
     return [*told, f"is let down after heel strike without slap: {', '.join(down)}"] if down else told
 
@@ -68,16 +68,17 @@ def _glance(page: SwingPage) -> list[str]:
 def _foot(foot: Foot, margin_mm: float, screen: Screen) -> list[Text]:
     say = _say(screen.spelled_degree)
     told = [
-        f"clears {margin_mm:g} mm: {in_hundred(foot.clears)}; "
+        f"clears {margin_mm:g} mm: {in_hundred(foot.clears_swing)}; "
         f"lowest point of the sole {say(CLEARANCE, foot.clearance_mm)}",
         f"extra flexion that would clear (steppage): {_steppage(foot, say)}",
-        f"mid-swing: ankle {say(UP_DOWN, foot.mid_deg)}, hindfoot {say(IN_OUT, foot.mid_hindfoot_deg)}",
-        f"heel strike: ankle {say(UP_DOWN, foot.strike_deg)}, hindfoot {say(IN_OUT, foot.strike_hindfoot_deg)}",
+        f"mid-swing: ankle {say(UP_DOWN, foot.swing_ankle_deg)}, hindfoot {say(IN_OUT, foot.swing_hindfoot_deg)}",
+        f"heel strike: ankle {say(UP_DOWN, foot.heel_strike_deg)}, "
+        f"hindfoot {say(IN_OUT, foot.heel_strike_hindfoot_deg)}",
     ]
-    if foot.available_Nm and foot.demand_Nm and foot.lets_down:
+    if foot.available_Nm and foot.demand_Nm and foot.lowers_foot:
         told.append(
             f"letting the foot down after heel strike: the lifters give {say(LIFTING, foot.available_Nm)}, the floor "
-            f"asks for {say(LIFTING, foot.demand_Nm)}; enough, so no slap: {in_hundred(foot.lets_down)}"
+            f"asks for {say(LIFTING, foot.demand_Nm)}; enough, so no slap: {in_hundred(foot.lowers_foot)}"
         )
     if foot.failed_share > 0.0:
         told.append(f"no solution in {percent(foot.failed_share):.1f} % of the virtual patients, left out")

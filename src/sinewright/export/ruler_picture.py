@@ -75,9 +75,9 @@ def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tensi
     return picture.render()
 
 
-def _x(ruler: Ruler, stretch_mm: float) -> float:
-    first, last = ruler.marks[0].stretch_mm, ruler.marks[-1].stretch_mm
-    share = (min(max(stretch_mm, first), last) - first) / (last - first)
+def _x(ruler: Ruler, set_stretch_mm: float) -> float:
+    first, last = ruler.marks[0].set_stretch_mm, ruler.marks[-1].set_stretch_mm
+    share = (min(max(set_stretch_mm, first), last) - first) / (last - first)
     return LEFT + (RIGHT - LEFT) * share
 
 
@@ -97,7 +97,7 @@ def _band(picture: Picture, ruler: Ruler, band: Band, top: float) -> None:
         return top + HIGH * (1.0 - (min(max(value, low), high) - low) / (high - low))
 
     _grid(picture, band, low, high, y)
-    spreads = [(_x(ruler, mark.stretch_mm), mark.quantities[band.key]) for mark in marks]
+    spreads = [(_x(ruler, mark.set_stretch_mm), mark.quantities[band.key]) for mark in marks]
     outer = [(x, y(s.p05)) for x, s in spreads] + [(x, y(s.p95)) for x, s in reversed(spreads)]
     inner = [(x, y(s.p25)) for x, s in spreads] + [(x, y(s.p75)) for x, s in reversed(spreads)]
     picture.path(straight(outer, closed=True), fill=BLUE, opacity=0.14)
@@ -114,7 +114,7 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
         spread = mark.quantities.get(band.key)
         if spread is None:
             continue
-        at = (_x(ruler, mark.stretch_mm), y(spread.p50))
+        at = (_x(ruler, mark.set_stretch_mm), y(spread.p50))
         picture.circle(
             at, 1.7 if filled else 1.3, fill=VERMILLION if filled else PAPER, stroke=VERMILLION, stroke_width=0.7
         )
@@ -122,7 +122,7 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
     if spread is None:
         return
     words = f"{band.said(spread.p50)}  ({_short(band, spread.p05)} to {_short(band, spread.p95)})"
-    x = _x(ruler, ruler.chosen.stretch_mm)
+    x = _x(ruler, ruler.chosen.set_stretch_mm)
     fits = x - 3.0 - BOLD * LETTER * TEXT * len(words) >= LEFT
     anchor = "end" if fits or x - LEFT > WIDTH - x else "start"  # the wider side, where neither is wide enough
     shift = 3.0 if anchor == "start" else -3.0
@@ -160,7 +160,7 @@ def _short(band: Band, value: float) -> str:
 
 
 def _scale(picture: Picture, ruler: Ruler, y: float) -> None:
-    first, last = ruler.marks[0].stretch_mm, ruler.marks[-1].stretch_mm
+    first, last = ruler.marks[0].set_stretch_mm, ruler.marks[-1].set_stretch_mm
     picture.path(straight([(LEFT, y), (RIGHT, y)]), stroke=INK, stroke_width=0.6)
     for step in range(ceil(first), floor(last) + 1):
         long = step % 4 == 0
@@ -174,7 +174,7 @@ def _scale(picture: Picture, ruler: Ruler, y: float) -> None:
 
 
 def _pointers(picture: Picture, ruler: Ruler, measured_mm: float | None, top: float, bottom: float) -> None:
-    x = _x(ruler, ruler.chosen.stretch_mm)
+    x = _x(ruler, ruler.chosen.set_stretch_mm)
     picture.path(straight([(x, top), (x, bottom)]), stroke=VERMILLION, stroke_width=0.5)
     picture.path(
         straight([(x - 2.2, bottom + 4.0), (x, bottom), (x + 2.2, bottom + 4.0)], closed=True), fill=VERMILLION

@@ -193,7 +193,7 @@ def own(lines: Sequence[str]) -> list[str]:
 def _wrong(planned: Planned, rest: Spread) -> list[list[str]]:
     """What to do when the foot rests outside the expected angles; the slope is that of the ruler."""
     loose, tight = planned.ruler.loose, planned.ruler.tight
-    span = tight.stretch_mm - loose.stretch_mm
+    span = tight.set_stretch_mm - loose.set_stretch_mm
     slope = (tight.quantities["rest_on_table_deg"].p50 - loose.quantities["rest_on_table_deg"].p50) / span
     stuck = ["does not move either way", "look for a caught tendon before the stitch"]
     if slope < LEAST_SLOPE:

@@ -30,7 +30,7 @@ class Truth:
     """True values of P operations: set stretch [mm], rest on the table, stimulated angle, final lift [deg], free tendon
     [mm], drive of the stimulator; ``good`` where a balance was found."""
 
-    stretch_mm: Floats
+    set_stretch_mm: Floats
     rest_deg: Floats
     stimulated_deg: Floats
     lift_deg: Floats
@@ -72,7 +72,7 @@ def entries_of(truth: Truth, i: int, rng: np.random.Generator) -> tuple[Entry, .
 
     return (
         Entry("tendon", read(truth.free_mm[i], "own-protect-tendon-length-error"), AT),
-        Entry("mark", read(truth.stretch_mm[i], "own-protect-ruler-error"), AT),
+        Entry("mark", read(truth.set_stretch_mm[i], "own-protect-ruler-error"), AT),
         Entry("rest", read(truth.rest_deg[i], "own-protect-table-angle-error"), AT),
         Entry("stimulated", read(truth.stimulated_deg[i], "own-protect-table-angle-error"), AT, 0.0),
     )

@@ -73,9 +73,9 @@ REACH = Direction(plus="spare", minus="short", zero="just enough", unit="mm")
 STRETCH = Direction(plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm")
 
 
-def sewn_words(stretch_mm: float, fixing: Posture, degree: str) -> str:
+def sewn_words(set_stretch_mm: float, fixing: Posture, degree: str) -> str:
     """How tight and in which posture an operation is sewn; every angle with its direction."""
     return (
-        f"Sewn {STRETCH.one(stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
+        f"Sewn {STRETCH.one(set_stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
         f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
     )

@@ -446,7 +446,7 @@ def _review(context: PlanPage) -> None:
     slot.clear()
     if sewing is None or not context.fresh:
         return
-    choice, stretch = sewing.ruler.choice, sewing.ruler.chosen.stretch_mm
+    choice, stretch = sewing.ruler.choice, sewing.ruler.chosen.set_stretch_mm
     side = context.exam.case.side
     with slot, box("div", "review"):
         Say("p", f"{side[0].upper()}  {side} foot", "plate-words")

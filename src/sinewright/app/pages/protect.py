@@ -60,7 +60,7 @@ class ProtectPage:
     @property
     def wish(self) -> Wish | None:
         """What was chosen, once date and junction are. Raises InputError for an entry that cannot be."""
-        return wish_in(self.given, self.frozen.stretch_mm)
+        return wish_in(self.given, self.frozen.set_stretch_mm)
 
 
 def register(desk: Desk) -> None:
