@@ -12,7 +12,7 @@ SRC = Path(__file__).parents[1] / "src" / "sinewright"
 FILES = sorted(SRC.rglob("*.py"))
 # A step may import the steps before it. Rooms of one step do not import each other, save NEIGHBOURS.
 STEPS: tuple[tuple[str, ...], ...] = (
-    ("units", "errors", "results", "compiled", "arrays"),
+    ("units", "errors", "results", "compiled", "arrays", "options"),
     ("reference",),
     ("wording",),
     ("anatomy", "muscle", "case"),
@@ -23,11 +23,14 @@ STEPS: tuple[tuple[str, ...], ...] = (
     ("plan",),
     ("learn", "protect"),
     ("evidence",),
-    ("store", "export", "app", "cli"),
+    ("store", "export"),
+    ("service",),
+    ("app",),
+    ("cli",),
 )
 STEP_OF = {room: step for step, rooms in enumerate(STEPS) for room in rooms}
-NEIGHBOURS = {("results", "errors"), ("results", "units"), ("cli", "store"), ("cli", "app"), ("cli", "export")}
-NEIGHBOURS |= {("app", "store"), ("app", "export"), ("app", "cli")}  # the app keeps, draws, and says numbers alike
+NEIGHBOURS = {("results", "errors"), ("results", "units")}
+NEIGHBOURS |= {("app", "cli")}  # the app says numbers as the terminal does
 
 
 def room_of(path: Path) -> str:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from sinewright.app.compute import Compute
 from sinewright.app.desk import Desk, add_once, examples
 from sinewright.app.pages.cases import CasesPage, _import
 from sinewright.case import read_case
+from sinewright.service.compute import Compute
 from sinewright.store.store import Store
 
 from .app_browser import EXAMPLES

@@ -9,9 +9,9 @@ import pytest
 
 from sinewright.app.desk import Desk
 from sinewright.app.pages.protect import ProtectPage, _note, _read, roles_for
-from sinewright.app.worker import Frozen
 from sinewright.case import read_case
 from sinewright.protect.stages import HOLD_TITLES, STAGES
+from sinewright.service.worker import Frozen
 from sinewright.store.chain import CLINICIANS
 from sinewright.store.store import Store
 

@@ -11,9 +11,9 @@ import pytest
 
 from sinewright.anatomy.path import place, strand
 from sinewright.anatomy.skeleton import SEGMENTS, landmark_index, native_paths
-from sinewright.app.solid import AROUND, FINE, Solid, SolidLeg, Tube, moved, plain_solid, span
 from sinewright.case import changed, read_case
 from sinewright.export.leg import DrawnLeg, leg_of
+from sinewright.export.solid import AROUND, FINE, Solid, SolidLeg, Tube, moved, plain_solid, span
 from sinewright.export.strands import pose_at
 from sinewright.transfer.catalogue import moved_paths
 from sinewright.units import mm, rad

@@ -8,12 +8,12 @@ from datetime import datetime, timedelta
 import pytest
 
 from sinewright.app.pages.theatre import _entry
-from sinewright.app.table_record import keep, keep_once, noted, take_back
 from sinewright.case import read_case
 from sinewright.errors import InputError
 from sinewright.learn.entries import Entry
 from sinewright.store.records import TableEntry, record_from
 from sinewright.store.store import Store
+from sinewright.store.table_record import keep, keep_once, noted, take_back
 
 from .app_browser import EXAMPLES
 

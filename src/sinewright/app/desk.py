@@ -10,17 +10,17 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from sinewright.app.compute import Compute
-from sinewright.app.lane import Job
-from sinewright.app.worker import AHEAD, Frame, Sewing, frame_of
 from sinewright.case import Case, digest, read_case
 from sinewright.case.wishes import Goals
+from sinewright.service.compute import Compute
+from sinewright.service.worker import AHEAD, Frame, Sewing, frame_of
+from sinewright.service.worker_queue import Job
 from sinewright.store.chain import Role
 from sinewright.store.content import entries_of
 from sinewright.store.store import Store
 
 if TYPE_CHECKING:
-    from sinewright.app.solid import SolidLeg
+    from sinewright.export.solid import SolidLeg
 
 Answer = TypeVar("Answer")
 SEED = 1

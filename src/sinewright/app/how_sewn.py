@@ -9,13 +9,13 @@ from typing import Any
 
 from sinewright.app.elements import Say, Slider, box, button, markup, source_note
 from sinewright.app.where_from import found_lines, note_of, rows_note, show_source_note, show_views
-from sinewright.app.worker import Following, Sewing
 from sinewright.case import Case
 from sinewright.case.fields import bounds_of
 from sinewright.case.wishes import PlanWishes
 from sinewright.choose.rules_body import RULES
 from sinewright.choose.sewing import fixing_posture
 from sinewright.results import CALF_PROCEDURES
+from sinewright.service.worker import Following, Sewing
 from sinewright.wording.calf import SAID
 
 PLACE = "calf"

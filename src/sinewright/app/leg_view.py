@@ -10,9 +10,9 @@ from nicegui import background_tasks, ui
 
 from sinewright.app.desk import Desk
 from sinewright.app.elements import Say, Slider, box, markup
-from sinewright.app.solid import SolidLeg
-from sinewright.app.worker import Frame, Sewing
+from sinewright.export.solid import SolidLeg
 from sinewright.results import Side
+from sinewright.service.worker import Frame, Sewing
 
 FRAMES, RESTS_S = 60, 0.3
 """How many drawings are kept; how long the slider rests before both its neighbours are drawn ahead."""

@@ -11,11 +11,11 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sinewright.app.compute import Compute
 from sinewright.app.desk import Desk
 from sinewright.app.guard import LOOPBACK, Guard, own_names, refuse_other_address
 from sinewright.app.key import PLACE, Door
 from sinewright.errors import InputError
+from sinewright.service.compute import Compute
 from sinewright.store.store import Store
 
 PORT = 8470
@@ -37,7 +37,7 @@ def register(desk: Desk) -> None:
 @contextlib.contextmanager
 def desk_for(store: Store, draws: int) -> Iterator[Desk]:
     """A desk with its own workers, which end with it."""
-    from sinewright.app.worker import QUICK, RANKS, THEATRE, serve, serve_long, whose
+    from sinewright.service.worker import QUICK, RANKS, THEATRE, serve, serve_long, whose
 
     compute = Compute(serve_long, {QUICK: serve, THEATRE: serve}, RANKS, whose)
     desk = Desk(store, compute, draws=draws)

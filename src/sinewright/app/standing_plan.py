@@ -8,8 +8,8 @@ from sinewright.app.desk import SEED, Desk
 from sinewright.app.frame import Head
 from sinewright.app.open_case import read_or_refuse
 from sinewright.app.plan_doc import chosen_in
-from sinewright.app.worker import Frozen
 from sinewright.case import case_from_tables
+from sinewright.service.worker import Frozen
 from sinewright.store.flat import with_dates
 from sinewright.store.plans import KeptPlan
 

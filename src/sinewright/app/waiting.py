@@ -8,7 +8,7 @@ from typing import Any
 from nicegui import ui
 
 from sinewright.app.elements import Say, box, button
-from sinewright.app.lane import Job
+from sinewright.service.worker_queue import Job
 
 LOOK_S = 0.1
 

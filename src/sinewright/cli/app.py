@@ -10,12 +10,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinewright import __version__
+from sinewright.app.open_command import open_app
 from sinewright.cli.later_commands import protect, table
-from sinewright.cli.open_command import open_app
 from sinewright.cli.page_commands import draw_app, page_app
 from sinewright.cli.progress import progress_bar
-from sinewright.cli.store_commands import StoreOption, case_app, key_app, store_app
+from sinewright.cli.store_commands import case_app, key_app, store_app
 from sinewright.errors import SinewrightError
+from sinewright.options import CaseText, ChoiceText, Draws, JsonFile, Seed, StoreOption
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -39,30 +40,6 @@ for _part in (case_app, store_app, key_app, page_app, draw_app):
 app.command(short_help="Weigh what was measured on the table.")(table)
 app.command(short_help="What the junction stands in the weeks after.")(protect)
 app.command("open", short_help="Open the app in the browser of this machine.")(open_app)
-
-CaseText = Annotated[
-    str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
-]
-JsonFile = Annotated[
-    Path | None,
-    typer.Option(
-        "--json",
-        metavar="FILE",
-        help="Also write the result as JSON, whole or not at all, for its owner only.",
-    ),
-]
-
-
-Draws = Annotated[
-    int,
-    typer.Option(
-        "--draws",
-        metavar="N",
-        min=100,
-        help="Virtual patients; at least 100, so that the ends of nine-tenths mean something.",
-    ),
-]
-Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")]
 
 
 @dataclass
@@ -156,9 +133,7 @@ def weigh(
 @app.command(short_help="Lay out the tension of one choice, millimetre by millimetre.")
 def ruler(
     case: CaseText,
-    choice: Annotated[
-        str, typer.Option("--choice", metavar="ID", help="A choice by the id that weigh prints, or an abbreviation.")
-    ],
+    choice: ChoiceText,
     draws: Draws = 1000,
     seed: Seed = 1,
     json_file: JsonFile = None,
@@ -188,9 +163,7 @@ def ruler(
 @app.command(short_help="Walk one choice from toe-off to heel strike.")
 def swing(
     case: CaseText,
-    choice: Annotated[
-        str, typer.Option("--choice", metavar="ID", help="A choice by the id that weigh prints, or an abbreviation.")
-    ],
+    choice: ChoiceText,
     speed: Annotated[
         float | None, typer.Option("--speed", metavar="M/S", help="Walking speed; else an unhurried walk, 1.1 m/s.")
     ] = None,

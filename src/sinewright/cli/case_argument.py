@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,13 +11,6 @@ from sinewright.store.names import is_name
 if TYPE_CHECKING:
     from sinewright.case import Case
     from sinewright.results import Weighing
-    from sinewright.store.place import Place
-    from sinewright.store.store import Store
-
-FORGOTTEN = (
-    "This store is encrypted. A forgotten passphrase is lost data: nobody can open the store or its backups "
-    "without it. Keep it where a colleague finds it."
-)
 
 
 def case_from(given: str, store: str | None = None) -> Case:
@@ -40,6 +31,8 @@ def case_and_version(given: str, store: str | None = None) -> tuple[Case, int | 
     if Path(given).exists():
         advice = f"for the file write ./{given}; for the stored case change to another folder"
         raise InputError("CASE", given, "a file or a stored case, not both", advice)
+    from sinewright.store.opening import open_store
+
     with open_store(store) as opened:
         stored = opened.case(name)
     return stored.case, stored.version
@@ -59,6 +52,7 @@ def keep_plan(case: Case, version: int, weighing: Weighing, document: str, store
     """
     import json
 
+    from sinewright.store.opening import open_store
     from sinewright.store.plans import data_digest
     from sinewright.store.records import Plan
 
@@ -71,45 +65,3 @@ def keep_plan(case: Case, version: int, weighing: Weighing, document: str, store
     )
     with open_store(store) as opened, opened.write("surgeon") as unit:
         return unit.keep_plan(case.pseudonym, version, plan)
-
-
-def open_store(option: str | None, create: bool = False) -> Store:
-    """The store at `option`, the environment's, or the user's own; asks for a passphrase when it needs one."""
-    from sinewright.store.place import find_place
-    from sinewright.store.store import Store
-
-    place = find_place(option)
-    passphrase = passphrase_for(place)
-    new = passphrase is not None and not place.path.exists()
-    opened = Store.open(place, passphrase, create=create)
-    if new:
-        sys.stderr.write(f"sinewright: {FORGOTTEN}\n")
-    return opened
-
-
-def passphrase_for(place: Place) -> str | None:
-    """The passphrase of an encrypted file: from the environment, else asked without showing it."""
-    from sinewright.store.files import is_encrypted
-    from sinewright.store.place import PASSPHRASE, passphrase_from
-
-    if place.kind != "sqlite":
-        return None
-    known = passphrase_from()
-    if known is not None or not is_encrypted(place.path):
-        return known
-    return ask_passphrase(f"{place.shown} is encrypted; set {PASSPHRASE}, or type the passphrase: ")
-
-
-def ask_passphrase(question: str) -> str:
-    """One line typed without being shown. Raises InputError when nobody can be asked."""
-    from getpass import getpass
-
-    from sinewright.store.place import PASSPHRASE
-
-    advice = f"type it at a terminal, or set {PASSPHRASE}; it is never taken from the command line"
-    if not sys.stdin.isatty():
-        raise InputError("passphrase", "none", "the passphrase of the store", advice)
-    typed = getpass(question, stream=sys.stderr) if os.name == "posix" else getpass(question)
-    if not typed:
-        raise InputError("passphrase", "nothing", "the passphrase of the store", advice)
-    return typed

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 import typer
 
 from sinewright.cli.progress import progress_bar
-from sinewright.cli.store_commands import StoreOption
+from sinewright.options import CaseText, ChoiceText, Draws, JsonFile, Seed, StoreOption
 
 if TYPE_CHECKING:
     from sinewright.case import Case
@@ -19,16 +19,6 @@ if TYPE_CHECKING:
     from sinewright.learn.entry_file import Owner
 
 Word = TypeVar("Word", bound=str)
-CaseText = Annotated[
-    str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
-]
-ChoiceText = Annotated[str, typer.Option("--choice", metavar="ID", help="The operation, by the id that weigh gives.")]
-Draws = Annotated[int, typer.Option("--draws", metavar="N", min=100, help="Virtual patients; at least 100.")]
-Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same input, draws and seed: same result.")]
-JsonFile = Annotated[
-    Path | None,
-    typer.Option("--json", metavar="FILE", help="Also write the result as JSON, whole or not at all."),
-]
 Planned = Annotated[
     str | None,
     typer.Option(

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from sinewright.cli.progress import progress_bar
-from sinewright.cli.store_commands import StoreOption
 from sinewright.errors import InputError
+from sinewright.options import CaseText, Draws, Seed, StoreOption
 
 if TYPE_CHECKING:
     from sinewright.case import Case
@@ -30,9 +30,6 @@ draw_app = typer.Typer(
     no_args_is_help=True,
 )
 
-CaseText = Annotated[
-    str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
-]
 PdfFile = Annotated[
     Path, typer.Option("-o", OUTPUT, metavar="FILE.pdf", help="The file to write, whole or not at all.")
 ]
@@ -60,8 +57,6 @@ Construct = Annotated[
     str | None,
     typer.Option("--construct", metavar="NAME", help="How the junction is sewn, a name that protect lists."),
 ]
-Draws = Annotated[int, typer.Option("--draws", metavar="N", min=100, help="Virtual patients, at least 100.")]
-Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same page.")]
 
 
 @dataclass(frozen=True)
@@ -255,9 +250,9 @@ def _asked(case: str, store: str | None, number: int | None, when: str | None, d
 def _from_plan(name: str, store: str | None, number: int, when: datetime | None) -> Asked:
     from sinewright import __version__
     from sinewright.case import case_from_tables
-    from sinewright.cli.case_argument import open_store
     from sinewright.export.planned import Kept
     from sinewright.store.flat import with_dates
+    from sinewright.store.opening import open_store
     from sinewright.store.plans import data_digest
 
     with open_store(store) as opened:

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from sinewright.options import StoreOption
+
 if TYPE_CHECKING:
     from collections.abc import Callable
 
@@ -22,10 +24,6 @@ key_app = typer.Typer(
     name="key", help="Who a pseudonym is, in a file apart.", rich_markup_mode=None, no_args_is_help=True
 )
 
-StoreOption = Annotated[
-    str | None,
-    typer.Option("--store", metavar="STORE", help="File or postgresql:// address; else SINEWRIGHT_STORE, else yours."),
-]
 RoleOption = Annotated[str, typer.Option("--role", metavar="ROLE", help="Who makes the change, as a role.")]
 Name = Annotated[str, typer.Argument(metavar="NAME", help="Pseudonym of a stored case.")]
 KeyFile = Annotated[Path, typer.Option("--key-file", metavar="FILE", help="The key file, kept away from the store.")]
@@ -38,8 +36,8 @@ def list_cases(
     archived: Annotated[bool, typer.Option("--archived", help="Those that were put away instead.")] = False,
 ) -> None:
     """List the stored cases by pseudonym."""
-    from sinewright.cli.case_argument import open_store
     from sinewright.cli.store_page import list_lines
+    from sinewright.store.opening import open_store
 
     with open_store(store) as opened:
         _print(lambda screen: list_lines(opened.cases(archived), screen, archived))
@@ -52,8 +50,8 @@ def show(
     history: Annotated[bool, typer.Option("--history", help="Also every change, with role and time.")] = False,
 ) -> None:
     """Show a stored case: every entry with how it is known, what is kept beside it, and its history."""
-    from sinewright.cli.case_argument import open_store
     from sinewright.cli.store_page import show_lines
+    from sinewright.store.opening import open_store
 
     with open_store(store) as opened:
         line, entries = opened.entries(name.lower())
@@ -82,8 +80,8 @@ def import_case(
     When somebody else changed the case since, nothing is stored and both sides are shown field by field.
     """
     from sinewright.case import read_case
-    from sinewright.cli.case_argument import open_store
     from sinewright.store.chain import as_role
+    from sinewright.store.opening import open_store
 
     case, wanted = read_case(file), as_role(role)
     if into is None:
@@ -118,9 +116,9 @@ def export_case(
 ) -> None:
     """Write a stored case as a new case file, without loss. The file says which version it is."""
     from sinewright.case import case_to_toml, changed
-    from sinewright.cli.case_argument import open_store
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.store.files import refuse_existing
+    from sinewright.store.opening import open_store
 
     target = check_target(file, option="FILE")
     refuse_existing(target, "FILE")
@@ -140,8 +138,8 @@ def archive(
     role: RoleOption = "surgeon",
 ) -> None:
     """Put a case away, or take it back. Nothing is ever deleted."""
-    from sinewright.cli.case_argument import open_store
     from sinewright.store.chain import as_role
+    from sinewright.store.opening import open_store
 
     with open_store(store) as opened, opened.write(as_role(role)) as unit:
         unit.archive(name.lower(), archived=not back)
@@ -157,8 +155,8 @@ def verify_store(
     thorough: Annotated[bool, typer.Option("--thorough", help="Check the indexes of the file too.")] = False,
 ) -> None:
     """Prove the file, the audit chain and every record; name the first row that is broken."""
-    from sinewright.cli.case_argument import open_store
     from sinewright.cli.store_page import proof_lines
+    from sinewright.store.opening import open_store
 
     with open_store(store) as opened:
         proof = opened.verify(noted, thorough)
@@ -176,9 +174,9 @@ def backup_store(
     The backup of an encrypted store is encrypted with the same passphrase. The backup of a store on a server
     is a plain file of JSON lines: keep it on an encrypted disk.
     """
-    from sinewright.cli.case_argument import passphrase_for
     from sinewright.cli.store_page import proof_lines
     from sinewright.store.backup import backup
+    from sinewright.store.opening import passphrase_for
     from sinewright.store.place import find_place
     from sinewright.store.store import Store
 
@@ -196,11 +194,11 @@ def restore_store(
     yes: Annotated[bool, typer.Option("--yes", help="Do not ask.")] = False,
 ) -> None:
     """Replace the store by a backup, once the backup is proved. The store before it is kept."""
-    from sinewright.cli.case_argument import ask_passphrase, passphrase_for
     from sinewright.cli.store_page import proof_lines
     from sinewright.store.backup import restore
     from sinewright.store.dump import is_rows_file
     from sinewright.store.files import is_encrypted
+    from sinewright.store.opening import ask_passphrase, passphrase_for
     from sinewright.store.place import find_place
 
     place = find_place(store)
@@ -218,8 +216,8 @@ def restore_store(
 @store_app.command("migrate", short_help="Bring the store to this program's schema.")
 def migrate_store(store: StoreOption = None) -> None:
     """Bring a store of an earlier Sinewright to the schema of this one. A file is copied first."""
-    from sinewright.cli.case_argument import passphrase_for
     from sinewright.store.backup import migrate_store as run
+    from sinewright.store.opening import passphrase_for
     from sinewright.store.place import find_place
     from sinewright.store.schema import SCHEMA
 
@@ -232,9 +230,9 @@ def migrate_store(store: StoreOption = None) -> None:
 @store_app.command("encrypt", short_help="Encrypt the store with a passphrase.")
 def encrypt_store(store: StoreOption = None) -> None:
     """Encrypt a plain store, or make a new encrypted one. A forgotten passphrase is lost data."""
-    from sinewright.cli.case_argument import FORGOTTEN, ask_passphrase
     from sinewright.errors import InputError
     from sinewright.store.backup import encrypt
+    from sinewright.store.opening import FORGOTTEN, ask_passphrase
     from sinewright.store.place import find_place, passphrase_from
 
     place = find_place(store)

@@ -23,11 +23,11 @@ from sinewright.app.plan_doc import chosen_in, plan_to_keep
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import POSTURE as POSTURE_ROWS
 from sinewright.app.where_from import legs, show_source_note, show_views
-from sinewright.app.worker import LIVE_DRAWS, Sewing
 from sinewright.case import Case, digest
 from sinewright.errors import SinewrightError
 from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
+from sinewright.service.worker import LIVE_DRAWS, Sewing
 from sinewright.store.plans import KeptPlan
 from sinewright.wording.calf import SAID
 from sinewright.wording.columns import RULER_COLUMNS, Column

@@ -19,7 +19,6 @@ from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with,
 from sinewright.app.stage_line import dates_note, show_line, weeks_note
 from sinewright.app.standing_plan import plan_that_stands
 from sinewright.app.waiting import Waiting
-from sinewright.app.worker import Frozen
 from sinewright.choose.sewing import as_sewn
 from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
@@ -27,6 +26,7 @@ from sinewright.protect.calendar import calendar_text, visits
 from sinewright.protect.protection import Wish
 from sinewright.protect.result import Protection
 from sinewright.protect.stages import HOLD_TITLES, STAGES
+from sinewright.service.worker import Frozen
 from sinewright.store.chain import CLINICIANS, as_role
 from sinewright.store.records import Document, OperationNote, Release, Stage, record_from
 from sinewright.store.store import Kept

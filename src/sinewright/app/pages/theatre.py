@@ -15,10 +15,8 @@ from sinewright.app.elements import Say, TableEntry, box, button, link, markup, 
 from sinewright.app.every_row import EveryRow
 from sinewright.app.frame import Head, page
 from sinewright.app.standing_plan import frozen_of, plan_that_stands
-from sinewright.app.table_record import Noted, keep_once, noted, take_back
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import cautions_note, legs, show_source_note
-from sinewright.app.worker import Frozen
 from sinewright.choose.sewing import as_sewn
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
@@ -26,6 +24,8 @@ from sinewright.export.theatre import MASTER, theatre_content, theatre_page
 from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, Limb
 from sinewright.learn.result import TableAnswer, Told
 from sinewright.plan import find_choice
+from sinewright.service.worker import Frozen
+from sinewright.store.table_record import Noted, keep_once, noted, take_back
 from sinewright.units import deg
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (

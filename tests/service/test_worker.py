@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from importlib import import_module
+from pathlib import Path
 from typing import Any, cast
 
 import pytest
 
-from sinewright.app.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, Desk, Frozen, Memory, whose
 from sinewright.case import changed, read_case
 from sinewright.plan import weigh
+from sinewright.service.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, Desk, Frozen, Memory, whose
 
-from .app_browser import EXAMPLES
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 class Deaf:

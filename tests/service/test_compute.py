@@ -10,10 +10,10 @@ from multiprocessing.connection import Connection
 
 import pytest
 
-from sinewright.app import lane
-from sinewright.app.compute import Compute
-from sinewright.app.lane import Job
 from sinewright.errors import InputError
+from sinewright.service import worker_queue
+from sinewright.service.compute import Compute
+from sinewright.service.worker_queue import Job
 
 
 def pretend(pipe: Connection) -> None:
@@ -179,7 +179,7 @@ def test_turns_are_shared_by_case_however_many_one_asks_for() -> None:
 def test_running_work_of_closed_tabs_gives_its_place_up_and_is_done_later(
     compute: Compute, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(lane, "AWAY_S", 0.1)
+    monkeypatch.setattr(worker_queue, "AWAY_S", 0.1)
     closed = compute.ask("count", 60, key=("closed",))
     while closed.done < 5:
         time.sleep(0.01)

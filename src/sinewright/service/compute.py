@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from multiprocessing.connection import Connection
 from typing import Any
 
-from sinewright.app.lane import Job, Lane
+from sinewright.service.worker_queue import Job, Lane
 
 KEPT = 64  # results, each well under a megabyte
 KNOWN = 8  # bases of results; the worker remembers more

@@ -15,13 +15,13 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
-    from sinewright.app.solid import SolidLeg
     from sinewright.case import Case
     from sinewright.choose.ruler import Ruler
     from sinewright.choose.swinging import Swings
     from sinewright.doubt.virtual import Virtual
     from sinewright.export.leg import DrawnLeg
     from sinewright.export.planned import Planned
+    from sinewright.export.solid import SolidLeg
     from sinewright.learn.entries import Entry
     from sinewright.learn.result import TableAnswer
     from sinewright.learn.session import Session
@@ -295,9 +295,9 @@ def _draw(desk: Desk, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]
 
 def frame_of(sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
     """The drawing to scale and the solid, with the foot at some angles [deg]."""
-    from sinewright.app.solid import plain_solid
     from sinewright.export.gauge import Expected
     from sinewright.export.profile import Shown, draw_profile
+    from sinewright.export.solid import plain_solid
 
     rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
     shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)

@@ -6,7 +6,7 @@ from typing import Annotated
 
 import typer
 
-from sinewright.cli.store_commands import StoreOption
+from sinewright.options import Draws, StoreOption
 
 
 def open_app(
@@ -21,7 +21,7 @@ def open_app(
     port: Annotated[
         int, typer.Option("--port", metavar="N", min=0, max=65535, help="Port; a free one when it is taken.")
     ] = 8470,
-    draws: Annotated[int, typer.Option("--draws", min=100, metavar="N", help="Virtual patients, at least 100.")] = 1000,
+    draws: Draws = 1000,
     browser: Annotated[bool, typer.Option("--browser/--no-browser", help="Open the browser as well.")] = True,
 ) -> None:
     """Open the app: cases, findings, choices and plan as pages in the browser of this machine, and of no other."""
@@ -29,7 +29,7 @@ def open_app(
 
     refuse_other_address(address)
     from sinewright.app.serve import Way, run
-    from sinewright.cli.case_argument import open_store
+    from sinewright.store.opening import open_store
 
     with open_store(store, create=True) as opened:
         start = "/" if case is None else f"/case/{_stored(case, opened)}/findings"
