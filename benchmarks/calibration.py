@@ -24,7 +24,7 @@ def main(patients: int, draws: int) -> None:
         covered = [float(np.mean(np.abs(rank - 0.5) <= 0.5 * share)) for share in (0.5, 0.9)]
         text = f"{name}: ranks by tenths {counts.tolist()}, 50 % covers {covered[0]:.3f}, 90 % {covered[1]:.3f}"
         sys.stdout.write(text + "\n")
-    low, middle = np.percentile(found.effective, (5, 50))
+    low, middle = np.percentile(found.effective_sample_size, (5, 50))
     text = f"effective number: 5 % under {low:.0f}, middle {middle:.0f}; refused {found.refused} of {patients}"
     sys.stdout.write(text + "\n")
 

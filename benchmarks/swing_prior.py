@@ -12,7 +12,7 @@ import numpy as np
 
 from sinewright.case import Case
 from sinewright.choose.sewing import as_sewn
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import propose
 from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import healthy, palsy
@@ -27,7 +27,7 @@ BATCH = 500
 def batch(case: Case, count: int, seed: int) -> tuple[int, int, int]:
     """Swings run, failed, and answers that are not finite."""
     rng = np.random.default_rng(seed)
-    legs, _ = propose(case, Numbers(count, seed))
+    legs, _ = propose(case, PriorSampler(count, seed))
     walk = draw_walk(case, legs, seed, float(rng.uniform(0.3, 2.0))).walk
     operations = catalogue()
     plans = lay_plans([as_sewn(case, operations[(seed + k) % len(operations)]) for k in range(2)])

@@ -50,7 +50,10 @@ def main(legs: int, operations: int) -> None:
         slowest = times[:, i].max()
         say(f"  {entry.words():<45} waited {waited:5.0f} ms (slowest {slowest:5.0f}), processor {worked:5.0f} ms")
     s = answer.speaking
-    say(f"effective number {s.effective:.0f} of {s.draws}, resampled {s.resampled}, different legs {s.different}")
+    say(
+        f"effective number {s.effective_sample_size:.0f} of {s.draws}, "
+        f"resampled {s.resampled}, different legs {s.different}"
+    )
     if operations:
         truths = draw(prepared.case, operations, 77).legs
         found = ranks(lay_out(prepared.case, prepared.sewn, prepared.legs, prepared.elastic, 1), truths, 5)
@@ -58,7 +61,7 @@ def main(legs: int, operations: int) -> None:
             counts, _ = np.histogram(rank, bins=10, range=(0.0, 1.0))
             covered = [float(np.mean(np.abs(rank - 0.5) <= 0.5 * share)) for share in (0.5, 0.9)]
             say(f"{name}: ranks by tenths {counts.tolist()}, 50 % covers {covered[0]:.3f}, 90 % {covered[1]:.3f}")
-        low, middle = np.percentile(found.effective, (5, 50))
+        low, middle = np.percentile(found.effective_sample_size, (5, 50))
         say(f"effective number: 5 % under {low:.0f}, middle {middle:.0f}; refused {found.refused} of {operations}")
 
 

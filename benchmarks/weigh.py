@@ -72,14 +72,14 @@ def balances_per_second(case: str) -> float:
     """Balances a second over 200 legs and all operations, all cores, after compiling."""
     sys.path.insert(0, str(ROOT / "src"))
     from sinewright.case import read_case
-    from sinewright.doubt.assumed import Numbers
+    from sinewright.doubt.prior import PriorSampler
     from sinewright.doubt.virtual import propose
     from sinewright.solve.answer import answer
     from sinewright.transfer.catalogue import catalogue
     from sinewright.transfer.plans import Sewn, lay_plans
     from sinewright.units import m, rad
 
-    legs, _ = propose(read_case(case), Numbers(200, 1))
+    legs, _ = propose(read_case(case), PriorSampler(200, 1))
     plans = lay_plans([Sewn(moved, rad(8.0), 0.0, rad(30.0), m(8.0)) for moved in catalogue()])
     answer(legs, plans)
     return QUESTIONS * 200 * len(catalogue()) / timed(lambda: answer(legs, plans), 3).wall

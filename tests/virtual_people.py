@@ -11,7 +11,7 @@ import numpy as np
 from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
 from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, parse_case, read_case
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import leg as leg_
@@ -43,7 +43,7 @@ def blank(text: str = "") -> Case:
 @cache
 def people(stem: str, n: int = 200, seed: int = 3) -> Legs:
     """Proposed virtual legs of an example (not yet weighed by resting angles): wider than what a plan uses."""
-    return propose(example(stem), Numbers(n, seed))[0]
+    return propose(example(stem), PriorSampler(n, seed))[0]
 
 
 def flawless(legs: Legs) -> Legs:

@@ -37,6 +37,10 @@ RENAMED: tuple[tuple[str, str], ...] = (
     (r"\.strike_hindfoot_deg\b", ".heel_strike_hindfoot_deg"),
     (r"\.clears\b", ".clears_swing"),
     (r"\.stretch_mm\b", ".set_stretch_mm"),
+    (r"(^|\.)agreeing$", r"\1effective_sample_size"),
+    (r"(^|\.)worth(\.|$)", r"\1utility\2"),
+    (r"(^|\.)front$", r"\1pareto_front"),
+    (r"(^|\.)effective$", r"\1effective_sample_size"),
 )
 Leaf = tuple[str, Any]
 

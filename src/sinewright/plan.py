@@ -18,7 +18,7 @@ from sinewright.choose.calf import Done, Lengthened, calf_trials, lengthen
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
 from sinewright.choose.goals import Met, goals_met, weights_of
-from sinewright.choose.order import LEADERS, TOLD_APART, order
+from sinewright.choose.order import DISTINGUISHABLE, LEADERS, order
 from sinewright.choose.present import (
     assumptions_of,
     caution,
@@ -88,12 +88,12 @@ class Worked:
 class Asked:
     """What to measure next, and which doubts move the lift of each leading choice (best first) most.
 
-    ``agreeing``: how many of the proposed legs agree with the examination.
+    ``effective_sample_size``: how many of the proposed legs agree with the examination.
     """
 
     questions: tuple[Answered, ...]
     fragile: tuple[tuple[Choice, tuple[Effect, ...]], ...]
-    agreeing: float
+    effective_sample_size: float
 
 
 def work(case: Case, draws: int, seed: int, progress: Progress | None = None) -> Worked:
@@ -117,7 +117,7 @@ def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
     case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
     first, weights = _leaders(worked, outcomes), weights_of(case)
-    own = (*judge.ROWS, *sewing.ROWS, *tension.ROWS, TOLD_APART)
+    own = (*judge.ROWS, *sewing.ROWS, *tension.ROWS, DISTINGUISHABLE)
     lengthened = (row for one in worked.lengthened for row in one.virtual.rows)
     rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *worked.swings.drawn.rows, *own)))
     weighing = Weighing(
@@ -132,7 +132,7 @@ def weighing_of(worked: Worked) -> Weighing:
         outcomes=outcomes,
         tendon="elastic" if worked.elastic else "rigid",
         goals=goals_in_words(weights),
-        agreeing=virtual.effective,
+        effective_sample_size=virtual.effective_sample_size,
         calf=calf_trials(worked.lengthened, case.plan.calf_procedure, first, weights),
         rows=rows,
     )
@@ -227,7 +227,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     case, seed = worked.case, worked.seed
     able = able_of(worked.outcomes())
     if not able:
-        return Asked((), (), worked.virtual.effective)
+        return Asked((), (), worked.virtual.effective_sample_size)
     met = worked.met(able)
     first = [able[place] for place in order(met).places[:LEADERS]]
     leaders = [worked.plans[i] for i in first]
@@ -236,7 +236,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     return Asked(
         ask(case, worked.virtual, met, lift, seed),
         tuple((choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True)),
-        worked.virtual.effective,
+        worked.virtual.effective_sample_size,
     )
 
 

@@ -307,21 +307,21 @@ class Goal:
 class Standing:
     """Where one choice stands under the patient's weights.
 
-    `met` mean of each goal over the virtual patients, 0..1, in the order of `Weighing.goals`; `worth` their weighted
+    `met` mean of each goal over the virtual patients, 0..1, in the order of `Weighing.goals`; `utility` their weighted
     mean in each virtual patient, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` 1 and
     one more for each choice that four fifths of the virtual patients prefer to it, so that choices which the numbers do
     not tell apart share a rank; `first_better` share of the virtual patients that prefer the first choice (0.5 for
-    itself); `front` False when another choice is as good in every weighed goal and better in one; `reserve` id of the
-    best remaining choice if this one fails.
+    itself); `pareto_front` False when another choice is as good in every weighed goal and better in one;
+    `reserve` id of the best remaining choice if this one fails.
     """
 
     met: tuple[float, ...]
-    worth: Spread
+    utility: Spread
     mean: float
     place: int
     rank: int
     first_better: float
-    front: bool
+    pareto_front: bool
     reserve: str = ""
 
 
@@ -416,9 +416,9 @@ class Weighing:
     """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing.
 
     `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
-    `goals` what matters and how much; `agreeing` how many of the proposed virtual patients agree with the examination;
-    `calf` the leading choices without and with each calf procedure, empty when the calf is not short; `rows` ids of
-    every row of the reference that was used.
+    `goals` what matters and how much; `effective_sample_size` of the proposed virtual patients under the
+    examination; `calf` the leading choices without and with each calf procedure, empty when the calf is not short;
+    `rows` ids of every row of the reference that was used.
     """
 
     version: str
@@ -434,7 +434,7 @@ class Weighing:
     rules: tuple[Fired, ...] = ()
     options: tuple[Option, ...] = ()
     goals: tuple[Goal, ...] = ()
-    agreeing: float = 0.0
+    effective_sample_size: float = 0.0
     calf: tuple[CalfTrial, ...] = ()
     rows: tuple[str, ...] = ()
 

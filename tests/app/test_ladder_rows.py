@@ -23,8 +23,8 @@ def outcome(name: str, lift: float, place: int, status: str = "workable") -> Out
     if status == "set aside":
         return Outcome(choice, "set aside", "It does not reach.")
     spread = Spread(lift - 9.0, lift - 4.0, lift, lift + 4.0, lift + 9.0)
-    worth = Spread(0.1, 0.2, 0.3, 0.4, 0.5)
-    standing = Standing((0.5,) * 7, worth, 0.3, place, 1, 0.5, True, "second")
+    utility = Spread(0.1, 0.2, 0.3, 0.4, 0.5)
+    standing = Standing((0.5,) * 7, utility, 0.3, place, 1, 0.5, True, "second")
     return Outcome(choice, "workable", "", {"lift_deg": spread, "reach_margin_mm": spread}, standing=standing)
 
 

@@ -40,8 +40,8 @@ def nested(error: float, outer: int = 4000, inner: int = 2000) -> tuple[float, f
     for i in range(outer):
         reading = np.sqrt(1.0 + error**2) * rng.standard_normal()
         x = shrunk * reading + np.sqrt(1.0 - shrunk) * rng.standard_normal(inner)
-        worth = (A + np.outer(x, B) + ERROR * rng.standard_normal((inner, 3))).mean(axis=0)
-        gains[i] = worth.max() - worth[0]
+        utility = (A + np.outer(x, B) + ERROR * rng.standard_normal((inner, 3))).mean(axis=0)
+        gains[i] = utility.max() - utility[0]
     counted = gains > WORTH_CHANGING
     return float(counted.mean()), float(np.mean(counted * gains))
 

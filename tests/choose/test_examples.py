@@ -173,7 +173,7 @@ def test_no_choice_in_front_is_beaten_in_every_goal_and_no_reserve_is_spent(stem
             assert other.standing is not None
             pairs = [(other.standing.met[at], each.standing.met[at]) for at in weighed_goals]
             beaten = all(x >= y - 1e-9 for x, y in pairs) and any(x > y + 1e-9 for x, y in pairs)
-            assert not (each.standing.front and beaten)
+            assert not (each.standing.pareto_front and beaten)
         if each.standing.reserve:
             assert not set(each.choice.donor.split(" + ")) & set(
                 placed[each.standing.reserve].choice.donor.split(" + ")

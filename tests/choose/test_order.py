@@ -12,7 +12,7 @@ from hypothesis.extra.numpy import arrays
 
 from sinewright.case import changed
 from sinewright.choose.goals import GOALS, Met, stays_possible, weights_of
-from sinewright.choose.order import TOLD_APART, dominated, order, prefers, reserve
+from sinewright.choose.order import DISTINGUISHABLE, dominated, order, prefers, reserve
 from sinewright.reference import load
 
 from ..virtual_people import blank, plan
@@ -40,7 +40,7 @@ def test_a_heavier_goal_never_lets_a_choice_that_meets_it_better_fall_behind(
     """If A stands before B and meets the goal at least as well, A stands before B under a heavier goal too."""
     before = met_of(values, raw)
     heavier = met_of(values, [weight + more * (at == goal) for at, weight in enumerate(raw)])
-    worth_before, worth_after, means = before.worth.mean(axis=0), heavier.worth.mean(axis=0), before.means
+    worth_before, worth_after, means = before.utility.mean(axis=0), heavier.utility.mean(axis=0), before.means
     for one in range(CHOICES):
         for other in range(CHOICES):
             ahead = worth_before[one] > worth_before[other] + 1e-9 and any(raw)
@@ -67,7 +67,7 @@ def test_a_goal_without_weight_does_not_count(values: Any, raw: list[int], goal:
 @given(METS, WEIGHTS)
 def test_the_front_holds_all_that_is_not_dominated_and_nothing_else(values: Any, raw: list[int]) -> None:
     met = met_of(values, raw)
-    front, weighed = order(met).front, np.flatnonzero(met.weights > 0.0)
+    front, weighed = order(met).pareto_front, np.flatnonzero(met.weights > 0.0)
     for one in range(CHOICES):
         beaten = any(
             all(met.means[other, g] >= met.means[one, g] - 1e-9 for g in weighed)
@@ -87,7 +87,7 @@ def test_a_dominated_choice_never_stands_before_the_one_that_dominates_it(values
             better = means[one, weighed] >= means[other, weighed]
             if better.all() and np.any(means[one, weighed] > means[other, weighed] + 1e-6):
                 assert places(met)[one] < places(met)[other]
-                assert not order(met).front[other]
+                assert not order(met).pareto_front[other]
 
 
 def test_dominated_by_hand() -> None:
@@ -99,15 +99,15 @@ def test_dominated_by_hand() -> None:
 @given(METS, WEIGHTS)
 def test_a_rank_counts_the_choices_that_four_fifths_of_the_legs_prefer(values: Any, raw: list[int]) -> None:
     met = met_of(values, raw)
-    placed, worth = order(met), met.worth
+    placed, utility = order(met), met.utility
     for one in range(CHOICES):
         ahead = [
             other
             for other in range(CHOICES)
-            if prefers(worth, other, one) >= load().fit_value(TOLD_APART) and other != one
+            if prefers(utility, other, one) >= load().fit_value(DISTINGUISHABLE) and other != one
         ]
         assert placed.rank[one] == 1 + len(ahead)
-        assert placed.first_better[one] == prefers(worth, placed.places[0], one)
+        assert placed.first_better[one] == prefers(utility, placed.places[0], one)
     assert placed.first_better[placed.places[0]] == 0.5
 
 
@@ -127,7 +127,7 @@ def test_a_leg_without_a_balance_is_left_out_of_the_means_and_of_the_comparison(
     values[0, 1] = np.nan
     met = met_of(values, [5] * len(GOALS))
     assert met.means[1] == pytest.approx(np.full(len(GOALS), 0.5))
-    assert prefers(met.worth, 0, 1) == 1.0
+    assert prefers(met.utility, 0, 1) == 1.0
     assert prefers(np.full((3, 2), np.nan), 0, 1) == 0.5
 
 

@@ -48,5 +48,7 @@ EFFECTS = (
     Effect("settling", 0.1, 0.01),
 )
 ASKED = Asked(
-    (METER, ANGLE, DULL, SCAR, LEARNING), ((FIRST.choice, EFFECTS), (SECOND.choice, EFFECTS[:1])), agreeing=173.0
+    (METER, ANGLE, DULL, SCAR, LEARNING),
+    ((FIRST.choice, EFFECTS), (SECOND.choice, EFFECTS[:1])),
+    effective_sample_size=173.0,
 )

@@ -21,9 +21,11 @@ GOALS = (
 )
 
 
-def standing(place: int, mean: float, first_better: float, front: bool = True, reserve: str = "") -> Standing:
+def standing(place: int, mean: float, first_better: float, pareto_front: bool = True, reserve: str = "") -> Standing:
     met = (mean, mean)
-    return Standing(met, around(mean, 0.05, 0.1), mean, place, 1 + (first_better >= 0.8), first_better, front, reserve)
+    return Standing(
+        met, around(mean, 0.05, 0.1), mean, place, 1 + (first_better >= 0.8), first_better, pareto_front, reserve
+    )
 
 
 def workable(key: str, title: str, subtitle: str, lift: float, reach: float, stands: Standing) -> Outcome:
@@ -56,7 +58,9 @@ FIRST = workable(
     standing(1, 0.7, 0.5, reserve="b"),
 )
 SECOND = workable("b", "Long peroneal", "long toe extensors, above the retinaculum", 4.0, 21.0, standing(2, 0.6, 0.61))
-THIRD = workable("c", "Long toe flexor", "third ray", -14.0, -3.0, standing(4, 0.3, 0.97, front=False, reserve="a"))
+THIRD = workable(
+    "c", "Long toe flexor", "third ray", -14.0, -3.0, standing(4, 0.3, 0.97, pareto_front=False, reserve="a")
+)
 DOUBT = Outcome(
     choice("d", "Short peroneal", "long toe extensors"),
     "doubtful",
@@ -90,5 +94,5 @@ WEIGHING = Weighing(
     outcomes=(SECOND, ASIDE, THIRD, DOUBT, FIRST),
     tendon="elastic",
     goals=GOALS,
-    agreeing=173.2,
+    effective_sample_size=173.2,
 )

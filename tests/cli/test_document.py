@@ -44,7 +44,7 @@ def test_document_fits_its_schema_and_says_every_quantity() -> None:
     assert all(document["choices"][4][key] is None for key in QUANTITIES)
     assert document["choices"][0]["standing"]["met"] == {"no_brace": 0.7, "small_operation": 0.7}
     assert [each["standing"] and each["standing"]["rank"] for each in document["choices"]] == [1, 1, 1, 2, None]
-    assert document["agreeing"] == 173.2
+    assert document["effective_sample_size"] == 173.2
     assert [each["weight"] for each in document["goals"]] == [0.6, 0.4]
     assert document["choices"][0]["fixing"] == {"ankle_deg": 10.0, "subtalar_deg": -2.0, "knee_deg": 30.0}
 

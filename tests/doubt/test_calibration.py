@@ -55,4 +55,4 @@ def test_printed_intervals_cover_as_often_as_they_say(found: Ranks, column: int,
 
 def test_few_simulated_patients_are_refused_and_the_effective_number_is_reported(found: Ranks) -> None:
     assert found.refused <= PATIENTS // 10
-    assert np.all(found.effective >= 40.0)
+    assert np.all(found.effective_sample_size >= 40.0)

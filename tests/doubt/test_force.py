@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.force import LIFTERS, Forces
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.muscle.norms import torque_norm
@@ -19,7 +19,7 @@ TP, SOLEUS = LEG_MUSCLES.index("tibialis_posterior"), LEG_MUSCLES.index("soleus"
 
 
 def people(text: str = "", n: int = N) -> tuple[Legs, Forces]:
-    return propose(blank(text), Numbers(n, 21))
+    return propose(blank(text), PriorSampler(n, 21))
 
 
 def strength(text: str, muscle: int = TP) -> Floats:

@@ -10,7 +10,7 @@ from scipy.stats import sobol_indices
 
 from sinewright.arrays import Floats
 from sinewright.doubt import sensitivity
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.sensitivity import DOUBTS, effects, redrawn, total_effect
 from sinewright.doubt.stiffness import lengthen_calf
 from sinewright.doubt.virtual import propose
@@ -131,18 +131,18 @@ def test_pairs_without_an_answer_are_left_out() -> None:
 
 def test_every_stream_of_a_virtual_leg_belongs_to_exactly_one_doubt(monkeypatch: pytest.MonkeyPatch) -> None:
     seen: set[str] = set()
-    real = Numbers.stream
+    real = PriorSampler.stream
 
-    def spy(self: Numbers, name: str) -> np.random.Generator:
+    def spy(self: PriorSampler, name: str) -> np.random.Generator:
         seen.add(name)
         return real(self, name)
 
-    monkeypatch.setattr(Numbers, "stream", spy)
+    monkeypatch.setattr(PriorSampler, "stream", spy)
     for stem in (STEM, "stiff_calf", "front_compartment_loss"):
         case = example(stem)
-        numbers = Numbers(20, 1)
-        legs, _ = propose(case, numbers)
-        lengthen_calf(case, legs.resist, numbers)
+        sampler = PriorSampler(20, 1)
+        legs, _ = propose(case, sampler)
+        lengthen_calf(case, legs.resist, sampler)
     for name in seen:
         owners = [doubt for doubt, streams in DOUBTS.items() if name.startswith(streams)]
         assert len(owners) == 1, f"{name}: {owners}"

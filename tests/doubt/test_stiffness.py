@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sinewright.case import changed
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import draw_resistance, limit_at, printed_limits
 from sinewright.reference import load
 from sinewright.solve import resist as r
@@ -26,7 +26,7 @@ def resist(found: dict[str, float] | None = None, push: float | None = PUSH, tex
     if push is not None:
         entries["range.affected.examiner_torque_Nm"] = push
     case = blank(text)
-    return draw_resistance(changed(case, entries) if entries else case, SIZES, Numbers(N, 8))
+    return draw_resistance(changed(case, entries) if entries else case, SIZES, PriorSampler(N, 8))
 
 
 def test_reading_errors_are_those_of_the_rows() -> None:
@@ -42,7 +42,7 @@ def test_without_findings_the_middle_leg_is_the_printed_one() -> None:
         assert np.median(limit) == pytest.approx(load().row(f"pa-riener-angle-at-10nm-{id}").value, abs=1.0)
         assert limit.std() == pytest.approx(sd, rel=0.1) if sd else limit.std() > BEFORE_UP
     assert deg(drawn[:, r.LOWER]).std() == pytest.approx(BEFORE_DOWN, rel=0.05)
-    assert np.median(deg(drawn[:, r.LOWER])) == pytest.approx(printed_limits(Numbers(1, 0))["lower"], abs=0.5)
+    assert np.median(deg(drawn[:, r.LOWER])) == pytest.approx(printed_limits(PriorSampler(1, 0))["lower"], abs=0.5)
 
 
 def test_the_examiners_push_means_nothing_when_no_limit_was_measured() -> None:

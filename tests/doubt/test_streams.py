@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from sinewright.case import changed
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import draw, propose
 from sinewright.errors import DoubtError
 from sinewright.muscle.names import LEG_MUSCLES
@@ -21,7 +21,7 @@ STEM = "knee_dislocation_common_peroneal"
 
 
 def legs(case: object = None, seed: int = 5, n: int = 60) -> Legs:
-    return propose(case or example(STEM), Numbers(n, seed))[0]  # type: ignore[arg-type]
+    return propose(case or example(STEM), PriorSampler(n, seed))[0]  # type: ignore[arg-type]
 
 
 def same(a: Legs, b: Legs) -> list[str]:
@@ -41,11 +41,11 @@ def test_the_mirrored_patient_has_the_same_legs(stem: str) -> None:
     assert other.side != case.side
     assert same(legs(case), legs(other)) == []
     a, b = draw(case, 100, 2), draw(other, 100, 2)
-    assert same(a.legs, b.legs) == [] and a.effective == b.effective
+    assert same(a.legs, b.legs) == [] and a.effective_sample_size == b.effective_sample_size
 
 
 def test_a_stream_does_not_depend_on_what_was_asked_before() -> None:
-    a, b = Numbers(10, 3), Numbers(10, 3)
+    a, b = PriorSampler(10, 3), PriorSampler(10, 3)
     b.normal("own-toe-take-up")
     b.stream("something new").random(1000)
     assert np.array_equal(a.stream("push").random(5), b.stream("push").random(5))
@@ -54,13 +54,13 @@ def test_a_stream_does_not_depend_on_what_was_asked_before() -> None:
 
 def test_no_two_streams_of_a_leg_share_their_numbers(monkeypatch: pytest.MonkeyPatch) -> None:
     names: list[str] = []
-    plain = Numbers.stream
+    plain = PriorSampler.stream
 
-    def noted(self: Numbers, name: str) -> np.random.Generator:
+    def noted(self: PriorSampler, name: str) -> np.random.Generator:
         names.append(name)
         return plain(self, name)
 
-    monkeypatch.setattr(Numbers, "stream", noted)
+    monkeypatch.setattr(PriorSampler, "stream", noted)
     legs()
     assert len(set(names)) > 80
     assert len({zlib.crc32(name.encode()) for name in names}) == len(set(names))
@@ -92,39 +92,39 @@ def test_one_more_finding_moves_what_it_speaks_of(entry: str, value: object, mov
 
 def test_streams_can_be_drawn_afresh_one_by_one() -> None:
     usual = legs()
-    fresh = propose(example(STEM), Numbers(60, 5, ("own-rubbing",), 99))[0]
+    fresh = propose(example(STEM), PriorSampler(60, 5, ("own-rubbing",), 99))[0]
     assert same(usual, fresh) == ["losses"]
     assert np.flatnonzero(np.any(usual.losses != fresh.losses, axis=0)).tolist() == [4]
 
 
 def test_rows_are_noted_once_in_order_of_first_use() -> None:
-    numbers = Numbers(4, 1)
+    sampler = PriorSampler(4, 1)
     for id in ("own-rubbing", "own-toe-take-up", "own-rubbing"):
-        numbers.normal(id)
-    assert numbers.used == ("own-rubbing", "own-toe-take-up")
+        sampler.normal(id)
+    assert sampler.used == ("own-rubbing", "own-toe-take-up")
 
 
 def test_draws_follow_their_row() -> None:
-    numbers = Numbers(40_000, 1)
-    normal = numbers.normal("own-toe-take-up")  # 6 mm, sd 3
+    sampler = PriorSampler(40_000, 1)
+    normal = sampler.normal("own-toe-take-up")  # 6 mm, sd 3
     assert (normal.mean(), normal.std()) == pytest.approx((6.0, 3.0), rel=0.02)
-    wide = numbers.lognormal("own-subtalar-stiffness")  # 15 N.m/rad, cv 0.4
+    wide = sampler.lognormal("own-subtalar-stiffness")  # 15 N.m/rad, cv 0.4
     assert np.median(wide) == pytest.approx(15.0, rel=0.02) and np.all(wide > 0.0)
     assert wide.std() / wide.mean() == pytest.approx(0.4, rel=0.03)
-    part = numbers.between("own-scarred-recipient-kept")  # 0.7, range 0.45..0.95
+    part = sampler.between("own-scarred-recipient-kept")  # 0.7, range 0.45..0.95
     assert 0.45 <= part.min() < 0.5 < 0.9 < part.max() <= 0.95 and part.mean() == pytest.approx(0.7, abs=0.01)
 
 
 def test_a_row_without_a_spread_cannot_be_drawn() -> None:
-    for draw_row in (Numbers(4, 1).normal, Numbers(4, 1).lognormal):
+    for draw_row in (PriorSampler(4, 1).normal, PriorSampler(4, 1).lognormal):
         with pytest.raises(DoubtError, match="no spread"):
             draw_row("own-fixing-ankle")
     with pytest.raises(DoubtError, match="no range"):
-        Numbers(4, 1).between("own-fixing-ankle")
+        PriorSampler(4, 1).between("own-fixing-ankle")
 
 
 def test_a_row_to_check_against_never_sets_a_parameter() -> None:
     from sinewright.errors import SourceDataError
 
     with pytest.raises(SourceDataError):
-        Numbers(4, 1).value("pa-riener-angle-at-10nm-knee-0")
+        PriorSampler(4, 1).value("pa-riener-angle-at-10nm-knee-0")

@@ -72,13 +72,13 @@ def test_lengths_of_the_leg_are_those_of_a_person_of_its_height(drawn: Drawn) ->
 
 def test_kept_walks_let_a_healthy_foot_pass(drawn: Drawn, legs: Legs) -> None:
     """Legs whose own healthy foot would scrape the floor are rare among those kept."""
-    from sinewright.doubt.assumed import Numbers
+    from sinewright.doubt.prior import PriorSampler
     from sinewright.doubt.walk import FREE, NOTHING_MOVED, healthy_legs
     from sinewright.solve import swing as sw
     from sinewright.solve.resist import TILT_NEUTRAL
     from sinewright.transfer.plans import lay_plans
 
-    sound, tilt = healthy_legs(legs, Numbers(300, 2)), legs.resist[:, [TILT_NEUTRAL]]
+    sound, tilt = healthy_legs(legs, PriorSampler(300, 2)), legs.resist[:, [TILT_NEUTRAL]]
     plans = lay_plans([NOTHING_MOVED])
     out, failed = sw.swing(sound, plans, drawn.walk, np.full((300, 1), FREE), tilt, 0.0)
     assert not failed.any()

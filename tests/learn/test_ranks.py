@@ -40,6 +40,6 @@ def test_printed_intervals_cover_as_often_as_they_say(found: Ranks, column: int,
 
 
 def test_the_effective_number_is_reported_and_too_few_are_refused(found: Ranks) -> None:
-    assert len(found.effective) == len(found.rank) + found.refused
+    assert len(found.effective_sample_size) == len(found.rank) + found.refused
     assert found.refused <= OPERATIONS // 3
-    assert np.all(found.effective > 1.0)
+    assert np.all(found.effective_sample_size > 1.0)

@@ -159,12 +159,12 @@ def test_a_low_effective_number_resamples_and_every_copy_is_drawn_anew() -> None
     ready = prepared()
     plain = weigh_legs(ready, chain(ready, (entry("mark", 6.0),)))
     assert not plain.resampled
-    assert plain.effective == pytest.approx(ready.draws)
+    assert plain.effective_sample_size == pytest.approx(ready.draws)
     belief = chain(ready, ALL)
     weighed = weigh_legs(ready, belief)
     assert weighed.resampled
-    assert weighed.effective == pytest.approx(1.0 / np.sum(belief.sum(axis=1) ** 2))
-    assert weighed.effective < 0.5 * ready.draws
+    assert weighed.effective_sample_size == pytest.approx(1.0 / np.sum(belief.sum(axis=1) ** 2))
+    assert weighed.effective_sample_size < 0.5 * ready.draws
     assert weighed.different == len(set(weighed.leg)) < ready.draws
     counts = np.bincount(weighed.leg, minlength=ready.draws)
     assert np.all(np.abs(counts - ready.draws * belief.sum(axis=1)) < 1.0 + 1e-9), "systematic: within one of its share"

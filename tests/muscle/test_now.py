@@ -173,8 +173,8 @@ def test_a_measurement_beats_a_grade_and_says_so() -> None:
     assert np.array_equal(both.fraction, alone.fraction)
     assert "grade 5 set aside" in both.how
     assert "check both" in both.warnings[0]
-    agreeing = strength_now(N, rng(), state="weak", role="donor", grade="4", here=here, other=other)
-    assert agreeing.warnings == ()
+    in_line = strength_now(N, rng(), state="weak", role="donor", grade="4", here=here, other=other)
+    assert in_line.warnings == ()
 
 
 def test_order_of_trust() -> None:

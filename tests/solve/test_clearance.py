@@ -7,7 +7,7 @@ import pytest
 
 from sinewright.solve.clearance import lifted, lowest, steppage
 from sinewright.solve.heel_strike import demand
-from sinewright.solve.swing_held import BY_ANKLE, BY_HIP, BY_KNEE, held, worth
+from sinewright.solve.swing_held import BY_ANKLE, BY_HIP, BY_KNEE, clearance_rates, held
 from sinewright.solve.walk import BASE, COSINE, SINE
 
 from .swing_people import ground
@@ -66,7 +66,7 @@ def test_worth_of_a_degree_is_the_lever_to_the_toes() -> None:
     g = ground(True, 3)
     walk, n = g.drawn.walk, 3
     ankle = np.zeros(n)
-    rates = worth(g.legs, walk, ankle)
+    rates = clearance_rates(g.legs, walk, ankle)
     least = [held(g.legs, g.plans, walk, ankle + d, np.zeros(n), 0.0)[0][:, 4] for d in (-1e-4, 1e-4)]
     assert np.allclose(rates[:, BY_ANKLE], (least[1] - least[0]) / 2e-4, rtol=2e-2)
     assert np.all((rates[:, BY_ANKLE] > 0.05) & (rates[:, BY_ANKLE] < 0.25))

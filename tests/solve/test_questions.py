@@ -7,7 +7,7 @@ import pytest
 
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.case import changed
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
@@ -129,7 +129,7 @@ def test_a_bony_fixation_does_not_care_how_a_weave_settles(column: int) -> None:
 
 @pytest.mark.parametrize(("tendon", "elastic"), [("elastic", True), ("rigid", False)])
 def test_a_healthy_leg_gives_its_normal_moment(tendon: str, elastic: bool) -> None:
-    legs = propose(changed(example("stiff_calf"), {"plan.tendon": tendon}), Numbers(200, 3))[0]
+    legs = propose(changed(example("stiff_calf"), {"plan.tendon": tendon}), PriorSampler(200, 3))[0]
     healthy = legs._replace(ceiling=np.ones_like(legs.ceiling))
     found, _ = a.answer(healthy, lay_plans([plan(None)]), elastic)
     assert found[:, 0, a.MOMENT] == pytest.approx(legs.normal_lift, rel=1e-9)

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import lengthen_calf, limit_at, printed_limits
 from sinewright.reference import Row, load
 from sinewright.solve import resist as r
@@ -22,7 +22,7 @@ SLOPE = [row for row in ROWS if row.id.startswith("pa-riener-slope-")]
 
 def printed() -> Floats:
     """Resistance of the printed mean ankle."""
-    limits, out = printed_limits(Numbers(1, 0)), np.zeros(r.RESIST_SIZE)
+    limits, out = printed_limits(PriorSampler(1, 0)), np.zeros(r.RESIST_SIZE)
     out[r.UPPER_RATE], out[r.LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
     out[r.UPPER], out[r.LOWER] = rad(limits["upper"]), rad(limits["lower"])
     out[r.UPPER_KNEE], out[r.LOWER_KNEE], out[r.OFFSET] = limits["upper_knee"], limits["lower_knee"], limits["offset"]
@@ -114,7 +114,7 @@ def calf(procedure: str, more: str = "") -> tuple[Floats, Floats]:
     """Resistance of some legs before and after a calf procedure."""
     before = people("stiff_calf").resist[:20]
     case = blank(f'[plan]\ncalf_procedure = "{procedure}"\n{more}')
-    return before, lengthen_calf(case, before, Numbers(20, 1))
+    return before, lengthen_calf(case, before, PriorSampler(20, 1))
 
 
 def upper_alone(resist: Floats, ankle: float, knee: float) -> Floats:

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 
 from sinewright.choose.sewing import as_sewn
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import propose
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, draw_walk, healthy_legs
 from sinewright.evidence.people import healthy, palsy
@@ -33,7 +33,7 @@ def sound() -> tuple[np.ndarray, np.ndarray]:
     """Percent of the cycle (T+1,) and ankle (N, T+1) [deg] of 60 healthy legs at the speed of the curves."""
     g = ground(True, 60)
     walk = draw_walk(CASE_HEALTHY, g.legs, 3, 1.35)
-    legs = healthy_legs(g.legs, Numbers(60, 3))
+    legs = healthy_legs(g.legs, PriorSampler(60, 3))
     track = sw.tracks(legs, lay_plans([NOTHING_MOVED]), walk.walk, np.full(60, FREE), legs.resist[:, TILT_NEUTRAL])
     percent = np.median(walk.toe_off) + (100.0 - np.median(walk.toe_off)) * np.linspace(0.0, 1.0, track.shape[1])
     return percent, np.asarray(deg(track[:, :, 0]))
@@ -133,7 +133,7 @@ def test_whole_prior_swings_without_a_failure(k: int) -> None:
     """Reduced from benchmarks/swing_prior.py: legs not conditioned on anything, any start, any speed, any operation."""
     case = (palsy(True), palsy(False), healthy(True), healthy(False))[k]
     rng, n = np.random.default_rng(k), 40
-    legs, _ = propose(case, Numbers(n, k))
+    legs, _ = propose(case, PriorSampler(n, k))
     walk = draw_walk(case, legs, k, float(rng.uniform(0.3, 2.0))).walk
     plans = lay_plans([as_sewn(case, moved) for moved in catalogue()[k::4]])
     c = len(plans.donor)

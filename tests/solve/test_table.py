@@ -85,7 +85,7 @@ def test_between_nodes_the_look_up_stays_within_half_a_degree() -> None:
 
 @pytest.mark.parametrize("knee_deg", [20.0, 70.0])
 def test_between_knees_too(knee_deg: float) -> None:
-    out, failed = a.answer(t.bare(legs()), plans_at(NODES_MM, knee_deg))
+    out, failed = a.answer(t.without_error(legs()), plans_at(NODES_MM, knee_deg))
     sewn_otherwise = t.lay_table(legs(), plans_at(NODES_MM, knee_deg), m(NODES_MM[0]), m(5.0), True)
     found = t.at_knee(sewn_otherwise.rest, rad(knee_deg))
     gap = np.abs(deg(found - out[:, :, a.REST_TABLE]))[failed == 0]
@@ -107,7 +107,7 @@ def test_relaxed_tension_and_free_tendon_are_those_of_the_leg() -> None:
     found = t.relaxed_tension(legs(), plans, stretches, True)
     free = t.free_tendon(legs(), plans)
     for i in (0, 17):
-        laid = lay(t.bare(legs()), plans, i)
+        laid = lay(t.without_error(legs()), plans, i)
         donor = int(plans.donor[0, 0])
         rest = laid.length(donor, 0.0, 0.0, 0.0)
         laid.pulls[-1, 7] = 0.0

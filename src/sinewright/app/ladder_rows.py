@@ -128,7 +128,7 @@ def _worth(outcome: Outcome) -> list[str]:
     standing = outcome.standing
     if standing is None:
         return ["", ""]
-    low, high = percent(standing.worth.p05), percent(standing.worth.p95)
+    low, high = percent(standing.utility.p05), percent(standing.utility.p95)
     return [f"{percent(standing.mean):.0f}", f"{low:.0f} to {high:.0f}"]
 
 

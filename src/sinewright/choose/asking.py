@@ -100,10 +100,10 @@ def value(question: Question, met: Met, lift: Floats, asked: int = 1) -> Answere
     A leg without a balance in some choice counts there with the mean of that choice, which moves no mean.
     """
     goals = np.where(np.isfinite(met.met), met.met, met.means[None])
-    worth, clears = goals @ met.weights, goals[:, :, 0]
-    first = int(np.argmax(worth.mean(axis=0)))
-    ideal = _knowing(question.truth, worth, clears, first, asked)
-    read = _knowing(question.reading, worth, clears, first, asked)
+    utility, clears = goals @ met.weights, goals[:, :, 0]
+    first = int(np.argmax(utility.mean(axis=0)))
+    ideal = _knowing(question.truth, utility, clears, first, asked)
+    read = _knowing(question.reading, utility, clears, first, asked)
     good = np.isfinite(lift)
     doubt = max(float(np.var(lift[good])), 1e-12)
     narrows = float(np.var(smooth(question.reading[good], lift[good, None], asked))) / doubt
@@ -123,9 +123,9 @@ def value(question: Question, met: Met, lift: Floats, asked: int = 1) -> Answere
     )
 
 
-def _knowing(seen: Floats, worth: Floats, clears: Floats, first: int, asked: int) -> tuple[float, float, float]:
+def _knowing(seen: Floats, utility: Floats, clears: Floats, first: int, asked: int) -> tuple[float, float, float]:
     """How often ``seen`` (N,) changes the first choice, gain in worth, rise of the chance to clear; (N, C) each."""
-    better = smooth(seen, worth - worth[:, [first]], asked)
+    better = smooth(seen, utility - utility[:, [first]], asked)
     best, legs = np.argmax(better, axis=1), np.arange(len(seen))
     gain = better[legs, best]
     changed = gain > WORTH_CHANGING

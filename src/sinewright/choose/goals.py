@@ -48,7 +48,7 @@ class Met:
     weights: Floats
 
     @property
-    def worth(self) -> Floats:
+    def utility(self) -> Floats:
         """Weighted mean over the goals, (N, C)."""
         out: Floats = self.met @ self.weights
         return out

@@ -9,7 +9,7 @@ from sinewright.choose.goals import Met, stays_possible
 from sinewright.reference import load
 from sinewright.transfer.plans import Sewn
 
-TOLD_APART = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
+DISTINGUISHABLE = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
 SAME = 1e-9
 LEADERS = 3  # choices at the front that are looked at closely: fragility, calf procedures
 
@@ -23,7 +23,7 @@ class Order:
     """
 
     places: tuple[int, ...]
-    front: tuple[bool, ...]
+    pareto_front: tuple[bool, ...]
     rank: tuple[int, ...]
     first_better: tuple[float, ...]
 
@@ -39,25 +39,25 @@ def dominated(means: Floats, weights: Floats) -> Bools:
 
 def order(met: Met) -> Order:
     """Order by mean worth under the weights; ranks differ only where four fifths of the legs agree."""
-    worth = met.worth
-    places = tuple(int(i) for i in np.argsort(-np.nanmean(worth, axis=0), kind="stable"))
+    utility = met.utility
+    places = tuple(int(i) for i in np.argsort(-np.nanmean(utility, axis=0), kind="stable"))
     choices = range(len(places))
-    apart = load().fit_value(TOLD_APART)
-    rank = tuple(1 + sum(prefers(worth, other, i) >= apart for other in choices if other != i) for i in choices)
-    first_better = tuple(prefers(worth, places[0], i) for i in choices)
-    front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
-    return Order(places, front, rank, first_better)
+    apart = load().fit_value(DISTINGUISHABLE)
+    rank = tuple(1 + sum(prefers(utility, other, i) >= apart for other in choices if other != i) for i in choices)
+    first_better = tuple(prefers(utility, places[0], i) for i in choices)
+    pareto_front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
+    return Order(places, pareto_front, rank, first_better)
 
 
-def prefers(worth: Floats, one: int, other: int) -> float:
+def prefers(utility: Floats, one: int, other: int) -> float:
     """Share of the legs in which choice ``one`` is worth more than ``other``; ties count half."""
-    gap = worth[:, one] - worth[:, other]
+    gap = utility[:, one] - utility[:, other]
     gap = gap[np.isfinite(gap)]
     return float(np.mean(gap > 0.0) + 0.5 * np.mean(gap == 0.0)) if gap.size else 0.5
 
 
 def reserve(done: int, plans: list[Sewn], met: Met, able: list[bool]) -> int | None:
     """The best remaining choice if ``done`` fails, by mean worth, or None; ``able`` marks what can be offered."""
-    mean = np.nanmean(met.worth, axis=0)
+    mean = np.nanmean(met.utility, axis=0)
     left = [i for i, other in enumerate(plans) if able[i] and stays_possible(plans[done], other)]
     return max(left, key=lambda i: mean[i], default=None)

@@ -75,12 +75,12 @@ def spreads_of(found: Floats, normal_lift: Floats) -> dict[str, Spread]:
 
 def standings(plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
     """Where each of the choices stands; all lists run alike."""
-    able, worth = [True] * len(plans), met.worth
+    able, utility = [True] * len(plans), met.utility
     out = []
     for i, means in enumerate(met.means):
         next_one = reserve(i, plans, met, able)
         left = plans[next_one].moved if next_one is not None else None
-        finite = worth[:, i][np.isfinite(worth[:, i])]
+        finite = utility[:, i][np.isfinite(utility[:, i])]
         out.append(
             Standing(
                 tuple(float(x) for x in means),
@@ -89,7 +89,7 @@ def standings(plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
                 placed.places.index(i) + 1,
                 placed.rank[i],
                 placed.first_better[i],
-                placed.front[i],
+                placed.pareto_front[i],
                 left.id if left else "",
             )
         )

@@ -9,7 +9,7 @@ import numpy as np
 
 from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.case import Case
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import Virtual
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, Drawn, draw_walk, healthy_legs
 from sinewright.errors import SolveError
@@ -20,7 +20,7 @@ from sinewright.solve import swing as sw
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
 from sinewright.solve.resist import TILT_NEUTRAL
-from sinewright.solve.swing_held import held, worth
+from sinewright.solve.swing_held import clearance_rates, held
 from sinewright.solve.walk import DRIVE, Walk
 from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, m, mm
@@ -130,7 +130,7 @@ def swing_page(
     legs, margin = virtual.legs, m(margin_mm)
     drawn = draw_walk(case, legs, seed, speed)
     walk, nothing = drawn.walk, lay_plans([NOTHING_MOVED])
-    numbers = Numbers(len(legs.points), seed)
+    sampler = PriorSampler(len(legs.points), seed)
 
     def run(who: Legs, operation: Sewn, drive: float | None = None) -> tuple[Floats, Ints]:
         plans = lay_plans([operation])
@@ -142,7 +142,7 @@ def swing_page(
         out, bad = sw.swing(who, plans, walk._replace(timing=timing), found[:, :, a.PUSH], tilt, margin)
         return out[:, 0], np.where(failed > 0, 1, bad)[:, 0]
 
-    before = healthy_legs(legs, numbers)
+    before = healthy_legs(legs, sampler)
     free, tilt = np.full((len(legs.points), 1), FREE), legs.resist[:, [TILT_NEUTRAL]]
     sound, sound_bad = sw.swing(before, nothing, walk, free, tilt, margin)
     brace = held(legs, nothing, walk, walk.brace, np.zeros(len(walk.brace)), margin)
@@ -154,7 +154,7 @@ def swing_page(
         _foot("trained", "This choice, full effort in every step", run(legs, sewn, 1.0), drawn, margin),
         _foot("healthy", "Before the injury", (sound[:, 0], sound_bad[:, 0]), drawn, margin),
     )
-    gain = mm(worth(legs, walk, walk.brace)) * float(np.radians(1.0))
+    gain = mm(clearance_rates(legs, walk, walk.brace)) * float(np.radians(1.0))
     per_degree = {joint: Spread.of(gain[:, i]) for i, joint in enumerate(JOINTS)}
     rows = tuple(dict.fromkeys((*drawn.rows, LENGTHENED_ROW)))
     return SwingPage(choice, drawn.speed, margin_mm, feet, per_degree, (*NOTES, _held_still()), rows)

@@ -60,7 +60,7 @@ class AskDocument(Part):
     draws: int
     side: Side
     pseudonym: str
-    agreeing: Rounded = Field(description="effective number of proposed virtual patients that agree")
+    effective_sample_size: Rounded = Field(description="effective number of proposed virtual patients that agree")
     questions: tuple[QuestionPart, ...] = Field(description="most useful measurement first; what cannot be known last")
     leading: tuple[LeadingPart, ...] = Field(description="best worth first")
 
@@ -73,7 +73,7 @@ def ask_text(asked: Asked, version: str, seed: int, draws: int, side: Side, pseu
         draws=draws,
         side=side,
         pseudonym=pseudonym,
-        agreeing=rounded(asked.agreeing),
+        effective_sample_size=rounded(asked.effective_sample_size),
         questions=tuple(_question(each) for each in asked.questions),
         leading=tuple(
             LeadingPart(

@@ -129,12 +129,14 @@ class StandingPart(Part):
     """Where a choice stands under the weights; shares and worth from 0 to 1."""
 
     met: dict[str, Rounded] = Field(description="mean of each goal over the virtual patients, by its name")
-    worth: SpreadPart = Field(description="weighted mean of the goals in each virtual patient")
+    utility: SpreadPart = Field(description="weighted mean of the goals in each virtual patient")
     mean: Rounded = Field(description="mean of the worth; the choices stand in its order")
     place: int = Field(description="1 for the highest mean")
     rank: int = Field(description="1 and one more for each choice that four fifths prefer; shared = not told apart")
     first_better: Rounded = Field(description="share of the virtual patients that prefer the first choice")
-    front: bool = Field(description="false when another choice is as good in every weighed goal and better in one")
+    pareto_front: bool = Field(
+        description="false when another choice is as good in every weighed goal and better in one"
+    )
     reserve: str | None = Field(description="id of the best choice left if this one fails; null when none is left")
 
 
@@ -208,7 +210,7 @@ class WeighDocument(Part):
     side: Side
     pseudonym: str
     tendon: Tendon
-    agreeing: Rounded = Field(description="effective number of proposed virtual patients that agree")
+    effective_sample_size: Rounded = Field(description="effective number of proposed virtual patients that agree")
     goals: tuple[GoalPart, ...]
     warnings: tuple[WarningPart, ...]
     assumptions: tuple[str, ...]
@@ -245,7 +247,7 @@ def weigh_text(weighing: Weighing, ordered: Sequence[Outcome]) -> str:
         side=weighing.side,
         pseudonym=weighing.pseudonym,
         tendon=weighing.tendon,
-        agreeing=rounded(weighing.agreeing),
+        effective_sample_size=rounded(weighing.effective_sample_size),
         goals=tuple(GoalPart(name=g.name, weight=rounded(g.weight), scale=g.scale) for g in weighing.goals),
         warnings=tuple(
             WarningPart(code=each.code, text=each.text, source=each.source, known=each.known)
@@ -374,12 +376,12 @@ def _standing(standing: Standing | None, goals: Sequence[Goal]) -> StandingPart 
         return None
     return StandingPart(
         met={goal.name: rounded(share) for goal, share in zip(goals, standing.met, strict=True)},
-        worth=spread_part(standing.worth),
+        utility=spread_part(standing.utility),
         mean=rounded(standing.mean),
         place=standing.place,
         rank=standing.rank,
         first_better=rounded(standing.first_better),
-        front=standing.front,
+        pareto_front=standing.pareto_front,
         reserve=standing.reserve or None,
     )
 

@@ -39,9 +39,10 @@ def goals_lines(goals: Sequence[Goal], screen: Screen) -> list[Text]:
 
 def standing_lines(standing: Standing, worths: Worths, screen: Screen, indent: str) -> list[Text]:
     """Worth and whether the first is told apart from it; the goals behind it; what is left if it fails."""
-    worth = standing.worth
+    utility = standing.utility
     told = (
-        f"Worth {percent(standing.mean):.0f} of 100 on average ({percent(worth.p05):.0f} to {percent(worth.p95):.0f}). "
+        f"Worth {percent(standing.mean):.0f} of 100 on average "
+        f"({percent(utility.p05):.0f} to {percent(utility.p95):.0f}). "
         f"{apart(standing)}"
     )
     met = ", ".join(

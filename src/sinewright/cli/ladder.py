@@ -154,7 +154,7 @@ def aside_lines(aside: Sequence[Outcome], screen: Screen) -> list[Text]:
 
 
 def _name(row: Outcome, screen: Screen) -> list[Text]:
-    title, best = screen.say(row.choice.title), row.standing is not None and row.standing.front
+    title, best = screen.say(row.choice.title), row.standing is not None and row.standing.pareto_front
     first = f"{screen.marks.best if best else ' '} "
     told = f"{title}  {screen.say(row.choice.subtitle)}".rstrip()
     lines = wrapped(told, screen, first=first, after=" " * 2 * INDENT)

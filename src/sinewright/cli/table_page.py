@@ -118,7 +118,10 @@ def _shifts(answer: TableAnswer, screen: Screen) -> list[Text]:
 def _speaking(answer: TableAnswer, screen: Screen) -> list[Text]:
     s = answer.speaking
     how = f"resampled to {s.different} different legs, each copy drawn anew" if s.resampled else "not resampled"
-    return [Text(), *wrapped(f"Effective number {s.effective:.0f} of {s.draws} virtual legs; {how}.", screen, "dim")]
+    return [
+        Text(),
+        *wrapped(f"Effective number {s.effective_sample_size:.0f} of {s.draws} virtual legs; {how}.", screen, "dim"),
+    ]
 
 
 def basis_lines(

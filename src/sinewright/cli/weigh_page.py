@@ -100,18 +100,24 @@ def _basis(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
             *heading(plural(len(weighing.warnings), "warning")),
             *warning_lines(weighing.warnings, screen),
         ]
-    agreeing = (
-        f"Effective number of proposed virtual patients that agree with the examination: {weighing.agreeing:.0f}; "
-        "the fewer, the coarser the ends of nine-tenths."
+    speaking = (
+        "Effective number of proposed virtual patients that agree with the examination: "
+        f"{weighing.effective_sample_size:.0f}; the fewer, the coarser the ends of nine-tenths."
     )
     assumed = plural(len(weighing.assumptions), "assumed or remembered number")
     sources = plural(len(weighing.sources), "source")
     if shown.basis:
         lines += [*heading(assumed), *bullets(weighing.assumptions, screen)]
-        return [*lines, *heading(sources), *bullets(weighing.sources, screen), Text(), *wrapped(agreeing, screen)]
+        return [
+            *lines,
+            *heading(sources),
+            *bullets(weighing.sources, screen),
+            Text(),
+            *wrapped(speaking, screen),
+        ]
     lines += [
         *heading("Basis"),
         *bullets(weighing.assumptions if len(weighing.assumptions) <= FEW else (), screen),
     ]
-    lines += wrapped(agreeing, screen)
+    lines += wrapped(speaking, screen)
     return [*lines, *wrapped(f"{sources} and {assumed}; --sources prints them all.", screen)]

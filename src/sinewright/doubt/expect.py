@@ -8,8 +8,8 @@ import numpy as np
 
 from sinewright.arrays import Floats
 from sinewright.case import Case, Number
-from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.force import LIFTERS, Forces, method_of
+from sinewright.doubt.prior import PriorSampler
 from sinewright.muscle.now import measurement_cv
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
@@ -21,10 +21,10 @@ TEST_ANKLE_DEG = 10.0  # torques read further from neutral are not compared
 ARM_DOUBT = 0.1  # of a torque: where the dynamometer's axis lay
 
 
-def expect(case: Case, legs: Legs, forces: Forces, numbers: Numbers) -> None:
+def expect(case: Case, legs: Legs, forces: Forces, sampler: PriorSampler) -> None:
     """Take down how well each draw agrees with the resting and active angles and torques of the affected leg."""
-    _angles(case, angles_today(legs), legs, numbers)
-    _torques(case, forces, numbers)
+    _angles(case, angles_today(legs), legs, sampler)
+    _torques(case, forces, sampler)
 
 
 def angles_today(legs: Legs) -> Floats:
@@ -34,17 +34,17 @@ def angles_today(legs: Legs) -> Floats:
     return found
 
 
-def _angles(case: Case, today: Floats, legs: Legs, numbers: Numbers) -> None:
+def _angles(case: Case, today: Floats, legs: Legs, sampler: PriorSampler) -> None:
     found = case.range.affected
     knee = found.resting_hanging_knee_deg
     usual = knee is None or HANGING_KNEE_DEG[0] <= knee.value <= HANGING_KNEE_DEG[1]
-    rest = numbers.value("own-rest-reading-error")
+    rest = sampler.value("own-rest-reading-error")
     readings = [
         ("resting angle, hanging", found.resting_hanging_deg if usual else None, a.REST, rest),
         ("resting angle, lying", found.resting_supine_deg, a.REST_TABLE, rest),
     ]
     if bool(np.any(legs.ceiling[:, LIFTERS] > 0.0)):
-        effort = numbers.value("own-active-reading-error")
+        effort = sampler.value("own-active-reading-error")
         readings += [
             ("active lift, knee straight", found.active_dorsiflexion_knee_straight_deg, a.LIFT, effort),
             ("active lift, knee bent", found.active_dorsiflexion_knee_bent_deg, a.LIFT_BENT, effort),
@@ -52,10 +52,10 @@ def _angles(case: Case, today: Floats, legs: Legs, numbers: Numbers) -> None:
     for name, reading, column, error in readings:
         if reading is not None:
             predicted = np.where(np.isnan(today[:, column]), 180.0, today[:, column])
-            numbers.observe(name, reading.value, predicted, error, "deg")
+            sampler.observe(name, reading.value, predicted, error, "deg")
 
 
-def _torques(case: Case, forces: Forces, numbers: Numbers) -> None:
+def _torques(case: Case, forces: Forces, sampler: PriorSampler) -> None:
     found = case.torque.affected
     cv, rows = measurement_cv(method_of(found))
     width = float(np.hypot(cv, ARM_DOUBT))
@@ -66,8 +66,8 @@ def _torques(case: Case, forces: Forces, numbers: Numbers) -> None:
     for name, torque, at, members in given:
         now = np.abs(forces.moments[:, members, 0] * forces.ceiling[:, members]).sum(axis=1)
         if _comparable(torque, at) and torque is not None and np.all(now > 0.0):
-            numbers.note(*rows)
-            numbers.observe(name, float(np.log(torque.value)), np.log(now), width, "ln N.m")
+            sampler.note(*rows)
+            sampler.observe(name, float(np.log(torque.value)), np.log(now), width, "ln N.m")
 
 
 def _comparable(torque: Number | None, at: Number | None) -> bool:

@@ -7,7 +7,7 @@ import numpy as np
 
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.arrays import Bools, Floats, Ints
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.muscle.architecture import MuscleData
 from sinewright.muscle.curves import PASSIVE_SOFT_E, PASSIVE_STIFF_E, PASSIVE_STIFF_K, tendon_start
 from sinewright.muscle.names import LEG_MUSCLES, row_name
@@ -31,26 +31,26 @@ class Scatter:
     soft: Bools
 
 
-def scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:
-    n = numbers.draws
+def scatter(data: Mapping[str, MuscleData], sampler: PriorSampler) -> Scatter:
+    n = sampler.draws
 
     def per_muscle(what: str, sd: Callable[[MuscleData], float]) -> Floats:
-        return np.stack([sd(data[k]) * numbers.stream(f"{what} {k}").standard_normal(n) for k in LEG_MUSCLES], axis=1)
+        return np.stack([sd(data[k]) * sampler.stream(f"{what} {k}").standard_normal(n) for k in LEG_MUSCLES], axis=1)
 
     sarcomere = np.array([data[k].sarcomere_um for k in LEG_MUSCLES])
     return Scatter(
-        rad(numbers.normal("own-specimen-ankle-angle")),
+        rad(sampler.normal("own-specimen-ankle-angle")),
         np.exp(per_muscle("fibre", lambda muscle: muscle.ln_l0_sd)),
         sarcomere + per_muscle("sarcomere", lambda muscle: _sarcomere_sd(muscle.name)),
         np.exp(per_muscle("tendon", lambda muscle: muscle.ln_tendon_stiffness_sd)),
-        numbers.stream("passive fibre").random(n) < SOFT_SHARE,
+        sampler.stream("passive fibre").random(n) < SOFT_SHARE,
     )
 
 
-def no_scatter(data: Mapping[str, MuscleData], numbers: Numbers) -> Scatter:
+def no_scatter(data: Mapping[str, MuscleData], sampler: PriorSampler) -> Scatter:
     ones = np.ones((1, len(LEG_MUSCLES)))
     sarcomere = np.array([[data[k].sarcomere_um for k in LEG_MUSCLES]])
-    ankle = np.array([rad(numbers.value("own-specimen-ankle-angle"))])
+    ankle = np.array([rad(sampler.value("own-specimen-ankle-angle"))])
     return Scatter(ankle, ones, sarcomere, ones, np.zeros(1, dtype=np.bool_))
 
 
@@ -65,16 +65,16 @@ def fibres(
     skeleton: Skeleton,
     steps: Ints,
     native: Ints,
-    numbers: Numbers,
+    sampler: PriorSampler,
 ) -> Floats:
     """Muscles (N, 12, 7) with a force of 1 N: fibre, slack by the row ten-slack-length-rule, series strain, passive."""
     n = len(scatter.ankle)
     lengths = native_lengths(skeleton, steps, native, scatter.ankle, np.zeros(n))
-    norm = numbers.value("curve-reference-sarcomere-length")
+    norm = sampler.value("curve-reference-sarcomere-length")
     out = np.ones((n, len(LEG_MUSCLES), 7))
     for i, name in enumerate(LEG_MUSCLES):
         muscle = data[name]
-        numbers.note(*muscle.rows)
+        sampler.note(*muscle.rows)
         fibre = muscle.l0 * scatter.fibre[:, i]
         taken = fibre * (scatter.sarcomere_um[:, i] / norm) * np.cos(muscle.pen0)
         slack = np.maximum(lengths[:, i, 0] - taken, LEAST_SLACK)

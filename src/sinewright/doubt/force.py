@@ -15,8 +15,8 @@ from sinewright.anatomy.skeleton import Skeleton
 from sinewright.arrays import Bools, Floats, Ints
 from sinewright.case import Case, Muscle, Number
 from sinewright.case.examination import Strength
-from sinewright.doubt.assumed import Agreement, Numbers
 from sinewright.doubt.fibres import fibres, no_scatter, scatter
+from sinewright.doubt.prior import LogLikelihood, PriorSampler
 from sinewright.muscle.architecture import MuscleData, body, leg_muscles
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
 from sinewright.muscle.norms import Group, Sex, age_factor, torque_norm
@@ -54,23 +54,23 @@ class Forces:
 
 
 def draw_forces(
-    case: Case, skeleton: Skeleton, middle: Skeleton, steps: Ints, native: Ints, numbers: Numbers
+    case: Case, skeleton: Skeleton, middle: Skeleton, steps: Ints, native: Ints, sampler: PriorSampler
 ) -> Forces:
     """Draw the muscles of one patient. ``middle`` is the same patient without scatter (one leg)."""
     size = body(*_body_of(case))
     data = leg_muscles(size.factor)
-    muscles = fibres(data, scatter(data, numbers), skeleton, steps, native, numbers)
-    knee_arm = m(np.maximum(numbers.normal("own-gastrocnemius-knee-arm"), 5.0))
-    belief, gains, readings, warnings = _belief(case, data, middle, steps, native, numbers)
-    muscles[:, :, 0] = belief.draw(numbers.draws, numbers.stream("full force"))
+    muscles = fibres(data, scatter(data, sampler), skeleton, steps, native, sampler)
+    knee_arm = m(np.maximum(sampler.normal("own-gastrocnemius-knee-arm"), 5.0))
+    belief, gains, readings, warnings = _belief(case, data, middle, steps, native, sampler)
+    muscles[:, :, 0] = belief.draw(sampler.draws, sampler.stream("full force"))
     for reading, gain in zip(readings, gains, strict=True):  # met with the middle leg's arms, weighed with its own
         own = np.log(_own_torque(reading, muscles, knee_arm, skeleton, steps, native))
         seen, used = np.log(reading.torque), np.log(muscles[:, :, 0] @ gain)
         score = 0.5 * (((seen - used) / reading.error) ** 2 - ((seen - own) / reading.error) ** 2)
-        numbers.agreements.append(Agreement(reading.name, score, float(seen), own, "ln N.m"))
-    at_neutral = native_lengths(skeleton, steps, native, np.zeros(numbers.draws), np.zeros(numbers.draws))
+        sampler.log_likelihoods.append(LogLikelihood(reading.name, score, float(seen), own, "ln N.m"))
+    at_neutral = native_lengths(skeleton, steps, native, np.zeros(sampler.draws), np.zeros(sampler.draws))
     moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]), case.plan.tendon != "rigid")
-    ceiling, how, told = _ceilings(case, moments, numbers)
+    ceiling, how, told = _ceilings(case, moments, sampler)
     normal = moments[:, LIFTERS, 0].sum(axis=1)
     return Forces(muscles, ceiling, knee_arm, normal, moments, how, (*size.warnings, *warnings, *told))
 
@@ -90,26 +90,26 @@ def _gain(muscles: Floats, skeleton: Skeleton, steps: Ints, native: Ints, ankle:
 
 
 def _belief(
-    case: Case, data: Mapping[str, MuscleData], middle: Skeleton, steps: Ints, native: Ints, numbers: Numbers
+    case: Case, data: Mapping[str, MuscleData], middle: Skeleton, steps: Ints, native: Ints, sampler: PriorSampler
 ) -> tuple[LogForce, list[Floats], list[Torque], tuple[str, ...]]:
     """ln F0 brought to the norms of both groups, then conditioned on the other leg's torques; those, with the gains
     (12,) of the middle leg in each test [N.m per N]; warnings."""
-    muscles = fibres(data, no_scatter(data, numbers), middle, steps, native, numbers)
+    muscles = fibres(data, no_scatter(data, sampler), middle, steps, native, sampler)
     gain = _gain(muscles, middle, steps, native, 0.0, 0.0)
     start = prior(data)
     age = case.person.age_years.value if case.person.age_years else None
-    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, numbers)))
+    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, sampler)))
     warnings: list[str] = []
     for group, members, scaled in GROUPS:
         norm = torque_norm(group, case.person.sex, age)
-        numbers.note(*norm.rows)
+        sampler.note(*norm.rows)
         torque = np.abs(gain) * np.exp(mean)
         rest = torque[members & ~scaled].sum()
         mean[scaled] += np.log((norm.value - rest) / torque[scaled].sum())
         warnings += norm.warnings
-    numbers.note(*start.rows)
-    belief = LogForce(mean, start.covariance + _tension_doubt(numbers), start.rows)
-    readings = _other_leg(case.torque.other, numbers)
+    sampler.note(*start.rows)
+    belief = LogForce(mean, start.covariance + _tension_doubt(sampler), start.rows)
+    readings = _other_leg(case.torque.other, sampler)
     gains = [np.where(r.members, np.abs(_gain(muscles, middle, steps, native, r.ankle, r.knee)), 0.0) for r in readings]
     if readings:
         torques, cvs = np.array([r.torque for r in readings]), np.array([r.cv for r in readings])
@@ -117,18 +117,18 @@ def _belief(
     return belief, gains, readings, tuple(dict.fromkeys(warnings))
 
 
-def _ageing(sex: Sex | None, age: float | None, numbers: Numbers) -> float:
+def _ageing(sex: Sex | None, age: float | None, sampler: PriorSampler) -> float:
     """Strength at this age over that of a young adult, for muscles without a norm: they age like the calf."""
     sexes: tuple[Sex, ...] = (sex,) if sex else ("female", "male")
     found = [age_factor("plantarflexors", each, age) for each in sexes]
-    numbers.note(*(row for _, rows in found for row in rows))
+    sampler.note(*(row for _, rows in found for row in rows))
     return sum(factor for factor, _ in found) / len(found)
 
 
-def _tension_doubt(numbers: Numbers) -> Floats:
+def _tension_doubt(sampler: PriorSampler) -> Floats:
     """What is added to the covariance of ln F0: muscles without a norm share the doubt about specific tension."""
     without = ~(LIFTERS | TRICEPS)
-    row = numbers.row("st-recommended-median")
+    row = sampler.row("st-recommended-median")
     out: Floats = float(np.log1p(((row.sd or 0.0) / row.value) ** 2)) * np.outer(without, without)
     return out
 
@@ -150,10 +150,10 @@ class Torque:
         return float(np.sqrt(np.log1p(self.cv**2)))
 
 
-def _other_leg(found: Strength, numbers: Numbers) -> list[Torque]:
+def _other_leg(found: Strength, sampler: PriorSampler) -> list[Torque]:
     """Dorsiflexion and plantarflexion torque of the other leg; no two legs are alike (15 %)."""
     cv, rows = measurement_cv(method_of(found))
-    width = float(np.hypot(cv, numbers.value(OTHER_LEG) / 100.0))
+    width = float(np.hypot(cv, sampler.value(OTHER_LEG) / 100.0))
     knee = rad(found.knee_deg.value) if found.knee_deg else 0.0
     readings = (
         ("other leg's lifting torque", found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
@@ -165,7 +165,7 @@ def _other_leg(found: Strength, numbers: Numbers) -> list[Torque]:
         if torque is not None and torque.value > 0.0
     ]
     if out:
-        numbers.note(*rows)
+        sampler.note(*rows)
     return out
 
 
@@ -197,12 +197,12 @@ def _reading(force: Number | None, lever: Number | None, torque: Number | None) 
     )
 
 
-def _now(case: Case, name: str, model: Floats, numbers: Numbers) -> StrengthNow:
+def _now(case: Case, name: str, model: Floats, sampler: PriorSampler) -> StrengthNow:
     """Strength now of one muscle: ``model`` (N,) is the torque of the same test if it were unharmed [N.m]."""
     muscle: Muscle = getattr(case.muscles, name)
     return strength_now(
-        numbers.draws,
-        numbers.stream(f"now {name}"),
+        sampler.draws,
+        sampler.stream(f"now {name}"),
         state=muscle.state,
         role="dorsiflexor" if name in FRONT else "donor",
         grade=muscle.grade.value if muscle.grade else None,
@@ -212,14 +212,14 @@ def _now(case: Case, name: str, model: Floats, numbers: Numbers) -> StrengthNow:
     )
 
 
-def _ceilings(case: Case, moments: Floats, numbers: Numbers) -> tuple[Floats, dict[str, str], tuple[str, ...]]:
+def _ceilings(case: Case, moments: Floats, sampler: PriorSampler) -> tuple[Floats, dict[str, str], tuple[str, ...]]:
     """Share of own normal strength of every muscle (N, 12), how each is known, warnings."""
-    out, how, warnings = np.zeros((numbers.draws, len(LEG_MUSCLES))), {}, []
+    out, how, warnings = np.zeros((sampler.draws, len(LEG_MUSCLES))), {}, []
     for i, name in enumerate(LEG_MUSCLES):
         turns = name in SIDE or name in DEEP
         model = np.abs(moments[:, i, 1 if turns else 0])
-        now = _now(case, name, model, numbers)
-        numbers.note(*now.rows)
+        now = _now(case, name, model, sampler)
+        sampler.note(*now.rows)
         out[:, i], how[name] = np.minimum(now.fraction, MOST), now.how
         warnings += [f"{TITLES[name]}: {text}" for text in now.warnings]
     return out, how, tuple(warnings)

@@ -12,7 +12,7 @@ import numpy as np
 
 from sinewright.arrays import Floats
 from sinewright.case import Case
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import lengthen_calf
 from sinewright.doubt.virtual import propose
 from sinewright.solve.leg import Legs
@@ -91,6 +91,6 @@ def effects(
 
 def redrawn(case: Case, results: Callable[[Legs], Floats], pairs: int, seed: int, streams: tuple[str, ...]) -> Floats:
     """Results (pairs, K) of the legs proposed for a case, the named streams drawn from the next seed."""
-    numbers = Numbers(pairs, seed, streams, seed + 1)
-    legs, _ = propose(case, numbers)
-    return results(legs._replace(resist=lengthen_calf(case, legs.resist, numbers)))
+    sampler = PriorSampler(pairs, seed, streams, seed + 1)
+    legs, _ = propose(case, sampler)
+    return results(legs._replace(resist=lengthen_calf(case, legs.resist, sampler)))

@@ -11,7 +11,7 @@ import numpy as np
 
 from sinewright.arrays import Floats
 from sinewright.case import Case, changed
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG, LEAST_PUSH, PUSH_ERROR
 from sinewright.doubt.virtual import draw, propose
 from sinewright.errors import DoubtError, InputError
@@ -46,28 +46,28 @@ class Simulated:
 
 def simulate(template: Case, donor: str, seed: int) -> Simulated:
     """One simulated patient of a template without an examination; its ``donor`` is measured against the other side."""
-    numbers = Numbers(1, seed)
-    truth, _ = propose(template, numbers)
+    sampler = PriorSampler(1, seed)
+    truth, _ = propose(template, sampler)
     rng = np.random.default_rng([seed, 7])
     at = LEG_MUSCLES.index(donor)
     ceiling = truth.ceiling.copy()
     ceiling[0, at] = rng.uniform(LEAST_SHARE, MOST)
     truth = truth._replace(ceiling=ceiling)
-    found = {**_limits(truth, numbers, rng), **_strength(truth, donor, at, numbers, rng)}
+    found = {**_limits(truth, sampler, rng), **_strength(truth, donor, at, sampler, rng)}
     return Simulated(changed(template, found), truth)
 
 
-def _limits(truth: Legs, numbers: Numbers, rng: np.random.Generator) -> dict[str, float]:
+def _limits(truth: Legs, sampler: PriorSampler, rng: np.random.Generator) -> dict[str, float]:
     """Passive limits, push and hanging angle as an examiner would read them."""
     r = truth.resist[0]
-    row = numbers.row("own-examiner-torque")
+    row = sampler.row("own-examiner-torque")
     width = np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2))
     push = max(row.value * float(np.exp(width * rng.standard_normal())), LEAST_PUSH)
     up = r[UPPER] + np.log((push - r[OFFSET]) / REFERENCE_TORQUE) / r[UPPER_RATE]
     down = r[LOWER] - np.log((push + r[OFFSET]) / REFERENCE_TORQUE) / r[LOWER_RATE]
-    share = float(np.clip(numbers.normal("own-subtalar-share-of-clinical-arc")[0], *ARC_SHARE))
-    error_up, error_down = numbers.row(GONIOMETER_UP).high, numbers.row(GONIOMETER_DOWN).high
-    error_side, error_rest = numbers.value("own-subtalar-limit-error"), numbers.value("own-rest-reading-error")
+    share = float(np.clip(sampler.normal("own-subtalar-share-of-clinical-arc")[0], *ARC_SHARE))
+    error_up, error_down = sampler.row(GONIOMETER_UP).high, sampler.row(GONIOMETER_DOWN).high
+    error_side, error_rest = sampler.value("own-subtalar-limit-error"), sampler.value("own-rest-reading-error")
     hanging, _ = a.answer(truth, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
     bent = up + r[UPPER_KNEE] * rad(KNEE_BENT_DEG)
     true_mean = {
@@ -83,10 +83,10 @@ def _limits(truth: Legs, numbers: Numbers, rng: np.random.Generator) -> dict[str
     return out
 
 
-def _strength(truth: Legs, donor: str, at: int, numbers: Numbers, rng: np.random.Generator) -> dict[str, float]:
+def _strength(truth: Legs, donor: str, at: int, sampler: PriorSampler, rng: np.random.Generator) -> dict[str, float]:
     """Force of the donor on both sides, and the lifting torque of the other leg."""
     cv, _ = measurement_cv("hand-held")
-    side = numbers.value(OTHER_SIDE_ROW) / 100.0
+    side = sampler.value(OTHER_SIDE_ROW) / 100.0
     scatter = np.sqrt(2.0 * np.log1p(cv**2) + np.log1p(side**2))
     ratio = float(truth.ceiling[0, at] * np.exp(scatter * rng.standard_normal()))
     torque_sd = np.sqrt(np.log1p(cv**2 + side**2))
@@ -109,11 +109,12 @@ def _next_possible(template: Case, donor: str, seeds: Iterator[int]) -> Simulate
 
 @dataclass(frozen=True)
 class Ranks:
-    """Rank of the truth among the virtual legs, 0..1, for lift and rest (patients, 2); effective numbers (patients,);
+    """Rank of the truth among the virtual legs, 0..1, for lift and rest (patients, 2); effective sample
+    sizes (patients,);
     ``refused``: patients whose examination too few virtual legs agreed with, so that nothing was answered."""
 
     rank: Floats
-    effective: Floats
+    effective_sample_size: Floats
     refused: int
 
 
@@ -137,5 +138,5 @@ def ranks(template: Case, donor: str, plan: Sewn, patients: int, draws: int, see
         answers, failed = a.answer(virtual.legs, plans)
         good = answers[failed[:, 0] == 0, 0][:, columns]
         out.append((good < true[0, 0, columns]).mean(axis=0))
-        effective.append(virtual.effective)
+        effective.append(virtual.effective_sample_size)
     return Ranks(np.array(out), np.array(effective), refused)

@@ -10,8 +10,8 @@ from scipy.special import ndtr, ndtri
 from sinewright.arrays import Floats
 from sinewright.case import Case, Number
 from sinewright.case.examination import Motion
-from sinewright.doubt.assumed import Agreement, Numbers
-from sinewright.doubt.learn_normal import Normal, before, read
+from sinewright.doubt.joint_normal import JointNormal, before, read
+from sinewright.doubt.prior import LogLikelihood, PriorSampler
 from sinewright.solve.resist import (
     INWARD,
     LOWER,
@@ -48,18 +48,18 @@ GONIOMETER_DOWN = "me-pf-sem"
 LENGTHENING = "pa-tal-df-gain-salsich2005"
 
 
-def draw_resistance(case: Case, sizes: Floats, numbers: Numbers) -> Floats:
+def draw_resistance(case: Case, sizes: Floats, sampler: PriorSampler) -> Floats:
     """Resistance (N, 16) of each draw as the leg is now, in the layout of ``solve.resist``; sizes (N, 6) [m]."""
-    out = np.zeros((numbers.draws, RESIST_SIZE))
-    _ankle(case, numbers, out)
-    _subtalar(case, numbers, out)
-    _weight(case, sizes, numbers, out)
+    out = np.zeros((sampler.draws, RESIST_SIZE))
+    _ankle(case, sampler, out)
+    _subtalar(case, sampler, out)
+    _weight(case, sizes, sampler, out)
     return out
 
 
-def printed_limits(numbers: Numbers) -> dict[str, float]:
+def printed_limits(sampler: PriorSampler) -> dict[str, float]:
     """Where the printed curve holds the reference torque: upper and lower limit [deg], and how the knee moves them."""
-    c = {name: numbers.value(id) for name, id in RIENER.items()}
+    c = {name: sampler.value(id) for name, id in RIENER.items()}
     log = float(np.log(REFERENCE_TORQUE))
     return {
         "upper_rate": c["b1"],
@@ -72,57 +72,57 @@ def printed_limits(numbers: Numbers) -> dict[str, float]:
     }
 
 
-def _ankle(case: Case, numbers: Numbers, out: Floats) -> None:
-    limits, found, n = printed_limits(numbers), case.range.affected, numbers.draws
-    push = _push(found.examiner_torque_Nm, numbers)
-    spread = numbers.value("own-upper-rate-cv") * numbers.stream("upper rate").standard_normal(n)
+def _ankle(case: Case, sampler: PriorSampler, out: Floats) -> None:
+    limits, found, n = printed_limits(sampler), case.range.affected, sampler.draws
+    push = _push(found.examiner_torque_Nm, sampler)
+    spread = sampler.value("own-upper-rate-cv") * sampler.stream("upper rate").standard_normal(n)
     rate = limits["upper_rate"] * np.exp(spread)
-    offset = _constant(found, limits, push, rate, numbers)
+    offset = _constant(found, limits, push, rate, sampler)
     # each branch alone holds the examiner's push at its limit, less the constant
-    upper = _upper(found, limits, np.log((push - offset) / REFERENCE_TORQUE) / rate, numbers)
-    lower = _lower(found, limits, -np.log((push + offset) / REFERENCE_TORQUE) / limits["lower_rate"], numbers)
-    drawn = upper.draw(numbers, "upper limit")
+    upper = _upper(found, limits, np.log((push - offset) / REFERENCE_TORQUE) / rate, sampler)
+    lower = _lower(found, limits, -np.log((push + offset) / REFERENCE_TORQUE) / limits["lower_rate"], sampler)
+    drawn = upper.draw(sampler, "upper limit")
     out[:, UPPER_RATE], out[:, LOWER_RATE] = rate / rad(1.0), limits["lower_rate"] / rad(1.0)
     out[:, UPPER], out[:, UPPER_KNEE] = rad(drawn[:, 0]), np.maximum(drawn[:, 1], 0.0)
-    out[:, LOWER], out[:, LOWER_KNEE] = rad(lower.draw(numbers, "lower limit")[:, 0]), limits["lower_knee"]
+    out[:, LOWER], out[:, LOWER_KNEE] = rad(lower.draw(sampler, "lower limit")[:, 0]), limits["lower_knee"]
     out[:, OFFSET] = offset
 
 
-def _upper(found: Motion, limits: dict[str, float], shift: Floats, numbers: Numbers) -> Normal:
+def _upper(found: Motion, limits: dict[str, float], shift: Floats, sampler: PriorSampler) -> JointNormal:
     """Angle [deg] where the upper branch holds the reference torque with the knee straight, and its gain per degree
     of knee flexion, after both passive limits."""
-    error, knee = numbers.row(GONIOMETER_UP).high, _knee_bent(found)
-    sd = (numbers.value("own-upper-limit-sd"), numbers.value("own-knee-coupling-cv") * limits["upper_knee"])
-    belief = before((limits["upper"], limits["upper_knee"]), sd, numbers)
+    error, knee = sampler.row(GONIOMETER_UP).high, _knee_bent(found)
+    sd = (sampler.value("own-upper-limit-sd"), sampler.value("own-knee-coupling-cv") * limits["upper_knee"])
+    belief = before((limits["upper"], limits["upper_knee"]), sd, sampler)
     straight, bent = found.dorsiflexion_knee_straight_deg, found.dorsiflexion_knee_bent_deg
     if straight is not None:
-        belief = read(belief, numbers, "passive limit up, knee straight", straight.value, error, shift, (1.0, 0.0))
+        belief = read(belief, sampler, "passive limit up, knee straight", straight.value, error, shift, (1.0, 0.0))
     if bent is not None:
-        belief = read(belief, numbers, "passive limit up, knee bent", bent.value, error, shift, (1.0, knee))
+        belief = read(belief, sampler, "passive limit up, knee bent", bent.value, error, shift, (1.0, knee))
     return belief
 
 
-def _lower(found: Motion, limits: dict[str, float], shift: Floats, numbers: Numbers) -> Normal:
+def _lower(found: Motion, limits: dict[str, float], shift: Floats, sampler: PriorSampler) -> JointNormal:
     """Angle [deg] where the lower branch holds the reference torque, after the passive limit down."""
-    belief = before(limits["lower"], numbers.value("own-lower-limit-sd"), numbers)
+    belief = before(limits["lower"], sampler.value("own-lower-limit-sd"), sampler)
     if found.plantarflexion_limit_down_deg is None:
         return belief
-    limit, error = -found.plantarflexion_limit_down_deg.value, numbers.row(GONIOMETER_DOWN).high
-    return read(belief, numbers, "passive limit down", limit, error, shift)
+    limit, error = -found.plantarflexion_limit_down_deg.value, sampler.row(GONIOMETER_DOWN).high
+    return read(belief, sampler, "passive limit down", limit, error, shift)
 
 
 def _knee_bent(found: Motion) -> float:
     return found.knee_bent_deg.value if found.knee_bent_deg else KNEE_BENT_DEG
 
 
-def _constant(found: Motion, limits: dict[str, float], push: Floats, rate: Floats, numbers: Numbers) -> Floats:
+def _constant(found: Motion, limits: dict[str, float], push: Floats, rate: Floats, sampler: PriorSampler) -> Floats:
     """The constant of the passive curve [N.m]. A hanging angle says much of it, so it is proposed near what that angle
     asks for; the correction goes into the weight of the draw, and the angle itself is compared later."""
-    mean, sd = limits["offset"], numbers.value("own-passive-constant-sd")
-    chance = numbers.stream("passive constant").random(numbers.draws)
+    mean, sd = limits["offset"], sampler.value("own-passive-constant-sd")
+    chance = sampler.stream("passive constant").random(sampler.draws)
     if found.resting_hanging_deg is None:
         return _between(chance, mean, sd)[0]
-    quiet = Numbers(numbers.draws, 0)  # a sketch of the limits: its readings are not taken down
+    quiet = PriorSampler(sampler.draws, 0)  # a sketch of the limits: its readings are not taken down
     rest, bent = found.resting_hanging_deg.value, found.resting_hanging_knee_deg
     along = np.array([1.0, bent.value if bent else KNEE_BENT_DEG])
     upper = _upper(found, limits, np.log((push - mean) / REFERENCE_TORQUE) / rate, quiet)
@@ -133,13 +133,13 @@ def _constant(found: Motion, limits: dict[str, float], push: Floats, rate: Float
     doubt = (
         steep_up**2 * (along @ upper.covariance @ along)
         + steep_low**2 * lower.covariance[:, 0, 0]
-        + (steep_up + steep_low) ** 2 * numbers.value("own-rest-reading-error") ** 2
+        + (steep_up + steep_low) ** 2 * sampler.value("own-rest-reading-error") ** 2
     )
     asked, asked_sd = low - up - USUAL_FOOT_MOMENT, np.sqrt(doubt + ASKED_SD**2)
     weight = 1.0 / sd**2 + 1.0 / asked_sd**2
     drawn, log_proposal = _between(chance, (mean / sd**2 + asked / asked_sd**2) / weight, WIDER / np.sqrt(weight))
     log_before = -0.5 * ((drawn - mean) / sd) ** 2
-    numbers.agreements.append(Agreement(PROPOSAL, log_before - log_proposal, 0.0, drawn, "N.m"))
+    sampler.log_likelihoods.append(LogLikelihood(PROPOSAL, log_before - log_proposal, 0.0, drawn, "N.m"))
     return drawn
 
 
@@ -150,16 +150,16 @@ def _between(chance: Floats, centre: Floats | float, width: Floats | float) -> t
     return drawn, -0.5 * ((drawn - centre) / width) ** 2 - np.log(width * (high - low))
 
 
-def _push(found: Number | None, numbers: Numbers) -> Floats:
+def _push(found: Number | None, sampler: PriorSampler) -> Floats:
     """Examiner's torque [N.m]: assumed, or read with a tenth of error; never less than 3 N.m."""
-    row = numbers.row("own-examiner-torque")
-    belief = before(np.log(row.value), np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2)), numbers)
+    row = sampler.row("own-examiner-torque")
+    belief = before(np.log(row.value), np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2)), sampler)
     if found is not None:
-        belief = read(belief, numbers, "examiner's torque", np.log(found.value), PUSH_ERROR, unit="ln N.m")
-    return np.maximum(np.exp(belief.draw(numbers, "push")[:, 0]), LEAST_PUSH)
+        belief = read(belief, sampler, "examiner's torque", np.log(found.value), PUSH_ERROR, unit="ln N.m")
+    return np.maximum(np.exp(belief.draw(sampler, "push")[:, 0]), LEAST_PUSH)
 
 
-def lengthen_calf(case: Case, resist: Floats, numbers: Numbers) -> Floats:
+def lengthen_calf(case: Case, resist: Floats, sampler: PriorSampler) -> Floats:
     """Resistance after the calf procedure of the plan: recession brings the knee-straight curve onto the knee-bent
     one, lengthening moves both."""
     out = resist.copy()
@@ -175,39 +175,39 @@ def lengthen_calf(case: Case, resist: Floats, numbers: Numbers) -> Floats:
         out[:, UPPER] += out[:, UPPER_KNEE] * bend
         out[:, UPPER_KNEE] = 0.0
     else:
-        out[:, UPPER] += rad(numbers.value(LENGTHENING))
+        out[:, UPPER] += rad(sampler.value(LENGTHENING))
     return out
 
 
-def _subtalar(case: Case, numbers: Numbers, out: Floats) -> None:
-    found, n = case.range.affected, numbers.draws
-    share = np.clip(numbers.normal("own-subtalar-share-of-clinical-arc"), *ARC_SHARE)
-    error = numbers.value("own-subtalar-limit-error")
+def _subtalar(case: Case, sampler: PriorSampler, out: Floats) -> None:
+    found, n = case.range.affected, sampler.draws
+    share = np.clip(sampler.normal("own-subtalar-share-of-clinical-arc"), *ARC_SHARE)
+    error = sampler.value("own-subtalar-limit-error")
     sides = (
         (found.inversion_limit_deg, "own-subtalar-inversion-limit", INWARD, 1.0),
         (found.eversion_limit_out_deg, "own-subtalar-eversion-limit", OUTWARD, -1.0),
     )
     for limit, row, column, sign in sides:
-        belief = before(numbers.value(row), numbers.row(row).sd or 0.0, numbers)
+        belief = before(sampler.value(row), sampler.row(row).sd or 0.0, sampler)
         if limit is not None:
             name = row.removeprefix("own-").replace("-", " ")
-            belief = read(belief, numbers, name, limit.value, error, along=1.0 / share[:, None])
-        out[:, column] = sign * rad(np.maximum(belief.draw(numbers, row)[:, 0], 2.0))
-    out[:, TILT_STIFFNESS] = numbers.lognormal("own-subtalar-stiffness")
-    neutral = numbers.value("own-subtalar-neutral-sd") * numbers.stream("subtalar neutral").standard_normal(n)
+            belief = read(belief, sampler, name, limit.value, error, along=1.0 / share[:, None])
+        out[:, column] = sign * rad(np.maximum(belief.draw(sampler, row)[:, 0], 2.0))
+    out[:, TILT_STIFFNESS] = sampler.lognormal("own-subtalar-stiffness")
+    neutral = sampler.value("own-subtalar-neutral-sd") * sampler.stream("subtalar neutral").standard_normal(n)
     out[:, TILT_NEUTRAL] = np.clip(rad(neutral), 0.8 * out[:, OUTWARD], 0.8 * out[:, INWARD])
-    out[:, STOP_RATE] = 1.0 / rad(numbers.value("own-subtalar-stop-angle"))
+    out[:, STOP_RATE] = 1.0 / rad(sampler.value("own-subtalar-stop-angle"))
 
 
-def _weight(case: Case, sizes: Floats, numbers: Numbers, out: Floats) -> None:
+def _weight(case: Case, sizes: Floats, sampler: PriorSampler, out: Floats) -> None:
     word = "women" if case.person.sex == "female" else "men"
     given = case.person.mass_kg
-    mass = given.value if given else numbers.normal("own-default-mass")
-    share = numbers.value(f"anth-foot-mass-fraction-{word}-deleva1996")
-    along = numbers.value(f"anth-foot-com-{word}-deleva1996") - numbers.value("own-ankle-axis-from-heel")
+    mass = given.value if given else sampler.normal("own-default-mass")
+    share = sampler.value(f"anth-foot-mass-fraction-{word}-deleva1996")
+    along = sampler.value(f"anth-foot-com-{word}-deleva1996") - sampler.value("own-ankle-axis-from-heel")
     out[:, WEIGHT] = np.maximum(mass * share, 0.2) * GRAVITY
     out[:, MASS_X] = along * sizes[:, 0]
-    out[:, MASS_Y] = -np.clip(numbers.normal("own-foot-mass-depth"), 0.1, 0.9) * sizes[:, 1]
+    out[:, MASS_Y] = -np.clip(sampler.normal("own-foot-mass-depth"), 0.1, 0.9) * sizes[:, 1]
     out[:, MASS_Z] = 0.0
 
 

@@ -15,11 +15,11 @@ from sinewright.anatomy.sizes import READING_ERROR, draw_body
 from sinewright.anatomy.skeleton import SIZE_NAMES, Skeleton, build, clear_pulleys, landmarks
 from sinewright.arrays import Bools, Floats, Indices
 from sinewright.case import Case
-from sinewright.doubt.agree import pick
-from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.expect import expect
 from sinewright.doubt.force import Forces, draw_forces
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import draw_resistance, lengthen_calf
+from sinewright.doubt.weights import pick
 from sinewright.muscle.names import FRONT, LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve.leg import (
@@ -67,15 +67,15 @@ class Virtual:
     """The legs after the calf procedure of the plan, and what stands behind them.
 
     ``now``: the same legs before any procedure; ``rows``: ids of all rows used; ``strength``: how the strength
-    of each muscle is known; ``effective``: how many of the ``pool`` draws agree with the examination; ``warnings``;
-    ``sizes``: sizes of each leg and stature (N,) [m], by the names of ``anatomy.sizes``.
+    of each muscle is known; ``effective_sample_size``: how many of the ``pool`` draws agree with the examination;
+    ``warnings``; ``sizes``: sizes of each leg and stature (N,) [m], by the names of ``anatomy.sizes``.
     """
 
     legs: Legs
     now: Legs
     rows: tuple[str, ...]
     strength: dict[str, str]
-    effective: float
+    effective_sample_size: float
     pool: int
     warnings: tuple[str, ...]
     sizes: Mapping[str, Floats]
@@ -96,32 +96,32 @@ def measured_sizes(case: Case) -> dict[str, float]:
 def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other_seed: int = 0) -> Virtual:
     """Draw the virtual legs of a case, in agreement with its examination.
 
-    ``redrawn`` and ``other_seed``: see ``assumed.Numbers``. Raises DoubtError when the findings contradict each other.
+    ``redrawn`` and ``other_seed``: see ``PriorSampler``. Raises DoubtError when the findings contradict each other.
     """
     pool = max(POOL * draws, LEAST_POOL)
-    numbers = Numbers(pool, seed, redrawn, other_seed)
-    legs, forces = propose(case, numbers)
-    expect(case, legs, forces, numbers)
-    kept = pick(numbers.agreements, pool, draws, np.random.default_rng([seed, 1]))
+    sampler = PriorSampler(pool, seed, redrawn, other_seed)
+    legs, forces = propose(case, sampler)
+    expect(case, legs, forces, sampler)
+    kept = pick(sampler.log_likelihoods, pool, draws, np.random.default_rng([seed, 1]))
     now = take(legs, kept.index)
     told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
     return Virtual(
-        now._replace(resist=lengthen_calf(case, now.resist, numbers)),
+        now._replace(resist=lengthen_calf(case, now.resist, sampler)),
         now,
-        numbers.used,
+        sampler.used,
         forces.how,
-        kept.effective,
+        kept.effective_sample_size,
         pool,
         (*told, *forces.warnings),
-        {name: values[kept.index] for name, values in sizes_of(case, numbers).items()},
+        {name: values[kept.index] for name, values in sizes_of(case, sampler).items()},
     )
 
 
 def with_calf(virtual: Virtual, case: Case) -> Virtual:
     """The same legs after the calf procedure that the plan of ``case`` names, instead of the one they had."""
-    numbers = Numbers(1, 0)
-    legs = virtual.now._replace(resist=lengthen_calf(case, virtual.now.resist, numbers))
-    return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *numbers.used))))
+    sampler = PriorSampler(1, 0)
+    legs = virtual.now._replace(resist=lengthen_calf(case, virtual.now.resist, sampler))
+    return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *sampler.used))))
 
 
 def take(legs: Legs, index: Indices) -> Legs:
@@ -129,25 +129,25 @@ def take(legs: Legs, index: Indices) -> Legs:
     return Legs(*(part[index] for part in legs))
 
 
-def sizes_of(case: Case, numbers: Numbers) -> dict[str, Floats]:
+def sizes_of(case: Case, sampler: PriorSampler) -> dict[str, Floats]:
     """Sizes and stature (N,) [m] that ``propose`` gives its legs; a man's where the sex is not known."""
     measured = measured_sizes(case)
     if measured:
-        numbers.note(READING_ERROR)
-    return draw_body(case.person.sex or "male", measured, numbers.draws, numbers.stream("sizes"))
+        sampler.note(READING_ERROR)
+    return draw_body(case.person.sex or "male", measured, sampler.draws, sampler.stream("sizes"))
 
 
-def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
-    """Legs that agree with each measured size, limit and strength on its own; how well is in ``numbers.agreements``."""
-    drawn = sizes_of(case, numbers)
+def propose(case: Case, sampler: PriorSampler) -> tuple[Legs, Forces]:
+    """Legs that agree with each measured size, limit and strength on its own; how well, ``sampler`` keeps."""
+    drawn = sizes_of(case, sampler)
     sizes = np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
-    skeleton = clear_pulleys(in_front(sizes, _axes(numbers), _shifts(numbers)), pulling_paths())
+    skeleton = clear_pulleys(in_front(sizes, _axes(sampler), _shifts(sampler)), pulling_paths())
     middle = clear_pulleys(
         build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
     )
-    resist = draw_resistance(case, sizes, numbers)
-    resist[:, CALF_TILT] = _calf_tilt(skeleton, numbers)
-    forces = draw_forces(case, skeleton, middle, step_table().steps, native_ends(), numbers)
+    resist = draw_resistance(case, sizes, sampler)
+    resist[:, CALF_TILT] = _calf_tilt(skeleton, sampler)
+    forces = draw_forces(case, skeleton, middle, step_table().steps, native_ends(), sampler)
     legs = Legs(
         skeleton.points,
         skeleton.pulleys,
@@ -156,8 +156,8 @@ def propose(case: Case, numbers: Numbers) -> tuple[Legs, Forces]:
         forces.muscles,
         forces.ceiling,
         forces.knee_arm,
-        _losses(numbers),
-        _execution(numbers),
+        _losses(sampler),
+        _execution(sampler),
         forces.normal_lift,
     )
     return legs, forces
@@ -193,54 +193,54 @@ def _behind(skeleton: Skeleton) -> Bools:
     return out
 
 
-def _calf_tilt(skeleton: Skeleton, numbers: Numbers) -> Floats:
+def _calf_tilt(skeleton: Skeleton, sampler: PriorSampler) -> Floats:
     """How far a turn of the hindfoot slackens the passive calf: ratio of the heel tendon's arms, times the share of the
     passive resistance that the calf carries."""
-    n = numbers.draws
+    n = sampler.draws
     ends = native_ends()[[LEG_MUSCLES.index("soleus")]]
     arms = native_lengths(skeleton, step_table().steps, ends, np.zeros(n), np.zeros(n))[:, 0]
-    share = np.clip(numbers.normal("own-calf-share-of-passive"), 0.0, 1.0)
+    share = np.clip(sampler.normal("own-calf-share-of-passive"), 0.0, 1.0)
     out: Floats = share * np.clip(-arms[:, 2] / arms[:, 1], -0.6, 0.6)
     return out
 
 
-def _axes(numbers: Numbers) -> Floats:
+def _axes(sampler: PriorSampler) -> Floats:
     """Unit vectors of both axes, (N, 6), each angle within the range that was seen."""
     a, b, c, d = (
-        rad(np.clip(numbers.normal(row), *limits)) for row, limits in zip(AXIS_ROWS, AXIS_LIMITS, strict=True)
+        rad(np.clip(sampler.normal(row), *limits)) for row, limits in zip(AXIS_ROWS, AXIS_LIMITS, strict=True)
     )
     return np.concatenate([ankle_axis(a, b), subtalar_axis(c, d)], axis=1)
 
 
-def _shifts(numbers: Numbers) -> Floats:
+def _shifts(sampler: PriorSampler) -> Floats:
     """Displacement (N, P, 3) of every landmark by its own spread [m]."""
     marks = landmarks()
-    out = np.empty((numbers.draws, len(marks), 3))
+    out = np.empty((sampler.draws, len(marks), 3))
     for i, mark in enumerate(marks):
-        stream = numbers.stream(f"landmark {mark.name}")
-        out[:, i] = mark.spread * np.clip(stream.standard_normal((numbers.draws, 3)), -2.5, 2.5)
+        stream = sampler.stream(f"landmark {mark.name}")
+        out[:, i] = mark.spread * np.clip(stream.standard_normal((sampler.draws, 3)), -2.5, 2.5)
     return out
 
 
-def _losses(numbers: Numbers) -> Floats:
-    out = np.empty((numbers.draws, LOSSES))
-    out[:, SCAR] = numbers.between("tq-factor-chain-scar-gliding")
-    out[:, DRIVE] = numbers.between("tq-factor-chain-drive-phase")
-    out[:, SETTLING_WEAVE] = m(numbers.lognormal(SETTLING_WEAVE_ROW))
-    out[:, SETTLING_BONE] = m(numbers.lognormal(SETTLING_BONE_ROW))
-    out[:, SCARRED_MASS] = numbers.between("own-scarred-recipient-kept")
-    out[:, UNEVEN] = numbers.normal("own-split-share-sd") - numbers.value("own-split-share-sd")
-    out[:, RUBBING] = np.maximum(numbers.normal("own-rubbing"), 0.0)
-    out[:, TOE_TAKE_UP] = m(np.maximum(numbers.normal("own-toe-take-up"), 0.0))
+def _losses(sampler: PriorSampler) -> Floats:
+    out = np.empty((sampler.draws, LOSSES))
+    out[:, SCAR] = sampler.between("tq-factor-chain-scar-gliding")
+    out[:, DRIVE] = sampler.between("tq-factor-chain-drive-phase")
+    out[:, SETTLING_WEAVE] = m(sampler.lognormal(SETTLING_WEAVE_ROW))
+    out[:, SETTLING_BONE] = m(sampler.lognormal(SETTLING_BONE_ROW))
+    out[:, SCARRED_MASS] = sampler.between("own-scarred-recipient-kept")
+    out[:, UNEVEN] = sampler.normal("own-split-share-sd") - sampler.value("own-split-share-sd")
+    out[:, RUBBING] = np.maximum(sampler.normal("own-rubbing"), 0.0)
+    out[:, TOE_TAKE_UP] = m(np.maximum(sampler.normal("own-toe-take-up"), 0.0))
     return out
 
 
-def _execution(numbers: Numbers) -> Floats:
-    out = np.empty((numbers.draws, EXECUTION))
-    out[:, 0] = m(numbers.normal("own-stretch-error"))
+def _execution(sampler: PriorSampler) -> Floats:
+    out = np.empty((sampler.draws, EXECUTION))
+    out[:, 0] = m(sampler.normal("own-stretch-error"))
     for i, what in enumerate(("ankle", "subtalar", "knee"), start=1):
-        sd = numbers.row("own-posture-error").sd or 0.0
-        out[:, i] = rad(sd * numbers.stream(f"posture {what}").standard_normal(numbers.draws))
+        sd = sampler.row("own-posture-error").sd or 0.0
+        out[:, i] = rad(sd * sampler.stream(f"posture {what}").standard_normal(sampler.draws))
     return out
 
 

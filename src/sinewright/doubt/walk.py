@@ -14,7 +14,7 @@ from scipy.special import log_ndtr
 
 from sinewright.arrays import Floats
 from sinewright.case import Case
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import printed_limits
 from sinewright.doubt.walk_body import Sizes, body_mass, draw_sizes_of, foot_with_shoe, heel_load, sole_marks
 from sinewright.errors import InputError
@@ -76,25 +76,25 @@ def draw_walk(case: Case, legs: Legs, seed: int, speed: float | None = None, ste
 
     The same case, legs, seed and speed give the same walk. Raises InputError for a speed outside 0.3 to 2 m/s.
     """
-    numbers = Numbers(len(legs.points), seed)
-    pace = numbers.value("own-swing-speed") if speed is None else speed
+    sampler = PriorSampler(len(legs.points), seed)
+    pace = sampler.value("own-swing-speed") if speed is None else speed
     if not SPEEDS[0] <= pace <= SPEEDS[1]:
         allowed = f"{SPEEDS[0]:g} to {SPEEDS[1]:g} m/s"
         raise InputError("--speed", f"{pace:g} m/s", allowed, "Give the speed of level walking in metres a second.")
-    sizes, toe_off = draw_sizes_of(case, legs, numbers), np.clip(numbers.normal("own-swing-toe-off"), 57.0, 67.0)
-    many = _candidates(sizes, pace, numbers)
-    fixed = _fixed(case, legs, sizes, toe_off, many.cycle[:, 0, 0], steps, numbers)
-    chance = numbers.stream("own walk").random(numbers.draws)
-    normal = rad(_normal_ankle(numbers)(_percent(toe_off, steps)))
-    first = _walk(fixed, _pick(many, fixed, normal, toe_off, chance, numbers), toe_off, steps)
-    healthy = _healthy_ankle(legs, first, numbers)
-    person = _pick(many, fixed, healthy, toe_off, chance, numbers)
-    return Drawn(_walk(fixed, person, toe_off, steps), person, toe_off, pace, numbers.used)
+    sizes, toe_off = draw_sizes_of(case, legs, sampler), np.clip(sampler.normal("own-swing-toe-off"), 57.0, 67.0)
+    many = _candidates(sizes, pace, sampler)
+    fixed = _fixed(case, legs, sizes, toe_off, many.cycle[:, 0, 0], steps, sampler)
+    chance = sampler.stream("own walk").random(sampler.draws)
+    normal = rad(_normal_ankle(sampler)(_percent(toe_off, steps)))
+    first = _walk(fixed, _pick(many, fixed, normal, toe_off, chance, sampler), toe_off, steps)
+    healthy = _healthy_ankle(legs, first, sampler)
+    person = _pick(many, fixed, healthy, toe_off, chance, sampler)
+    return Drawn(_walk(fixed, person, toe_off, steps), person, toe_off, pace, sampler.used)
 
 
-def healthy_legs(legs: Legs, numbers: Numbers) -> Legs:
+def healthy_legs(legs: Legs, sampler: PriorSampler) -> Legs:
     """The legs before the injury: every muscle at its own normal, the passive ankle of the printed mean curve."""
-    resist, limits = legs.resist.copy(), printed_limits(numbers)
+    resist, limits = legs.resist.copy(), printed_limits(sampler)
     resist[:, UPPER_RATE], resist[:, LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
     resist[:, UPPER], resist[:, LOWER] = rad(limits["upper"]), rad(limits["lower"])
     resist[:, UPPER_KNEE], resist[:, LOWER_KNEE] = limits["upper_knee"], limits["lower_knee"]
@@ -102,10 +102,10 @@ def healthy_legs(legs: Legs, numbers: Numbers) -> Legs:
     return legs._replace(resist=resist, ceiling=np.ones_like(legs.ceiling))
 
 
-def _healthy_ankle(legs: Legs, walk: Walk, numbers: Numbers) -> Floats:
+def _healthy_ankle(legs: Legs, walk: Walk, sampler: PriorSampler) -> Floats:
     """Ankle (N, T+1) [rad] of each leg before the injury; at the wanted angle where it was not found."""
-    free, tilt = np.full(numbers.draws, FREE), legs.resist[:, TILT_NEUTRAL]
-    found = tracks(healthy_legs(legs, numbers), lay_plans([NOTHING_MOVED]), walk, free, tilt)[:, :, 0]
+    free, tilt = np.full(sampler.draws, FREE), legs.resist[:, TILT_NEUTRAL]
+    found = tracks(healthy_legs(legs, sampler), lay_plans([NOTHING_MOVED]), walk, free, tilt)[:, :, 0]
     return np.where(np.isnan(found), walk.wanted[:, None], found)
 
 
@@ -126,9 +126,11 @@ def _walk(fixed: Walk, person: Person, toe_off: Floats, steps: int) -> Walk:
     )
 
 
-def _fixed(case: Case, legs: Legs, sizes: Sizes, toe_off: Floats, cycle: Floats, steps: int, numbers: Numbers) -> Walk:
+def _fixed(
+    case: Case, legs: Legs, sizes: Sizes, toe_off: Floats, cycle: Floats, steps: int, sampler: PriorSampler
+) -> Walk:
     """Everything that does not depend on how hip and knee move; their motion is still empty."""
-    n, empty, window = numbers.draws, np.empty(0), numbers.row(WINDOW_ROW)
+    n, empty, window = sampler.draws, np.empty(0), sampler.row(WINDOW_ROW)
     ends = np.rint(np.array([window.low, window.high]) / 100.0 * steps).astype(np.int32)
     return Walk(
         step=empty,
@@ -136,34 +138,34 @@ def _fixed(case: Case, legs: Legs, sizes: Sizes, toe_off: Floats, cycle: Floats,
         ankle_rise=empty,
         thigh=empty,
         window=np.tile(ends, (n, 1)),
-        foot=foot_with_shoe(case, legs, sizes, numbers),
-        marks=sole_marks(sizes, numbers),
+        foot=foot_with_shoe(case, legs, sizes, sampler),
+        marks=sole_marks(sizes, sampler),
         limb=np.stack([sizes.thigh, sizes.shank], axis=1),
-        fibre=_fibre(numbers),
-        timing=_timing(cycle, toe_off, numbers),
-        damping=_damping(numbers),
-        toe_off=rad(numbers.normal(TOE_OFF_ROW)),
-        wanted=np.full(n, rad(numbers.value(WANTED_ROW))),
-        pace=_pace(cycle, toe_off, numbers),
-        mass=body_mass(case, legs, numbers),
-        heel=heel_load(sizes, numbers),
-        brace=rad(numbers.normal("own-swing-brace-angle")),
-        knee_per_hip=np.full(n, numbers.value("own-swing-knee-per-hip")),
+        fibre=_fibre(sampler),
+        timing=_timing(cycle, toe_off, sampler),
+        damping=_damping(sampler),
+        toe_off=rad(sampler.normal(TOE_OFF_ROW)),
+        wanted=np.full(n, rad(sampler.value(WANTED_ROW))),
+        pace=_pace(cycle, toe_off, sampler),
+        mass=body_mass(case, legs, sampler),
+        heel=heel_load(sizes, sampler),
+        brace=rad(sampler.normal("own-swing-brace-angle")),
+        knee_per_hip=np.full(n, sampler.value("own-swing-knee-per-hip")),
     )
 
 
-def _candidates(sizes: Sizes, speed: float, numbers: Numbers) -> Person:
+def _candidates(sizes: Sizes, speed: float, sampler: PriorSampler) -> Person:
     """CANDIDATES ways for each leg; arrays (N, 1 or K, 1)."""
     hip, knee = curve("hip"), curve("knee")
-    numbers.note(*hip.rows, *knee.rows)
-    both, h, k = (numbers.value(f"own-swing-correlation-{name}") for name in ("hip-knee", "hip", "knee"))
+    sampler.note(*hip.rows, *knee.rows)
+    both, h, k = (sampler.value(f"own-swing-correlation-{name}") for name in ("hip-knee", "hip", "knee"))
     far = h * both
     shape = np.array([[1.0, both, h, far], [both, 1.0, far, k], [h, far, 1.0, both], [far, k, both, 1.0]])
-    z = numbers.stream("hip and knee").standard_normal((numbers.draws, CANDIDATES, 5))
+    z = sampler.stream("hip and knee").standard_normal((sampler.draws, CANDIDATES, 5))
     levels = (z[:, :, :4] @ np.linalg.cholesky(shape).T) * np.array([hip.sd, knee.sd, hip.sd, knee.sd])
-    drop = numbers.row("own-swing-pelvic-drop")
-    cadence = np.sqrt(60.0 * speed / np.maximum(numbers.normal("own-swing-walk-ratio"), 0.003))
-    size = (speed / numbers.value("own-swing-curve-speed")) ** numbers.between("own-swing-speed-exponent")
+    drop = sampler.row("own-swing-pelvic-drop")
+    cadence = np.sqrt(60.0 * speed / np.maximum(sampler.normal("own-swing-walk-ratio"), 0.003))
+    size = (speed / sampler.value("own-swing-curve-speed")) ** sampler.between("own-swing-speed-exponent")
     return Person(
         thigh=sizes.thigh[:, None, None],
         shank=sizes.shank[:, None, None],
@@ -178,7 +180,7 @@ def _candidates(sizes: Sizes, speed: float, numbers: Numbers) -> Person:
     )
 
 
-def _pick(many: Person, fixed: Walk, ankle: Floats, toe_off: Floats, chance: Floats, numbers: Numbers) -> Person:
+def _pick(many: Person, fixed: Walk, ankle: Floats, toe_off: Floats, chance: Floats, sampler: PriorSampler) -> Person:
     """One candidate for each leg, by the chance that the tip of the toes stays clear while the ankle moves so."""
     steps = ankle.shape[1] - 1
     places = np.arange(fixed.window[0, 0], fixed.window[0, 1] + 1, max(EVERY * steps // STEPS, 1))
@@ -187,8 +189,8 @@ def _pick(many: Person, fixed: Walk, ankle: Floats, toe_off: Floats, chance: Flo
     least = np.concatenate(
         [_least(Person(*(part[some] for part in many)), percent[some], q[some], fixed.marks[some]) for some in parts]
     )
-    spread = 10.0 * m(numbers.value("ga-mtc-within-person-sd"))
-    log_chance = numbers.value("own-swing-steps-without-touch") * log_ndtr(least / spread)
+    spread = 10.0 * m(sampler.value("ga-mtc-within-person-sd"))
+    log_chance = sampler.value("own-swing-steps-without-touch") * log_ndtr(least / spread)
     weight = np.cumsum(np.exp(log_chance - log_chance.max(axis=1, keepdims=True)), axis=1)
     found = np.argmax(weight >= chance[:, None] * weight[:, -1:], axis=1)
     rows = np.arange(len(found))
@@ -205,39 +207,39 @@ def _least(many: Person, percent: Floats, ankle: Floats, marks: Floats) -> Float
     return out
 
 
-def _normal_ankle(numbers: Numbers) -> PchipInterpolator:
+def _normal_ankle(sampler: PriorSampler) -> PchipInterpolator:
     """Normal ankle angle [deg] by percent of the cycle (rows ga-ankle-adult-*)."""
     rows = [r for r in load().rows(quantity="ankle-dorsiflexion-angle") if r.id.startswith("ga-ankle-adult-")]
-    points = sorted((r.condition_number("gait_percent"), numbers.value(r.id)) for r in rows)
+    points = sorted((r.condition_number("gait_percent"), sampler.value(r.id)) for r in rows)
     return PchipInterpolator(*np.array(points).T)
 
 
-def _pace(cycle: Floats, toe_off: Floats, numbers: Numbers) -> Floats:
+def _pace(cycle: Floats, toe_off: Floats, sampler: PriorSampler) -> Floats:
     """Speed at which a normal ankle rises at the nodes of effort (N, 5) [rad/s]; where it falls, 0."""
     percent = toe_off[:, None] + (100.0 - toe_off[:, None]) * np.arange(NODES) / (NODES - 1)
-    rising = np.maximum(_normal_ankle(numbers).derivative()(percent), 0.0)
+    rising = np.maximum(_normal_ankle(sampler).derivative()(percent), 0.0)
     out: Floats = rad(rising) * 100.0 / cycle[:, None]
     return out
 
 
-def _fibre(numbers: Numbers) -> Floats:
-    out = np.empty((numbers.draws, FIBRE))
-    out[:, FASTEST] = numbers.value("curve-thelen2003-force-velocity-vmax")
-    out[:, FIBRE_DAMPING] = numbers.between("own-swing-fibre-damping")
-    out[:, T_ACT] = MILLISECOND * numbers.value("curve-thelen2003-activation-t-act")
-    out[:, T_DEACT] = MILLISECOND * numbers.value("curve-thelen2003-activation-t-deact")
+def _fibre(sampler: PriorSampler) -> Floats:
+    out = np.empty((sampler.draws, FIBRE))
+    out[:, FASTEST] = sampler.value("curve-thelen2003-force-velocity-vmax")
+    out[:, FIBRE_DAMPING] = sampler.between("own-swing-fibre-damping")
+    out[:, T_ACT] = MILLISECOND * sampler.value("curve-thelen2003-activation-t-act")
+    out[:, T_DEACT] = MILLISECOND * sampler.value("curve-thelen2003-activation-t-deact")
     return out
 
 
-def _timing(cycle: Floats, toe_off: Floats, numbers: Numbers) -> Floats:
-    out = np.empty((numbers.draws, TIMING))
-    onset = (numbers.normal("ga-emg-on-tibialis-anterior") - toe_off) / 100.0 * cycle
+def _timing(cycle: Floats, toe_off: Floats, sampler: PriorSampler) -> Floats:
+    out = np.empty((sampler.draws, TIMING))
+    onset = (sampler.normal("ga-emg-on-tibialis-anterior") - toe_off) / 100.0 * cycle
     out[:, ON_LIFTERS] = onset
-    out[:, ON_DONOR] = onset + MILLISECOND * numbers.between("own-swing-donor-delay")
-    out[:, RISE] = MILLISECOND * numbers.value("own-swing-rise-time")
-    out[:, DRIVE] = numbers.between("own-swing-learned-drive")
+    out[:, ON_DONOR] = onset + MILLISECOND * sampler.between("own-swing-donor-delay")
+    out[:, RISE] = MILLISECOND * sampler.value("own-swing-rise-time")
+    out[:, DRIVE] = sampler.between("own-swing-learned-drive")
     return out
 
 
-def _damping(numbers: Numbers) -> Floats:
-    return np.stack([numbers.lognormal(f"own-swing-{joint}-damping") for joint in ("ankle", "subtalar")], axis=1)
+def _damping(sampler: PriorSampler) -> Floats:
+    return np.stack([sampler.lognormal(f"own-swing-{joint}-damping") for joint in ("ankle", "subtalar")], axis=1)

@@ -7,7 +7,7 @@ import numpy as np
 from sinewright.anatomy.sizes import DRAWN, population, reading_error
 from sinewright.arrays import Floats
 from sinewright.case import Case
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import measured_sizes
 from sinewright.solve.leg import Legs
 from sinewright.solve.resist import MASS_X, MASS_Y, WEIGHT
@@ -26,30 +26,30 @@ class Sizes:
     thigh: Floats
 
 
-def draw_sizes_of(case: Case, legs: Legs, numbers: Numbers) -> Sizes:
+def draw_sizes_of(case: Case, legs: Legs, sampler: PriorSampler) -> Sizes:
     """Lengths that the legs do not carry, given each leg's own foot length and what was measured."""
     word = _word(case)
-    along = numbers.value(f"anth-foot-com-{word}-deleva1996") - numbers.value("own-ankle-axis-from-heel")
+    along = sampler.value(f"anth-foot-com-{word}-deleva1996") - sampler.value("own-ankle-axis-from-heel")
     foot_length = legs.resist[:, MASS_X] / along
     who, measured = population(case.person.sex or "male"), measured_sizes(case)
     known = [i for i, name in enumerate(DRAWN) if name in measured and name != "foot_length"]
     own = DRAWN.index("foot_length")
-    seen = np.column_stack([foot_length, *(np.full(numbers.draws, measured[DRAWN[i]]) for i in known)])
+    seen = np.column_stack([foot_length, *(np.full(sampler.draws, measured[DRAWN[i]]) for i in known)])
     at = [own, *known]
     error = np.diag([1e-12, *([reading_error() ** 2] * len(known))])
     gain = np.linalg.solve(who.covariance[np.ix_(at, at)] + error, who.covariance[at]).T
     mean = who.mean + (seen - who.mean[at]) @ gain.T
     values, vectors = np.linalg.eigh(who.covariance - gain @ who.covariance[at])
-    z = numbers.stream("walking sizes").standard_normal(mean.shape)
+    z = sampler.stream("walking sizes").standard_normal(mean.shape)
     drawn = np.maximum(mean + (z * np.sqrt(np.maximum(values, 0.0))) @ vectors.T, 0.6 * who.mean)
     size = {name: drawn[:, i] for i, name in enumerate(DRAWN)}
-    height = size["malleolus_height"] * numbers.normal("own-ankle-height-over-malleolus-height")
+    height = size["malleolus_height"] * sampler.normal("own-ankle-height-over-malleolus-height")
     over = m(
-        numbers.value(f"anth-lateral-femoral-epicondyle-height-{word}-ansur2")
-        - numbers.value(f"anth-tibial-plateau-height-{word}-ansur2")
+        sampler.value(f"anth-lateral-femoral-epicondyle-height-{word}-ansur2")
+        - sampler.value(f"anth-tibial-plateau-height-{word}-ansur2")
     )
     shank = size["shank_length"] + size["malleolus_height"] + over - height
-    ratio = numbers.value("anth-hip-height-over-stature-drillis1966") - numbers.value(
+    ratio = sampler.value("anth-hip-height-over-stature-drillis1966") - sampler.value(
         "anth-knee-height-over-stature-drillis1966"
     )
     return Sizes(foot_length, size["foot_breadth"], height, shank, ratio * size["stature"])
@@ -59,42 +59,42 @@ def _word(case: Case) -> str:
     return "women" if case.person.sex == "female" else "men"
 
 
-def sole_marks(sizes: Sizes, numbers: Numbers) -> Floats:
+def sole_marks(sizes: Sizes, sampler: PriorSampler) -> Floats:
     """Tip of the toes, inner and outer ball of each foot at neutral, (N, 3, 3) [m]."""
-    behind = numbers.value("own-ankle-axis-from-heel")
-    ball = numbers.value("anth-first-mtp-position-over-foot-length-men-ansur2") - behind
-    out = np.zeros((numbers.draws, MARKS, 3))
+    behind = sampler.value("own-ankle-axis-from-heel")
+    ball = sampler.value("anth-first-mtp-position-over-foot-length-men-ansur2") - behind
+    out = np.zeros((sampler.draws, MARKS, 3))
     out[:, :, 1] = -sizes.ankle_height[:, None]
     out[:, 0, 0] = (1.0 - behind) * sizes.foot_length
-    out[:, 0, 1] += m(np.maximum(numbers.normal("own-swing-toe-rise"), 0.0))
+    out[:, 0, 1] += m(np.maximum(sampler.normal("own-swing-toe-rise"), 0.0))
     out[:, 1:, 0] = ball * sizes.foot_length[:, None]
     out[:, 1, 2], out[:, 2, 2] = -0.5 * sizes.foot_breadth, 0.5 * sizes.foot_breadth
     return out
 
 
-def body_mass(case: Case, legs: Legs, numbers: Numbers) -> Floats:
-    share = numbers.value(f"anth-foot-mass-fraction-{_word(case)}-deleva1996")
+def body_mass(case: Case, legs: Legs, sampler: PriorSampler) -> Floats:
+    share = sampler.value(f"anth-foot-mass-fraction-{_word(case)}-deleva1996")
     out: Floats = legs.resist[:, WEIGHT] / GRAVITY / share
     return out
 
 
-def foot_with_shoe(case: Case, legs: Legs, sizes: Sizes, numbers: Numbers) -> Floats:
+def foot_with_shoe(case: Case, legs: Legs, sizes: Sizes, sampler: PriorSampler) -> Floats:
     """Mass, centre and inertia of foot and shoe together, (N, 10)."""
     word = _word(case)
     names = ("longitudinal", "sagittal", "transverse")
-    bare = np.array([numbers.value(f"anth-foot-gyration-{name}-{word}-deleva1996") for name in names])
-    length, n = sizes.foot_length, numbers.draws
-    gyration = numbers.normal("own-swing-shoe-gyration") * length
+    bare = np.array([sampler.value(f"anth-foot-gyration-{name}-{word}-deleva1996") for name in names])
+    length, n = sizes.foot_length, sampler.draws
+    gyration = sampler.normal("own-swing-shoe-gyration") * length
     shoe = np.stack([0.25 * sizes.foot_breadth, gyration, gyration], axis=1)
-    along = numbers.normal("own-swing-shoe-centre") - numbers.value("own-ankle-axis-from-heel")
-    depth = np.clip(numbers.normal("own-swing-shoe-depth"), 0.4, 1.0)
+    along = sampler.normal("own-swing-shoe-centre") - sampler.value("own-ankle-axis-from-heel")
+    depth = np.clip(sampler.normal("own-swing-shoe-depth"), 0.4, 1.0)
     parts = (
         (
             legs.resist[:, WEIGHT] / GRAVITY,
             _point(legs.resist[:, MASS_X], legs.resist[:, MASS_Y]),
             length[:, None] * bare,
         ),
-        (numbers.between("own-swing-shoe-mass"), _point(along * length, -depth * sizes.ankle_height), shoe),
+        (sampler.between("own-swing-shoe-mass"), _point(along * length, -depth * sizes.ankle_height), shoe),
     )
     mass = parts[0][0] + parts[1][0]
     centre = sum(one[:, None] * at for one, at, _ in parts) / mass[:, None]
@@ -112,6 +112,6 @@ def _point(x: Floats, y: Floats) -> Floats:
     return np.stack([x, y, np.zeros_like(x)], axis=1)
 
 
-def heel_load(sizes: Sizes, numbers: Numbers) -> Floats:
-    point = numbers.value("own-ankle-axis-from-heel") - numbers.between("own-swing-heel-point")
-    return np.stack([point * sizes.foot_length, numbers.between("own-swing-heel-load")], axis=1)
+def heel_load(sizes: Sizes, sampler: PriorSampler) -> Floats:
+    point = sampler.value("own-ankle-axis-from-heel") - sampler.between("own-swing-heel-point")
+    return np.stack([point * sizes.foot_length, sampler.between("own-swing-heel-load")], axis=1)

@@ -11,11 +11,11 @@ import numpy as np
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.case import changed
-from sinewright.doubt.agree import pick
-from sinewright.doubt.assumed import Numbers
 from sinewright.doubt.force import LIFTERS
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import draw_resistance, lengthen_calf, limit_at
 from sinewright.doubt.virtual import sizes_of
+from sinewright.doubt.weights import pick
 from sinewright.evidence.people import healthy
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene, efforts
@@ -72,11 +72,11 @@ def limits_deg(procedure: str, straight_deg: float | None = None, bent_deg: floa
         "plan.calf_procedure": procedure,
     }
     case = changed(healthy(True), {path: value for path, value in found.items() if value is not None})
-    numbers = Numbers(POOL, SEED)
-    drawn = sizes_of(case, numbers)
-    resist = draw_resistance(case, np.stack([drawn[name] for name in SIZE_NAMES], axis=1), numbers)
-    resist = resist[pick(numbers.agreements, POOL, LEGS, np.random.default_rng([SEED, 1])).index]
-    after = lengthen_calf(case, resist, Numbers(LEGS, SEED))
+    sampler = PriorSampler(POOL, SEED)
+    drawn = sizes_of(case, sampler)
+    resist = draw_resistance(case, np.stack([drawn[name] for name in SIZE_NAMES], axis=1), sampler)
+    resist = resist[pick(sampler.log_likelihoods, POOL, LEGS, np.random.default_rng([SEED, 1])).index]
+    after = lengthen_calf(case, resist, PriorSampler(LEGS, SEED))
     return Limits(
         *(float(np.median(limit_at(legs, TORQUE, rad(k), True))) for legs in (resist, after) for k in (STRAIGHT, BENT))
     )
@@ -171,7 +171,7 @@ def strength_change(scene: Scene, procedure: str) -> float:
     legs = scene.both
     active = np.abs(efforts(legs, 0.0)[:, ~LIFTERS, 0]).sum(axis=1)
     case = changed(healthy(True), {"plan.calf_procedure": procedure})
-    after = lengthen_calf(case, legs.resist, Numbers(len(legs.resist), SEED))
+    after = lengthen_calf(case, legs.resist, PriorSampler(len(legs.resist), SEED))
     before, then = (
         active - np.array([float(ankle_resistance(leg, 0.0, 0.0)[0]) for leg in resist])
         for resist in (legs.resist, after)

@@ -15,7 +15,7 @@ from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
 from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, parse_steps, reference_sizes
 from sinewright.arrays import Floats
 from sinewright.choose.sewing import as_sewn, sewn_for
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import printed_limits
 from sinewright.doubt.virtual import draw, skeleton_of
 from sinewright.evidence.people import healthy, palsy
@@ -93,7 +93,7 @@ class Scene:
     @cached_property
     def printed_passive(self) -> Floats:
         """Resistance (17,) of the printed mean curve (rows pa-riener-*) with the foot of a man of 75 kg."""
-        limits, out = printed_limits(Numbers(1, SEED)), np.zeros(r.RESIST_SIZE)
+        limits, out = printed_limits(PriorSampler(1, SEED)), np.zeros(r.RESIST_SIZE)
         out[r.UPPER_RATE], out[r.LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
         out[r.UPPER], out[r.LOWER] = rad(limits["upper"]), rad(limits["lower"])
         out[r.UPPER_KNEE], out[r.LOWER_KNEE] = limits["upper_knee"], limits["lower_knee"]

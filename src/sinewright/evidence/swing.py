@@ -8,7 +8,7 @@ import numpy as np
 from sinewright.anatomy.path import POSE_SIZE
 from sinewright.arrays import Floats
 from sinewright.choose.sewing import sewn_for
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, draw_walk, healthy_legs
 from sinewright.evidence.people import healthy, palsy
 from sinewright.evidence.result import Check, Verdict
@@ -47,7 +47,7 @@ class Walks:
         out, start, mass = [], [], []
         for man, legs in ((True, self.scene.men), (False, self.scene.women)):
             walk = draw_walk(healthy(man), legs, SEED, NATURAL).walk
-            before, plans = healthy_legs(legs, Numbers(len(legs.points), SEED)), lay_plans([NOTHING_MOVED])
+            before, plans = healthy_legs(legs, PriorSampler(len(legs.points), SEED)), lay_plans([NOTHING_MOVED])
             tilt = legs.resist[:, TILT_NEUTRAL]
             found, _ = sw.swing(before, plans, walk, np.full((len(tilt), 1), FREE), tilt[:, None], 0.0)
             out.append(found[:, 0])
@@ -61,7 +61,7 @@ class Walks:
         found = []
         for man, legs in ((True, self.scene.men), (False, self.scene.women)):
             walk = draw_walk(healthy(man), legs, SEED, NATURAL).walk
-            before, plans = healthy_legs(legs, Numbers(len(legs.points), SEED)), lay_plans([NOTHING_MOVED])
+            before, plans = healthy_legs(legs, PriorSampler(len(legs.points), SEED)), lay_plans([NOTHING_MOVED])
             tilt = legs.resist[:, TILT_NEUTRAL]
             tracks = sw.tracks(before, plans, walk, np.full(len(tilt), FREE), tilt)
             found += [_dips(_toe_heights(walk, leg, legs.joint[leg], tracks[leg])) for leg in range(len(tilt))]

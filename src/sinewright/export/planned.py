@@ -83,7 +83,7 @@ def leading(weighing: Weighing) -> list[Outcome]:
 
 def _place(outcome: Outcome) -> tuple[int, float]:
     assert outcome.standing is not None
-    return outcome.standing.place, -outcome.standing.worth.p50
+    return outcome.standing.place, -outcome.standing.utility.p50
 
 
 def _chosen(weighing: Weighing, choice: str | None) -> Outcome:
@@ -111,4 +111,6 @@ def chance_of_lift(planned: Planned, outcome: Outcome | None = None) -> Hundred:
 
 def counted(planned: Planned) -> float:
     """How many independent virtual legs stand behind a share: never more than were drawn or agree."""
-    return max(1.0, min(float(planned.weighing.draws), planned.weighing.agreeing or float(planned.weighing.draws)))
+    return max(
+        1.0, min(float(planned.weighing.draws), planned.weighing.effective_sample_size or float(planned.weighing.draws))
+    )

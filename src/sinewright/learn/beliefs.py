@@ -16,13 +16,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from sinewright.arrays import Floats, Indices
-from sinewright.doubt.agree import FEWEST, effective_number
+from sinewright.doubt.weights import FEWEST, kish
 from sinewright.errors import InputError
 from sinewright.learn.entries import Entry, settings
 from sinewright.learn.prepare import STREAM, Prepared
 from sinewright.learn.readings import agreement_with, shift, stretch_prior
 
-Agreement = Callable[[Entry], Floats]
+EntryLikelihood = Callable[[Entry], Floats]
 
 RESAMPLE_BELOW = 0.5  # of the legs, effective
 FARTHEST_MM = 12.0  # from the plan: with the error of setting, what the table of a leg still reaches
@@ -32,7 +32,7 @@ FARTHEST_MM = 12.0  # from the plan: with the error of setting, what the table o
 class Weighed:
     """P legs after the entries: place of the leg, set stretch [m], weight, gain and settling [m] of each.
 
-    ``effective``: how many equally weighted legs the weights were worth before resampling; ``different`` legs among P.
+    ``effective_sample_size``: of the weights before resampling (Kish); ``different`` legs among P.
     """
 
     leg: Indices
@@ -40,17 +40,19 @@ class Weighed:
     weight: Floats
     gain: Floats
     settling: Floats
-    effective: float
+    effective_sample_size: float
     different: int
     resampled: bool
 
     @property
     def enough(self) -> bool:
         """False when too few legs agree with the entries to print a number."""
-        return self.effective >= FEWEST
+        return self.effective_sample_size >= FEWEST
 
 
-def chain(prepared: Prepared, entries: Sequence[Entry], agreement: Agreement | None = None, every: int = 1) -> Floats:
+def chain(
+    prepared: Prepared, entries: Sequence[Entry], agreement: EntryLikelihood | None = None, every: int = 1
+) -> Floats:
     """Belief (N, F) over legs and the set stretch of the last setting; adds to 1, failed legs have none.
 
     ``agreement``: gives ``readings.agreement_with`` of an entry, for a caller that keeps it. ``every``: only each such
@@ -85,7 +87,7 @@ def _refuse_far(moves: Sequence[float]) -> None:
 def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
     """Draw legs with their set stretch from a belief; the same belief gives the same legs."""
     weight = belief.sum(axis=1)
-    effective = effective_number(weight)
+    effective = kish(weight)
     leg = own = np.arange(prepared.draws)
     resampled = effective < RESAMPLE_BELOW * prepared.draws
     if resampled:
@@ -109,7 +111,7 @@ def each_leg(prepared: Prepared, belief: Floats, every: int) -> Weighed:
     weight, leg = belief.sum(axis=1), np.arange(0, prepared.draws, every)
     stretch = _stretch(prepared, belief)
     gain, settling = prepared.gain[leg], prepared.settling[leg]
-    return Weighed(leg, stretch, weight, gain, settling, effective_number(weight) * every, len(leg), False)
+    return Weighed(leg, stretch, weight, gain, settling, kish(weight) * every, len(leg), False)
 
 
 def _stretch(prepared: Prepared, belief: Floats) -> Floats:

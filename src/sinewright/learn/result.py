@@ -84,7 +84,7 @@ class Speaking:
     """How many virtual legs speak: all, effective after the entries, whether they were resampled, different ones."""
 
     draws: int
-    effective: float
+    effective_sample_size: float
     resampled: bool
     different: int
 

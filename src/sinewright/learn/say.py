@@ -16,7 +16,8 @@ def sentences(
     """What the entries say, in the order in which it is needed."""
     out = [_against(each) for each in told if each.contradicts]
     if now is None or advice is None:
-        text = f"Only {speaking.effective:.0f} of {speaking.draws} virtual legs agree with what was entered. No number "
+        few = f"Only {speaking.effective_sample_size:.0f} of {speaking.draws} virtual legs"
+        text = f"{few} agree with what was entered. No number "
         todo = "clear the contradiction, or take an entry back" if out else "draw more virtual legs"
         return (*out, f"{text}is given: {todo}.")
     if out:

@@ -13,7 +13,7 @@ from sinewright import __version__
 from sinewright.arrays import Floats
 from sinewright.case import cautions
 from sinewright.choose.present import assumptions_of, caution, sources_of
-from sinewright.doubt.agree import FEWEST
+from sinewright.doubt.weights import FEWEST
 from sinewright.learn.beliefs import Weighed, chain, each_leg, weigh_legs
 from sinewright.learn.contradict import contradicts, expected_words, explanations
 from sinewright.learn.entries import Entry, in_order, known_beside, settings, take_back
@@ -80,7 +80,7 @@ class Session:
         without = self._without(bad) if bad else None
         rows = (*prepared.rows, *(row for row in ROWS if row not in prepared.rows))
         case = prepared.case
-        speaking = Speaking(prepared.draws, weighed.effective, weighed.resampled, weighed.different)
+        speaking = Speaking(prepared.draws, weighed.effective_sample_size, weighed.resampled, weighed.different)
         return TableAnswer(
             version=__version__,
             seed=prepared.seed,
@@ -123,7 +123,7 @@ class Session:
         every = max(1, self.prepared.draws // HELD_AGAINST)
         belief = chain(self.prepared, known_beside(self.entries, entry), self.agreement, every)
         weighed = each_leg(self.prepared, belief, every)
-        if weighed.effective < FEWEST:
+        if weighed.effective_sample_size < FEWEST:
             return told
         predicted = shown_by(self.prepared, entry, weighed.leg, weighed.stretch)
         share = share_below(entry.value, predicted, weighed.weight)

@@ -80,11 +80,12 @@ def entries_of(truth: Truth, i: int, rng: np.random.Generator) -> tuple[Entry, .
 
 @dataclass(frozen=True)
 class Ranks:
-    """Rank of the truth among the updated legs, 0..1, for lift and rest on the table (P, 2); effective numbers (P,);
+    """Rank of the truth among the updated legs, 0..1, for lift and rest on the table (P, 2); effective sample
+    sizes (P,);
     how many operations were refused because too few legs agreed."""
 
     rank: Floats
-    effective: Floats
+    effective_sample_size: Floats
     refused: int
 
 
@@ -95,7 +96,7 @@ def ranks(prepared: Prepared, legs: Legs, seed: int) -> Ranks:
     for i in np.flatnonzero(truth.good):
         here = replace(prepared, chance=np.random.default_rng([seed, int(i)]).random(prepared.chance.shape))
         weighed = weigh_legs(here, chain(here, entries_of(truth, int(i), rng)))
-        effective.append(weighed.effective)
+        effective.append(weighed.effective_sample_size)
         if not weighed.enough:
             refused += 1
             continue

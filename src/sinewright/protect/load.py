@@ -15,7 +15,7 @@ import numpy as np
 
 from sinewright.arrays import Floats
 from sinewright.case import Case
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 from sinewright.reference import Row, load
 from sinewright.solve.junction import CARRIED, HELD, LIFTED, junction_load
 from sinewright.solve.leg import Legs
@@ -49,17 +49,17 @@ class Held:
     elastic: bool
     cast: float
     stretch: float
-    numbers: Numbers
+    sampler: PriorSampler
 
     def draw(self, row: str) -> Floats:
         """Even draws (N,) over the range of a row, in its unit."""
-        found: Row = self.numbers.row(row)
-        return self.numbers.stream(row).uniform(found.low, found.high, self.numbers.draws)
+        found: Row = self.sampler.row(row)
+        return self.sampler.stream(row).uniform(found.low, found.high, self.sampler.draws)
 
     def around(self, angle: float, row: str) -> Floats:
         """An ankle angle [rad] with the error of a row, (N,)."""
-        sd = self.numbers.row(row).sd or 0.0
-        return angle + rad(sd * self.numbers.stream(row).standard_normal(self.numbers.draws))
+        sd = self.sampler.row(row).sd or 0.0
+        return angle + rad(sd * self.sampler.stream(row).standard_normal(self.sampler.draws))
 
     def load(self, way: int, ankle: Floats, amount: Floats, knee: float = 0.0) -> Floats:
         """Tension [N] on the junction as sewn."""
@@ -67,26 +67,26 @@ class Held:
 
     def none(self) -> Floats:
         """Zeros (N,)."""
-        return np.zeros(self.numbers.draws)
+        return np.zeros(self.sampler.draws)
 
 
 def hold(
     case: Case, legs: Legs, sewn: Sewn, elastic: bool, seed: int, cast: float | None, stretch: float | None
 ) -> Held:
     """Prepare the loads of one operation; the cast holds the posture of fixing where nothing else is said [rad]."""
-    numbers = Numbers(len(legs.points), seed)
+    sampler = PriorSampler(len(legs.points), seed)
     limit = rad(load().fit_value("own-protect-stretch-limit")) if stretch is None else stretch
     here = sewn.ankle if cast is None else cast
-    return Held(case, legs, lay_plans([sewn]), sewn, elastic, here, limit, numbers)
+    return Held(case, legs, lay_plans([sewn]), sewn, elastic, here, limit, sampler)
 
 
 def loads(held: Held) -> tuple[Load, ...]:
     """All activities, from the gentlest to the hardest usual order of stages."""
     out = []
     for activity in ACTIVITIES:
-        before = set(held.numbers.used)
+        before = set(held.sampler.used)
         title, setup, tension = MAKERS[activity](held)
-        rows = tuple(id for id in held.numbers.used if id not in before)
+        rows = tuple(id for id in held.sampler.used if id not in before)
         out.append(Load(activity, title, setup, tension, rows))
     return tuple(out)
 
@@ -110,9 +110,9 @@ def _lift(h: Held) -> tuple[str, str, Floats]:
 
 def _swing(h: Held) -> tuple[str, str, Floats]:
     given = h.case.person.mass_kg
-    mass = np.full(h.numbers.draws, given.value) if given else h.numbers.normal("own-default-mass")
-    moment = mass * h.numbers.value("ga-swing-moment-toe-off-bajelan2024")
-    knee = rad(h.numbers.value("own-protect-swing-knee"))
+    mass = np.full(h.sampler.draws, given.value) if given else h.sampler.normal("own-default-mass")
+    moment = mass * h.sampler.value("ga-swing-moment-toe-off-bajelan2024")
+    knee = rad(h.sampler.value("own-protect-swing-knee"))
     told = "the foot is held at neutral in the fastest part of swing"
     return "swing of a step", told, h.load(CARRIED, h.none(), moment, knee)
 
@@ -124,7 +124,7 @@ def _stand(h: Held) -> tuple[str, str, Floats]:
 
 def _effort(h: Held) -> tuple[str, str, Floats]:
     told = "the muscle contracts as hard as it can, knee straight"
-    return "lift with full effort", told, h.load(LIFTED, h.none(), np.ones(h.numbers.draws))
+    return "lift with full effort", told, h.load(LIFTED, h.none(), np.ones(h.sampler.draws))
 
 
 def _step_down(h: Held) -> tuple[str, str, Floats]:
@@ -162,8 +162,8 @@ class SetTension:
 
 def set_tension(h: Held) -> SetTension:
     """Set tension and settled tension apart."""
-    ankle = np.full(h.numbers.draws, h.sewn.ankle)
+    ankle = np.full(h.sampler.draws, h.sewn.ankle)
     sewn, later = (
         junction_load(HELD, h.legs, h.plans, ankle, h.none(), 0.0, h.elastic, settled) for settled in (False, True)
     )
-    return SetTension(sewn / (1.0 - h.numbers.between("own-protect-early-relaxation")), sewn, later)
+    return SetTension(sewn / (1.0 - h.sampler.between("own-protect-early-relaxation")), sewn, later)

@@ -101,7 +101,7 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
     ground = _Ground(wish, patient, heal(strength, patient.slow), found, margin, chance)
     lines = _lines(ground, own)
     tension = tension_of(held, construct.in_bone)
-    rows = dict.fromkeys((*virtual.rows, *held.numbers.used, *strength.rows, *ground.healing.curve.rows))
+    rows = dict.fromkeys((*virtual.rows, *held.sampler.used, *strength.rows, *ground.healing.curve.rows))
     rows |= dict.fromkeys([*(factor.row for factor in patient.factors), *(stage.published for stage in STAGES)])
     rows |= dict.fromkeys(["own-protect-margin", "own-protect-chance", "own-protect-native-strength"])
     return r.Protection(

@@ -39,7 +39,7 @@ def held(legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, marg
 
 
 @compiled_making_arrays
-def _worth_some(legs: Legs, walk: Walk, ankle: Floats, out: Floats) -> None:
+def _rates_some(legs: Legs, walk: Walk, ankle: Floats, out: Floats) -> None:
     pose, where = np.empty(POSE_SIZE), np.zeros((walk.base.shape[1], MARKS, 2))
     more = np.zeros((walk.base.shape[1], MARKS, 2))
     for leg in range(len(ankle)):
@@ -56,8 +56,8 @@ def _worth_some(legs: Legs, walk: Walk, ankle: Floats, out: Floats) -> None:
         out[leg, BY_KNEE], out[leg, BY_HIP] = (by_both - by_hip) / LITTLE, (by_hip - still) / LITTLE
 
 
-def worth(legs: Legs, walk: Walk, ankle: Floats) -> Floats:
+def clearance_rates(legs: Legs, walk: Walk, ankle: Floats) -> Floats:
     """Least clearance gained by ankle, knee and hip flexion (N, 3) [m/rad] with the ankle held at (N,) angles [rad]."""
     out = np.empty((len(ankle), 3))
-    _worth_some(legs, walk, ankle, out)
+    _rates_some(legs, walk, ankle, out)
     return out

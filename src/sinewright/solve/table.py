@@ -1,6 +1,6 @@
 """What each leg shows at a few set stretches, so that an answer on the table is a look-up instead of a search.
 
-One row of a leg for each set stretch of a list of plans that differ in nothing else. Legs are taken *bare*: without
+One row of a leg for each set stretch of a list of plans that differ in nothing else. Legs are taken without
 error of stretch, settling, scar and drive, because those are asked for when the table is looked up. The pull of the
 donor is a share of what it gives today in its new path (``gain``, 0 to 1); between rows and gains the look-up is cubic.
 """
@@ -56,7 +56,7 @@ class Table(NamedTuple):
     good: Bools
 
 
-def bare(legs: Legs) -> Legs:
+def without_error(legs: Legs) -> Legs:
     """The legs without error of stretch, settling, scar and drive."""
     losses, execution = legs.losses.copy(), legs.execution.copy()
     losses[:, [SCAR, DRIVE]], losses[:, [SETTLING_WEAVE, SETTLING_BONE]] = 1.0, 0.0
@@ -120,9 +120,9 @@ def _rows(
 def lay_table(
     legs: Legs, plans: Plans, first: float, step: float, elastic: bool, progress: Progress | None = None
 ) -> Table:
-    """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m]; legs taken bare."""
+    """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m], ``without_error``."""
     n, rows = len(legs.points), len(plans.donor)
-    out, failed, ready = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32), bare(legs)
+    out, failed, ready = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32), without_error(legs)
     in_chunks(_rows, n, (ready, plans, elastic, KNEES, DRIVES, GAINS, out, failed), progress)
     whole = np.ascontiguousarray
     return Table(

@@ -224,7 +224,7 @@ def _able(weighing: Weighing) -> list[Outcome]:
 def _basis(weighing: Weighing) -> str:
     """What the whole ladder was computed on."""
     return (
-        f"{_computed(weighing)} {weighing.agreeing:.0f} of the proposed legs agree with the examination; "
+        f"{_computed(weighing)} {weighing.effective_sample_size:.0f} of the proposed legs agree with the examination; "
         f"{weighing.tendon} tendon; Sinewright {weighing.version}."
     )
 
@@ -306,9 +306,9 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
         if not asked.questions:
             Say("p", "No operation is left to ask about.", "hint")
         with box("div", "one-source"):
-            if worth := worth_asking(asked.questions)[:ASKED]:
+            if utility := worth_asking(asked.questions)[:ASKED]:
                 with box("ul", "asks"):
-                    for told in worth:
+                    for told in utility:
                         Say("li", told)
             if asked.questions:
                 for told in beside_asking(asked.questions):

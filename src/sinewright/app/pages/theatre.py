@@ -334,5 +334,5 @@ def _answered(context: TheatrePage, answer: TableAnswer) -> None:
             Say("p", sentence, "large")
         speaking = answer.speaking
         drawn = legs(speaking.draws, answer.seed, answer.rows)
-        told = f"{drawn} {speaking.effective:.0f} of them speak after the entries."
+        told = f"{drawn} {speaking.effective_sample_size:.0f} of them speak after the entries."
         show_source_note("table", context.frozen.case, context.donors, told, "the sentences above")

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sinewright.arrays import Floats, Indices
-from sinewright.doubt.assumed import Agreement
+from sinewright.doubt.prior import LogLikelihood
 from sinewright.errors import DoubtError
 
 FEWEST = 40.0  # effective draws under which nothing is printed
@@ -22,43 +22,43 @@ class Picked:
     """Indices (n,) of the draws kept, and the effective number before picking."""
 
     index: Indices
-    effective: float
+    effective_sample_size: float
 
 
-def weights(agreements: Sequence[Agreement], draws: int) -> Floats:
+def weights(log_likelihoods: Sequence[LogLikelihood], draws: int) -> Floats:
     """Normalised weights (N,) of all draws under the findings."""
     total = np.zeros(draws)
-    for agreement in agreements:
-        total += agreement.log_likelihood
+    for agreement in log_likelihoods:
+        total += agreement.value
     total -= total.max()
     out = np.exp(total)
     found: Floats = out / out.sum()
     return found
 
 
-def effective_number(weight: Floats) -> float:
+def kish(weight: Floats) -> float:
     """How many equally weighted draws these weights are worth."""
     return float(weight.sum() ** 2 / np.sum(weight**2))
 
 
-def pick(agreements: Sequence[Agreement], pool: int, wanted: int, rng: np.random.Generator) -> Picked:
+def pick(log_likelihoods: Sequence[LogLikelihood], pool: int, wanted: int, rng: np.random.Generator) -> Picked:
     """Choose ``wanted`` of ``pool`` draws by their weight. Raises DoubtError when too few agree with the findings."""
-    weight = weights(agreements, pool)
-    effective = effective_number(weight)
+    weight = weights(log_likelihoods, pool)
+    effective = kish(weight)
     if effective < FEWEST:
-        raise DoubtError(_contradiction(agreements, pool, effective))
+        raise DoubtError(_contradiction(log_likelihoods, pool, effective))
     places = (rng.random() + np.arange(wanted)) / wanted
     index = np.minimum(np.searchsorted(np.cumsum(weight), places), pool - 1)
     return Picked(rng.permutation(index), effective)
 
 
-def _contradiction(agreements: Sequence[Agreement], pool: int, effective: float) -> str:
+def _contradiction(log_likelihoods: Sequence[LogLikelihood], pool: int, effective: float) -> str:
     """Which finding, left out, lets most draws speak again, and what the others would have expected."""
-    best, gain, others = agreements[0], -1.0, np.full(pool, 1.0 / pool)
-    for agreement in agreements:  # one finding may have several parts under one name; the last one is for the reader
-        rest = weights([a for a in agreements if a.finding != agreement.finding], pool)
-        if effective_number(rest) >= gain:
-            best, gain, others = agreement, effective_number(rest), rest
+    best, gain, others = log_likelihoods[0], -1.0, np.full(pool, 1.0 / pool)
+    for agreement in log_likelihoods:  # parts of one finding share a name; the last one is for the reader
+        rest = weights([a for a in log_likelihoods if a.finding != agreement.finding], pool)
+        if kish(rest) >= gain:
+            best, gain, others = agreement, kish(rest), rest
     low, middle, high = _percentiles(best.predicted, others)
     found, unit = best.found, best.unit
     if unit.startswith(LOGARITHM):  # compared as a logarithm, told as what the instrument showed

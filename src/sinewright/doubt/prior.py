@@ -11,20 +11,20 @@ from sinewright.reference import Row, load
 
 
 @dataclass(frozen=True)
-class Agreement:
-    """How well each draw agrees with one finding: log likelihood (N,), and the finding and its prediction in words.
+class LogLikelihood:
+    """How well each draw agrees with one finding: ``value`` (N,), and the finding and its prediction in words.
 
     ``predicted`` (N,) and ``found`` share the unit; both are for the reader, the likelihood alone gives weight.
     """
 
     finding: str
-    log_likelihood: Floats
+    value: Floats
     found: float
     predicted: Floats
     unit: str
 
 
-class Numbers:
+class PriorSampler:
     """Gives row values and draws from rows; remembers every row id it handed out, in order of first use.
 
     ``redrawn`` names streams (by the beginning of their name) that are drawn afresh with another seed: everything else
@@ -37,7 +37,7 @@ class Numbers:
         self._redrawn = redrawn
         self._other_seed = other_seed
         self._used: dict[str, None] = {}
-        self.agreements: list[Agreement] = []
+        self.log_likelihoods: list[LogLikelihood] = []
 
     @property
     def used(self) -> tuple[str, ...]:
@@ -53,7 +53,7 @@ class Numbers:
         """Take down a reading with a normal error ``sd`` around what each draw predicts, all in ``unit``."""
         width = np.broadcast_to(np.asarray(sd, dtype=np.float64), (self.draws,))
         score = -0.5 * ((found - predicted) / width) ** 2 - np.log(width)
-        self.agreements.append(Agreement(finding, score, found, predicted, unit))
+        self.log_likelihoods.append(LogLikelihood(finding, score, found, predicted, unit))
 
     def note(self, *ids: str) -> None:
         """Remember rows used elsewhere."""

@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 
 from sinewright.case import changed
-from sinewright.doubt.agree import FEWEST, effective_number, pick, weights
-from sinewright.doubt.assumed import Numbers
-from sinewright.doubt.learn_normal import before, read
+from sinewright.doubt.joint_normal import before, read
+from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import draw
+from sinewright.doubt.weights import FEWEST, kish, pick, weights
 from sinewright.errors import DoubtError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
@@ -23,16 +23,16 @@ N = 40_000
 
 def test_weights_make_the_normal_posterior() -> None:
     """x ~ N(0, 4), reading 3 with error 3: N(1.92, 2.4) by the textbook."""
-    numbers = Numbers(N, 1)
-    x = 4.0 * numbers.stream("x").standard_normal(N)
-    numbers.observe("x", 3.0, x, 3.0, "deg")
-    kept = x[pick(numbers.agreements, N, 20_000, np.random.default_rng(2)).index]
+    sampler = PriorSampler(N, 1)
+    x = 4.0 * sampler.stream("x").standard_normal(N)
+    sampler.observe("x", 3.0, x, 3.0, "deg")
+    kept = x[pick(sampler.log_likelihoods, N, 20_000, np.random.default_rng(2)).index]
     assert (kept.mean(), kept.std()) == pytest.approx((3.0 * 16 / 25, (16 * 9 / 25) ** 0.5), abs=0.06)
 
 
 def test_effective_number() -> None:
-    assert effective_number(np.full(50, 0.02)) == pytest.approx(50.0)
-    assert effective_number(np.array([1.0, 0.0, 0.0])) == 1.0
+    assert kish(np.full(50, 0.02)) == pytest.approx(50.0)
+    assert kish(np.array([1.0, 0.0, 0.0])) == 1.0
 
 
 def test_without_findings_all_count_alike() -> None:
@@ -41,39 +41,39 @@ def test_without_findings_all_count_alike() -> None:
 
 
 def test_a_contradiction_names_the_finding_that_stands_alone() -> None:
-    numbers = Numbers(4000, 1)
-    x = numbers.stream("x").standard_normal(4000)
+    sampler = PriorSampler(4000, 1)
+    x = sampler.stream("x").standard_normal(4000)
     for name, found in (("first", 0.1), ("second", -0.1), ("odd one", 9.0)):
-        numbers.observe(name, found, x, 0.3, "deg")
+        sampler.observe(name, found, x, 0.3, "deg")
     with pytest.raises(DoubtError, match="odd one stands against the rest: found 9 deg"):
-        pick(numbers.agreements, 4000, 100, np.random.default_rng(1))
+        pick(sampler.log_likelihoods, 4000, 100, np.random.default_rng(1))
 
 
 def test_a_torque_compared_as_a_logarithm_is_told_in_newton_metres() -> None:
-    numbers = Numbers(4000, 1)
-    x = np.log(20.0) + 0.3 * numbers.stream("x").standard_normal(4000)
+    sampler = PriorSampler(4000, 1)
+    x = np.log(20.0) + 0.3 * sampler.stream("x").standard_normal(4000)
     for name, found in (("first", 20.0), ("second", 20.0), ("lifting torque", 400.0)):
-        numbers.observe(name, float(np.log(found)), x, 0.1, "ln N.m")
+        sampler.observe(name, float(np.log(found)), x, 0.1, "ln N.m")
     told = r"lifting torque stands against the rest: found 400 N\.m, the other findings lead to (19|20)\.?\d* N\.m"
     with pytest.raises(DoubtError, match=told):
-        pick(numbers.agreements, 4000, 100, np.random.default_rng(1))
+        pick(sampler.log_likelihoods, 4000, 100, np.random.default_rng(1))
 
 
 def test_readings_of_normal_quantities_follow_the_textbook() -> None:
-    numbers = Numbers(3, 1)
-    belief = read(before((1.0, 5.0), (2.0, 3.0), numbers), numbers, "sum", 10.0, 1.0, along=(1.0, 1.0))
+    sampler = PriorSampler(3, 1)
+    belief = read(before((1.0, 5.0), (2.0, 3.0), sampler), sampler, "sum", 10.0, 1.0, along=(1.0, 1.0))
     prior = np.diag([4.0, 9.0])
     h = np.array([1.0, 1.0])
     gain = prior @ h / (h @ prior @ h + 1.0)
     assert belief.mean[0] == pytest.approx([1.0, 5.0] + gain * 4.0)
     assert belief.covariance[0] == pytest.approx(prior - np.outer(gain, h) @ prior)
-    assert numbers.agreements[0].predicted == pytest.approx(np.full(3, 6.0))
+    assert sampler.log_likelihoods[0].predicted == pytest.approx(np.full(3, 6.0))
 
 
 @pytest.mark.parametrize("stem", EXAMPLES)
 def test_every_example_agrees_with_itself(stem: str) -> None:
     found = draw(example(stem), 200, 4)
-    assert found.effective > 3.0 * FEWEST
+    assert found.effective_sample_size > 3.0 * FEWEST
 
 
 def test_the_legs_hang_as_the_patients_leg_hangs() -> None:

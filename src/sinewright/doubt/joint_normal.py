@@ -6,41 +6,41 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from sinewright.arrays import Floats
-from sinewright.doubt.assumed import Numbers
+from sinewright.doubt.prior import PriorSampler
 
 
 @dataclass(frozen=True)
-class Normal:
+class JointNormal:
     """K quantities in every draw, given the other quantities of that draw: mean (N, K), covariance (N, K, K)."""
 
     mean: Floats
     covariance: Floats
 
-    def draw(self, numbers: Numbers, name: str) -> Floats:
+    def draw(self, sampler: PriorSampler, name: str) -> Floats:
         """One value of each quantity for every draw, (N, K)."""
         root = np.linalg.cholesky(self.covariance)
-        z = numbers.stream(name).standard_normal(self.mean.shape)
+        z = sampler.stream(name).standard_normal(self.mean.shape)
         out: Floats = self.mean + np.einsum("nij,nj->ni", root, z)
         return out
 
 
-def before(mean: ArrayLike, sd: ArrayLike, numbers: Numbers) -> Normal:
+def before(mean: ArrayLike, sd: ArrayLike, sampler: PriorSampler) -> JointNormal:
     """What is known before any reading: means (K,) and independent spreads (K,)."""
     m, s = np.atleast_1d(np.asarray(mean, dtype=np.float64)), np.atleast_1d(np.asarray(sd, dtype=np.float64))
-    n, k = numbers.draws, len(m)
-    return Normal(np.tile(m, (n, 1)), np.broadcast_to(np.diag(s**2), (n, k, k)).copy())
+    n, k = sampler.draws, len(m)
+    return JointNormal(np.tile(m, (n, 1)), np.broadcast_to(np.diag(s**2), (n, k, k)).copy())
 
 
 def read(
-    belief: Normal,
-    numbers: Numbers,
+    belief: JointNormal,
+    sampler: PriorSampler,
     finding: str,
     found: float,
     error: float,
     offset: Floats | float = 0.0,
     along: ArrayLike = (1.0,),
     unit: str = "deg",
-) -> Normal:
+) -> JointNormal:
     """Belief after the reading ``found = along . x + offset + error``; how well each draw agreed is taken down.
 
     ``along`` (K,) or (N, K) and ``offset`` may differ between draws: they carry what else the reading depends on.
@@ -49,7 +49,7 @@ def read(
     predicted = np.einsum("ni,ni->n", h, belief.mean) + offset
     spread = np.einsum("nij,nj->ni", belief.covariance, h)
     variance = np.einsum("ni,ni->n", h, spread) + error**2
-    numbers.observe(finding, found, predicted, np.sqrt(variance), unit)
+    sampler.observe(finding, found, predicted, np.sqrt(variance), unit)
     gain = spread / variance[:, None]
     mean = belief.mean + gain * (found - predicted)[:, None]
-    return Normal(mean, belief.covariance - gain[:, :, None] * spread[:, None, :])
+    return JointNormal(mean, belief.covariance - gain[:, :, None] * spread[:, None, :])
