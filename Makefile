@@ -1,9 +1,10 @@
 # Two things are needed: python3 (3.11 or newer, with venv) and make.
 #   make plan                 weighs an invented case; make plan CASE=path/to/case.toml weighs yours
-#   make test                 checks style, types and behaviour
+#   make test                 checks style, types and behaviour; make test WORKERS=8 uses more cores
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+WORKERS ?= 2
 CASE ?= examples/deep_branch_strong_peroneals.toml
 
 PIP := $(BIN)/python -m pip --disable-pip-version-check --quiet
@@ -19,7 +20,8 @@ plan: $(VENV)/.plan-ready
 test: $(VENV)/.test-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
-	$(BIN)/python -m pytest
+	$(BIN)/python tools/compile_kernels.py
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup --no-loadscope-reorder
 
 # A stamp is newer than what it was made from; the package itself is linked, so an edit needs no second installation.
 $(VENV)/.plan-ready: $(VENV)/.made requirements/run.lock pyproject.toml

@@ -1,6 +1,28 @@
 """What holds for every test: no property is judged by how long a slow or busy machine takes over it."""
 
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
 from hypothesis import settings
 
 settings.register_profile("sinewright", deadline=None)
 settings.load_profile("sinewright")
+
+HERE = Path(__file__).parent
+# Rooms whose files share what is dear to make: one worker runs the whole room.
+WHOLE_ROOMS = ("evidence", "export")
+
+
+def group_of(path: Path) -> str:
+    """Tests of one group run on one worker, so that what a file keeps is made once: a file, or a room of WHOLE_ROOMS."""
+    parts = path.relative_to(HERE).with_suffix("").parts
+    return parts[0] if parts[0] in WHOLE_ROOMS else ".".join(parts)
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Name the group of every test before the tests are handed out."""
+    for item in items:
+        item.add_marker(pytest.mark.xdist_group(group_of(item.path)))
