@@ -16,7 +16,7 @@ WHOLE_ROOMS = ("evidence", "export")
 
 
 def group_of(path: Path) -> str:
-    """Tests of one group run on one worker, so that what a file keeps is made once: a file, or a room of WHOLE_ROOMS."""
+    """Tests of one group run on one worker, so that what they share is made once: a file, or one of WHOLE_ROOMS."""
     parts = path.relative_to(HERE).with_suffix("").parts
     return parts[0] if parts[0] in WHOLE_ROOMS else ".".join(parts)
 

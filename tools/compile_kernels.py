@@ -18,8 +18,12 @@ def run(words: list[str]) -> None:
     """One command as typed, with nothing printed; whether its answer is right is for the tests to say."""
     sys.argv = ["sinewright", *words]
     with open(os.devnull, "w", encoding="utf-8") as nowhere, redirect_stdout(nowhere), redirect_stderr(nowhere):
-        with suppress(SystemExit):
-            main()
+        _until_exit()
+
+
+def _until_exit() -> None:
+    with suppress(SystemExit):
+        main()
 
 
 def compile_all() -> None:
