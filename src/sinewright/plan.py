@@ -13,7 +13,7 @@ from sinewright import __version__
 from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, cautions
 from sinewright.choose import judge, sewing, tension
-from sinewright.choose.asking import Answered, ask
+from sinewright.choose.asking import ask
 from sinewright.choose.calf import Done, Lengthened, calf_trials, lengthen
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
@@ -29,14 +29,14 @@ from sinewright.choose.present import (
     sources_of,
     standings,
 )
-from sinewright.choose.ruler import Ruler, lay_ruler
+from sinewright.choose.ruler import lay_ruler
 from sinewright.choose.screen import reason_against
 from sinewright.choose.sewing import as_sewn, sewn_for
-from sinewright.choose.swinging import SwingPage, Swings, swing_page, swings_of, usual_margin_mm
-from sinewright.doubt.sensitivity import Effect, effects
+from sinewright.choose.swinging import Swings, swing_page, swings_of, usual_margin_mm
+from sinewright.doubt.sensitivity import effects
 from sinewright.doubt.virtual import Virtual, draw
 from sinewright.errors import InputError
-from sinewright.results import Choice, Outcome, Weighing
+from sinewright.results import Asked, Outcome, Ruler, SwingPage, Weighing
 from sinewright.solve import answer as a
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
@@ -82,18 +82,6 @@ class Worked:
         swings = self.swings
         weights, clears = weights_of(self.case), swings.clears[:, able]
         return goals_met(self.answers[:, able], swings.failed[:, able], plans, weights, clears)
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What to measure next, and which doubts move the lift of each leading choice (best first) most.
-
-    ``effective_sample_size``: how many of the proposed legs agree with the examination.
-    """
-
-    questions: tuple[Answered, ...]
-    fragile: tuple[tuple[Choice, tuple[Effect, ...]], ...]
-    effective_sample_size: float
 
 
 def work(case: Case, draws: int, seed: int, progress: Progress | None = None) -> Worked:

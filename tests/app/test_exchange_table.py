@@ -6,8 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sinewright.app.exchange_table import BEYOND, SEWN, exchange_rows
-from sinewright.choose.ruler import Exchange
-from sinewright.results import Posture
+from sinewright.results import Exchange, Posture
 
 
 @dataclass

@@ -13,8 +13,8 @@ from sinewright.app.calendar_grid import begun, calendar_markup, months_between,
 from sinewright.app.protect_form import Given, given_in, note_with, planned_otherwise, wish_in
 from sinewright.case import read_case
 from sinewright.errors import InputError
-from sinewright.protect.result import Line
 from sinewright.protect.stages import KEYS
+from sinewright.results import Line
 from sinewright.store.records import OperationNote, OwnWeeks, record_from
 from sinewright.store.store import Store
 

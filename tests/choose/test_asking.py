@@ -8,9 +8,10 @@ import numpy as np
 import pytest
 from scipy.stats import norm
 
-from sinewright.choose.asking import LEAST_TOLD, TELLS, WORTH_CHANGING, Answered, smooth, value
+from sinewright.choose.asking import WORTH_CHANGING, smooth, value
 from sinewright.choose.asking_question import Question
 from sinewright.choose.goals import GOALS, Met
+from sinewright.results import LEAST_TOLD, TELLS, Answered
 
 N = 4000
 # worth of three choices: a + b x + error, x standard normal

@@ -10,7 +10,7 @@ import pytest
 
 from sinewright.arrays import Floats
 from sinewright.case import Case, changed
-from sinewright.choose.asking import Answered, ask, questions, value
+from sinewright.choose.asking import ask, questions, value
 from sinewright.choose.goals import Met
 from sinewright.choose.order import order
 from sinewright.choose.ruler import KEPT, lay_ruler, stretches
@@ -20,7 +20,7 @@ from sinewright.errors import DoubtError, InputError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import Worked, able_of, rule_out, weigh, work
 from sinewright.reference import load
-from sinewright.results import Outcome, Weighing
+from sinewright.results import Answered, Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.units import deg, m, rad
 

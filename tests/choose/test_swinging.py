@@ -3,11 +3,11 @@
 import numpy as np
 import pytest
 
-from sinewright.choose.swinging import SwingPage, usual_margin_mm
+from sinewright.choose.swinging import usual_margin_mm
 from sinewright.errors import InputError
 from sinewright.evidence.people import palsy
 from sinewright.plan import swing_out
-from sinewright.results import Chance
+from sinewright.results import Chance, SwingPage
 
 CHOICE = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-from sinewright.choose.asking import Answered
-from sinewright.choose.ruler import Exchange, Mark, Ruler
-from sinewright.doubt.sensitivity import Effect
-from sinewright.plan import Asked
+from sinewright.results import Answered, Asked, Effect, Exchange, Mark, Ruler
 
 from .invented_weighing import FIRST, SECOND, around
 

@@ -15,7 +15,7 @@ from sinewright.cli.ask_document import AskDocument, ask_text
 from sinewright.cli.ask_page import ask_lines
 from sinewright.cli.document import schema_text
 from sinewright.cli.screen import Screen
-from sinewright.plan import Asked
+from sinewright.results import Asked
 from sinewright.wording.asking import DULL as DULL_WORDS
 from sinewright.wording.asking import NOTHING, hangs_on
 

@@ -16,8 +16,7 @@ from sinewright.cli.document import schema_text
 from sinewright.cli.ruler_document import RulerDocument, ruler_text
 from sinewright.cli.ruler_page import GUTTER, ruler_lines
 from sinewright.cli.screen import Screen
-from sinewright.protect.result import Tension
-from sinewright.results import Spread
+from sinewright.results import Spread, Tension
 
 from .cli_streams import Ran, Stream
 from .invented_steps import RULER, mark

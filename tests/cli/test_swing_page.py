@@ -10,12 +10,11 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 
-from sinewright.choose.swinging import Foot, SwingPage
 from sinewright.cli.document import schema_text
 from sinewright.cli.screen import Screen
 from sinewright.cli.swing_document import SwingDocument, swing_text
 from sinewright.cli.swing_page import swing_lines
-from sinewright.results import Chance, Spread
+from sinewright.results import Chance, Foot, Spread, SwingPage
 
 from .cli_streams import Stream
 from .invented_weighing import around, choice

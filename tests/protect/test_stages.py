@@ -14,9 +14,9 @@ from sinewright.protect.constructs import find_construct, strength_of
 from sinewright.protect.healing import heal
 from sinewright.protect.patient import patient_of
 from sinewright.protect.protection import Wish, protection
-from sinewright.protect.result import Line, Protection
 from sinewright.protect.stages import KEYS, STAGES, kept_at, margin_week, published_weeks, scheduled_week
 from sinewright.reference import load
+from sinewright.results import Line, Protection
 
 from ..virtual_people import example
 

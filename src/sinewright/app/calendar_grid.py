@@ -8,7 +8,7 @@ from datetime import date
 from html import escape
 
 from sinewright.app.frame import day
-from sinewright.protect.result import Line
+from sinewright.results import Line
 
 MOST_MONTHS = 26
 _DAYS = (("Mo", "Monday"), ("Tu", "Tuesday"), ("We", "Wednesday"), ("Th", "Thursday"), ("Fr", "Friday"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sinewright.app.elements import Say, box
-from sinewright.choose.ruler import Ruler
+from sinewright.results import Ruler
 from sinewright.wording.directions import STRETCH, UP_DOWN
 
 HEADS = ("ankle while sewing", "mark of the muscle", "the ankle goes there in")

@@ -6,9 +6,8 @@ import json
 from dataclasses import asdict
 from typing import Any
 
-from sinewright.choose.ruler import Ruler
 from sinewright.cli.document import weigh_text
-from sinewright.results import Weighing
+from sinewright.results import Ruler, Weighing
 from sinewright.store.plans import KeptPlan, data_digest
 from sinewright.store.records import Plan
 from sinewright.wording.standing import in_order

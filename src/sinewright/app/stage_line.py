@@ -7,7 +7,7 @@ from sinewright.app.frame import day
 from sinewright.app.where_from import legs, rows_note
 from sinewright.protect.constructs import find_construct
 from sinewright.protect.healing import curve_of
-from sinewright.protect.result import Line, Protection
+from sinewright.results import Line, Protection
 
 WANTED = ("own-protect-margin", "own-protect-chance")
 

@@ -5,14 +5,14 @@ keep most of the best lifting moment; it is a calculation to think with, the sur
 """
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from sinewright.choose.present import choice_of, spreads_of
 from sinewright.errors import SolveError
 from sinewright.reference import load
-from sinewright.results import Choice, Spread
+from sinewright.results import Exchange, Mark, Ruler
 from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
 from sinewright.solve.resist import UPPER, UPPER_KNEE
@@ -24,49 +24,6 @@ BEYOND_MM = 8.0  # of the ruler's ends, how far an exchange runs on along its la
 POSTURE_STEP_DEG = 5  # of the other ankle angles, two either side of the plan's
 KEPT = "own-ruler-kept"  # row: share of the best middle lifting moment in the recommended interval
 TOO_MUCH_MM = 5.0
-
-
-@dataclass(frozen=True)
-class Mark:
-    """One place on the ruler: set stretch [mm], ankle angle while sewing [deg], spreads by name, failed share."""
-
-    set_stretch_mm: float
-    ankle_deg: float
-    quantities: dict[str, Spread]
-    failed_share: float
-
-
-@dataclass(frozen=True)
-class Exchange:
-    """Another ankle angle while sewing [deg] and the set stretch [mm] that does the same there, None beyond the ruler.
-
-    ``goes_there``: share of the virtual legs whose ankle goes up so far with the knee as the plan has it.
-    """
-
-    ankle_deg: float
-    set_stretch_mm: float | None
-    goes_there: float
-
-
-@dataclass(frozen=True)
-class Ruler:
-    """Marks along the set stretch at the chosen posture, the same stretch in other postures with the stretch that would
-    do the same there (``exchange`` runs like ``postures``), and what to make of them.
-
-    ``chosen`` is the mark of the plan, ``loose`` and ``tight`` lie 5 mm either side; ``low_mm`` to ``high_mm`` is the
-    recommended interval; ``sentences`` put it in words.
-    """
-
-    choice: Choice
-    marks: tuple[Mark, ...]
-    postures: tuple[Mark, ...]
-    exchange: tuple[Exchange, ...]
-    chosen: Mark
-    loose: Mark
-    tight: Mark
-    low_mm: float
-    high_mm: float
-    sentences: tuple[str, ...]
 
 
 def lay_ruler(legs: Legs, plan: Sewn, elastic: bool) -> Ruler:

@@ -14,7 +14,7 @@ from sinewright.doubt.virtual import Virtual
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, Drawn, draw_walk, healthy_legs
 from sinewright.errors import SolveError
 from sinewright.reference import load
-from sinewright.results import Chance, Choice, Outcome, Spread
+from sinewright.results import Chance, Choice, Foot, Outcome, Spread, SwingPage
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.chunks import Progress
@@ -26,43 +26,6 @@ from sinewright.transfer.plans import Sewn, lay_plans
 from sinewright.units import deg, m, mm
 
 JOINTS = ("ankle", "knee", "hip")
-
-
-@dataclass(frozen=True)
-class Foot:
-    """One foot in swing: angles [deg], clearance [mm], steppage [deg], moments [N.m]; None = not computed.
-
-    `clears_swing`: the sole passes with the margin; `lowers_foot`: the lifting moment at heel strike covers the demand,
-    held still; `failed_share` of the virtual patients is left out.
-    """
-
-    name: str
-    title: str
-    swing_ankle_deg: Spread
-    swing_hindfoot_deg: Spread
-    heel_strike_deg: Spread
-    heel_strike_hindfoot_deg: Spread
-    clearance_mm: Spread
-    steppage_hip_deg: Spread
-    steppage_knee_deg: Spread
-    available_Nm: Spread | None
-    demand_Nm: Spread | None
-    clears_swing: Chance
-    lowers_foot: Chance | None
-    failed_share: float
-
-
-@dataclass(frozen=True)
-class SwingPage:
-    """One choice in swing beside other feet; `per_degree_mm`: least clearance that one degree more of a joint gives."""
-
-    choice: Choice
-    speed_m_s: float
-    margin_mm: float
-    feet: tuple[Foot, ...]
-    per_degree_mm: dict[str, Spread]
-    notes: tuple[str, ...]
-    rows: tuple[str, ...]
 
 
 def usual_margin_mm() -> float:

@@ -12,8 +12,7 @@ from sinewright.cli.document import Part, Rounded, json_text, rounded, schema_te
 from sinewright.results import Side
 
 if TYPE_CHECKING:
-    from sinewright.choose.asking import Answered
-    from sinewright.plan import Asked
+    from sinewright.results import Answered, Asked
 
 
 class QuestionPart(Part):

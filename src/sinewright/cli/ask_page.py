@@ -13,8 +13,7 @@ from sinewright.results import Choice, Side
 from sinewright.wording.asking import beside_asking, hangs_on, worth_asking
 
 if TYPE_CHECKING:
-    from sinewright.choose.asking import Answered
-    from sinewright.plan import Asked
+    from sinewright.results import Answered, Asked
 
 
 def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:

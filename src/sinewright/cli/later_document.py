@@ -9,8 +9,7 @@ from typing import Any
 
 from pydantic import TypeAdapter
 
-from sinewright.learn.result import TableAnswer
-from sinewright.protect.result import Protection
+from sinewright.results import Protection, TableAnswer
 
 DECIMALS = 4
 DOCUMENTS: dict[str, Any] = {"table": TableAnswer, "protect": Protection}

@@ -7,8 +7,8 @@ from rich.text import Text
 from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import GREEN, VERMILLION, Screen
 from sinewright.cli.table_page import basis_lines
-from sinewright.protect.result import Line, Protection
 from sinewright.protect.tension import newtons, tension_sentence
+from sinewright.results import Line, Protection
 from sinewright.wording.directions import UP_DOWN
 from sinewright.wording.known import KNOWN_WORDS
 

@@ -13,8 +13,7 @@ from sinewright.cli.document import spread_part as spread_of
 from sinewright.results import Side
 
 if TYPE_CHECKING:
-    from sinewright.choose.ruler import Mark, Ruler
-    from sinewright.protect.result import Tension
+    from sinewright.results import Mark, Ruler, Tension
 
 
 class MarkPart(Part):

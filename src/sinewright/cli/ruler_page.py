@@ -16,8 +16,7 @@ from sinewright.wording.counts import percent
 from sinewright.wording.directions import UP_DOWN, sewn_words
 
 if TYPE_CHECKING:
-    from sinewright.choose.ruler import Mark, Ruler
-    from sinewright.protect.result import Tension
+    from sinewright.results import Mark, Ruler, Tension
 
 GUTTER = 10  # characters left of the bands, for the numbers of the scale
 BAND_ROWS = 6

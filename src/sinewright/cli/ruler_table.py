@@ -11,7 +11,7 @@ from sinewright.cli.screen import Screen
 from sinewright.wording.columns import RULER_COLUMNS, Column
 
 if TYPE_CHECKING:
-    from sinewright.choose.ruler import Mark
+    from sinewright.results import Mark
 
 Named = tuple[str, "Mark"]
 GAP = 2

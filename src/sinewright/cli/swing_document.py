@@ -24,7 +24,7 @@ from sinewright.cli.document import (
 from sinewright.results import Chance, Side, Spread
 
 if TYPE_CHECKING:
-    from sinewright.choose.swinging import Foot, SwingPage
+    from sinewright.results import Foot, SwingPage
 
 
 class FootPart(Part):

@@ -14,7 +14,7 @@ from sinewright.wording.counts import in_hundred, percent
 from sinewright.wording.directions import IN_OUT, UP_DOWN, Direction
 
 if TYPE_CHECKING:
-    from sinewright.choose.swinging import Foot, SwingPage
+    from sinewright.results import Foot, SwingPage
 
 CLEARANCE = Direction(
     plus="above the floor", minus="below the floor", zero="just touching", unit="mm", brief=("above", "below")

@@ -8,8 +8,7 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
-from sinewright.learn.result import Expected, TableAnswer, Told
-from sinewright.results import Caution, Spread
+from sinewright.results import Caution, Expected, Spread, TableAnswer, Told
 from sinewright.wording.counts import plural
 from sinewright.wording.directions import STRETCH, UP_DOWN
 

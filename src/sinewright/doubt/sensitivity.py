@@ -6,7 +6,6 @@ measured finding on its own; the weights that tie them together would make doubt
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import lengthen_calf
 from sinewright.doubt.virtual import propose
+from sinewright.results import Effect
 from sinewright.solve.leg import Legs
 
 # doubt in words -> beginnings of the names of the streams it is drawn from
@@ -41,15 +41,6 @@ DOUBTS: Mapping[str, tuple[str, ...]] = {
     "surgical millimetres and degrees": ("own-stretch-error", "posture", "own-split-share"),
     "weight of the foot": ("own-default-mass", "own-foot-mass-depth"),
 }
-
-
-@dataclass(frozen=True)
-class Effect:
-    """Total effect of one doubt: share of the variance, with its standard error over the pairs."""
-
-    doubt: str
-    total: float
-    error: float
 
 
 def total_effect(one: Floats, redrawn: Floats, variance: float) -> tuple[float, float]:

@@ -2,6 +2,7 @@
 
 from sinewright.evidence.registry import CHECKS, run_checks
 from sinewright.evidence.residuals import Residual, fit_residuals
-from sinewright.evidence.result import Check, CheckResult
+from sinewright.evidence.result import Check
+from sinewright.results import CheckResult
 
 __all__ = ["CHECKS", "Check", "CheckResult", "Residual", "fit_residuals", "run_checks"]

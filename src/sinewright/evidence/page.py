@@ -5,8 +5,8 @@ from collections.abc import Sequence
 
 from sinewright.evidence.registry import THEMES, run_checks
 from sinewright.evidence.residuals import Residual, fit_residuals
-from sinewright.evidence.result import CheckResult
 from sinewright.evidence.scene import Scene
+from sinewright.results import CheckResult
 
 OUTCOMES = ("outside", "cannot be checked", "within published spread", "reproduced")
 KNOWN = {

@@ -1,8 +1,9 @@
 """All checks, theme by theme, and the one function that runs them."""
 
 from sinewright.evidence import arms, calf, fibre, harvest, outcomes, passive, protect, swing, torque, transfer
-from sinewright.evidence.result import Check, CheckResult, result_of
+from sinewright.evidence.result import Check, result_of
 from sinewright.evidence.scene import Scene
+from sinewright.results import CheckResult
 
 THEMES: dict[str, tuple[Check, ...]] = {
     "Moment arms and excursions": arms.CHECKS,

@@ -10,35 +10,16 @@ No tolerance is chosen here: each comes from a row named in the set-up.
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Literal
 
 from sinewright.evidence.scene import Scene
 from sinewright.reference import load
+from sinewright.results import Agreement, CheckResult, Known
 
-Outcome = Literal["reproduced", "within published spread", "outside", "cannot be checked"]
-Known = Literal["read", "quoted", "recalled", "derived", "judged", "practice"]
-REPRODUCED: Outcome = "reproduced"
-WITHIN: Outcome = "within published spread"
-OUTSIDE: Outcome = "outside"
-CANNOT: Outcome = "cannot be checked"
+REPRODUCED: Agreement = "reproduced"
+WITHIN: Agreement = "within published spread"
+OUTSIDE: Agreement = "outside"
+CANNOT: Agreement = "cannot be checked"
 BEST_KNOWN_FIRST: tuple[Known, ...] = ("read", "quoted", "derived", "recalled", "judged", "practice")
-
-
-@dataclass(frozen=True, slots=True)
-class CheckResult:
-    """One published claim held against the program, ready to print. `known` is that of the least known row."""
-
-    id: str
-    claim: str
-    source_key: str
-    citation: str
-    setup: str
-    expected_text: str
-    found_text: str
-    outcome: Outcome
-    reason: str
-    row_ids: tuple[str, ...]
-    known: Known
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +28,7 @@ class Verdict:
 
     expected: str
     found: str
-    outcome: Outcome
+    outcome: Agreement
 
 
 @dataclass(frozen=True, slots=True)

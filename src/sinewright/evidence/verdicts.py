@@ -6,9 +6,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from sinewright.arrays import Bools, Floats
-from sinewright.evidence.result import CANNOT, OUTSIDE, REPRODUCED, WITHIN, Outcome, Verdict
+from sinewright.evidence.result import CANNOT, OUTSIDE, REPRODUCED, WITHIN, Verdict
 from sinewright.evidence.scene import Scene
 from sinewright.reference import Row, load
+from sinewright.results import Agreement
 
 Words = Callable[[float], str]
 
@@ -109,5 +110,5 @@ def row(id: str) -> Row:
     return load().row(id)
 
 
-def _all(inside: Bools) -> Outcome:
+def _all(inside: Bools) -> Agreement:
     return WITHIN if bool(inside.all()) else OUTSIDE

@@ -19,10 +19,9 @@ from sinewright.doubt.virtual import draw, measured_sizes
 from sinewright.export.strands import Line, lay_line, pose_at
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import find_choice
-from sinewright.protect.result import Tension
 from sinewright.protect.tension import planned_tension
 from sinewright.reference import load
-from sinewright.results import Side
+from sinewright.results import Side, Tension
 from sinewright.solve.field import PULL_SIZE, one_tension
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Laid, moved_paths, pulling_paths

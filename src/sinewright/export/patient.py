@@ -13,10 +13,9 @@ from sinewright.export.stamp import stamp_in
 from sinewright.export.theatre import own
 from sinewright.export.translate import Words, words_in
 from sinewright.export.typeset import PAPERS, Format, typeset
-from sinewright.protect.result import Protection
 from sinewright.protect.stages import STAGES, published_weeks
 from sinewright.reference import load
-from sinewright.results import Outcome, Spread
+from sinewright.results import Outcome, Protection, Spread
 from sinewright.transfer.catalogue import Laid, recipients
 from sinewright.units import mm
 

@@ -6,12 +6,12 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from sinewright.case import Case
-from sinewright.choose.ruler import Ruler, lay_ruler
+from sinewright.choose.ruler import lay_ruler
 from sinewright.errors import InputError
 from sinewright.export.counts import Hundred, of_hundred
 from sinewright.export.leg import DrawnLeg, drawn_leg
 from sinewright.plan import find_choice, weighing_of, work
-from sinewright.results import Outcome, Weighing
+from sinewright.results import Outcome, Ruler, Weighing
 from sinewright.solve.chunks import Progress
 
 

@@ -9,14 +9,12 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from math import ceil, floor
 
-from sinewright.choose.ruler import Mark, Ruler
 from sinewright.export.labels import LETTER, wrap_words
 from sinewright.export.ladder import side_box
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, VERMILLION, Picture, straight
 from sinewright.export.words import angle_words
-from sinewright.protect.result import Tension
 from sinewright.protect.tension import tension_sentence
-from sinewright.results import Side
+from sinewright.results import Mark, Ruler, Side, Tension
 
 WIDTH, LEFT, RIGHT = 190.0, 51.0, 178.0
 HIGH, GAP = 27.0, 9.0  # of one band on paper [mm]

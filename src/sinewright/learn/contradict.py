@@ -17,8 +17,7 @@ from sinewright.learn.beliefs import Weighed
 from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, said
 from sinewright.learn.prepare import Prepared
 from sinewright.learn.readings import Predicted, share_below, shown_by
-from sinewright.learn.result import Explanation
-from sinewright.results import Spread
+from sinewright.results import Explanation, Spread
 from sinewright.units import GRAVITY, m
 
 

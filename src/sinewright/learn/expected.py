@@ -6,9 +6,8 @@ from sinewright.arrays import Bools, Floats
 from sinewright.learn.beliefs import Weighed
 from sinewright.learn.prepare import Prepared, number
 from sinewright.learn.readings import columns_of, tension_at
-from sinewright.learn.result import Advice, Expected, Shift, Tension
 from sinewright.reference import load
-from sinewright.results import Spread
+from sinewright.results import Advice, Expected, Shift, Spread, Tension
 from sinewright.solve import table as t
 from sinewright.units import deg, m, mm
 

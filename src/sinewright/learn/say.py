@@ -6,8 +6,7 @@ from collections.abc import Sequence
 
 from sinewright.learn.expected import SHIFTS_MM
 from sinewright.learn.prepare import number
-from sinewright.learn.result import Advice, Expected, Speaking, Told
-from sinewright.results import Spread
+from sinewright.results import Advice, Expected, Speaking, Spread, Told
 
 
 def sentences(

@@ -20,8 +20,8 @@ from sinewright.learn.entries import Entry, in_order, known_beside, settings, ta
 from sinewright.learn.expected import advise, expected, shifts
 from sinewright.learn.prepare import Prepared, planned_mm
 from sinewright.learn.readings import agreement_with, share_below, shown_by
-from sinewright.learn.result import Expected, Speaking, TableAnswer, Told
 from sinewright.learn.say import sentences
+from sinewright.results import Expected, Speaking, TableAnswer, Told
 from sinewright.units import deg
 
 HELD_AGAINST = 500  # legs that a single reading is held against: each with its error, enough to see one in two hundred

@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sinewright.errors import InputError
-from sinewright.protect.result import Protection
+from sinewright.results import Protection
 
 if TYPE_CHECKING:
     from icalendar import Calendar, Event

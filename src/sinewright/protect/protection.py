@@ -10,13 +10,13 @@ from math import ceil, isfinite
 import numpy as np
 
 from sinewright import __version__
+from sinewright import results as r
 from sinewright.case import Case, cautions
 from sinewright.choose.present import assumptions_of, caution, choice_of, sources_of
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.virtual import draw
 from sinewright.errors import InputError
 from sinewright.plan import find_choice
-from sinewright.protect import result as r
 from sinewright.protect.constructs import Strength, Tests, find_construct, strength_of
 from sinewright.protect.healing import LAST_WEEK, Healing, heal
 from sinewright.protect.load import Activity, Held, Load, hold, loads

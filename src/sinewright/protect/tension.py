@@ -15,8 +15,7 @@ from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.virtual import draw
 from sinewright.plan import find_choice
 from sinewright.protect.load import Held, hold, set_tension
-from sinewright.protect.result import Tension
-from sinewright.results import Choice, Spread
+from sinewright.results import Choice, Spread, Tension
 from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE, Legs
 from sinewright.transfer.plans import Sewn
 from sinewright.units import m, mm

@@ -2,24 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
-
 from sinewright.case import Case
 from sinewright.protect.constructs import Construct
-from sinewright.results import Known
-
-Reader = Literal["patient", "therapist"]
-
-
-@dataclass(frozen=True)
-class Sign:
-    """One sign: who watches, what to see, what to do, and how it is known."""
-
-    reader: Reader
-    see: str
-    do: str
-    known: Known
+from sinewright.results import Sign
 
 
 def signs(case: Case, construct: Construct, hold: str) -> tuple[Sign, ...]:

@@ -16,19 +16,16 @@ from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
     from sinewright.case import Case
-    from sinewright.choose.ruler import Ruler
     from sinewright.choose.swinging import Swings
     from sinewright.doubt.virtual import Virtual
     from sinewright.export.leg import DrawnLeg
     from sinewright.export.planned import Planned
     from sinewright.export.solid import SolidLeg
     from sinewright.learn.entries import Entry
-    from sinewright.learn.result import TableAnswer
     from sinewright.learn.session import Session
-    from sinewright.plan import Asked, Worked
+    from sinewright.plan import Worked
     from sinewright.protect.protection import Wish
-    from sinewright.protect.result import Protection
-    from sinewright.results import Choice, Spread, Weighing
+    from sinewright.results import Asked, Choice, Protection, Ruler, Spread, TableAnswer, Weighing
 
 LIVE_DRAWS = 128
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them. As many as a

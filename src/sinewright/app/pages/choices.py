@@ -21,8 +21,7 @@ from sinewright.app.where_from import legs, show_caution, show_source_note, show
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.export.ladder import Rung, axis_for
-from sinewright.plan import Asked
-from sinewright.results import Fired, Option, Outcome, Weighing
+from sinewright.results import Asked, Fired, Option, Outcome, Weighing
 from sinewright.wording.asking import beside_asking, worth_asking
 from sinewright.wording.columns import ZONE_DEG
 from sinewright.wording.rules import SUITS_WORDS, grouped

@@ -17,7 +17,7 @@ from sinewright.app.frame import Head, page
 from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import rows_note
-from sinewright.evidence.result import CheckResult
+from sinewright.results import CheckResult
 from sinewright.wording.known import KNOWN_WORDS, OUTCOMES
 
 MARKS = {"outside": "✕", "cannot be checked": "?", "within published spread": "~", "reproduced": "="}

@@ -24,8 +24,8 @@ from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
 from sinewright.protect.calendar import calendar_text, visits
 from sinewright.protect.protection import Wish
-from sinewright.protect.result import Protection
 from sinewright.protect.stages import HOLD_TITLES, STAGES
+from sinewright.results import Protection
 from sinewright.service.worker import Frozen
 from sinewright.store.chain import CLINICIANS, as_role
 from sinewright.store.records import Document, OperationNote, Release, Stage, record_from

@@ -22,8 +22,8 @@ from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
 from sinewright.export.theatre import MASTER, theatre_content, theatre_page
 from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, Limb
-from sinewright.learn.result import TableAnswer, Told
 from sinewright.plan import find_choice
+from sinewright.results import TableAnswer, Told
 from sinewright.service.worker import Frozen
 from sinewright.store.table_record import Noted, keep_once, noted, take_back
 from sinewright.units import deg

@@ -4,9 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import date
+from typing import Literal
 
-from sinewright.protect.watch import Sign
-from sinewright.results import Caution, Choice, Side, Spread
+from sinewright.results.ruler import Tension
+from sinewright.results.spread import Spread
+from sinewright.results.weighing import Caution, Choice, Known, Side
+
+Reader = Literal["patient", "therapist"]
 
 
 @dataclass(frozen=True)
@@ -21,16 +25,6 @@ class Sewn:
     p05_N: float
     specimens: int
     source: str
-
-
-@dataclass(frozen=True)
-class Tension:
-    """Tension of the relaxed donor in the posture of fixing [N], and what the junction loses while settling [mm]."""
-
-    at_once_N: Spread
-    after_relaxation_N: Spread
-    settled_N: Spread
-    creep_mm: Spread
 
 
 @dataclass(frozen=True)
@@ -94,6 +88,16 @@ class Factor:
     by: float
     reason: str
     row: str
+
+
+@dataclass(frozen=True)
+class Sign:
+    """One sign: who watches, what to see, what to do, and how it is known."""
+
+    reader: Reader
+    see: str
+    do: str
+    known: Known
 
 
 @dataclass(frozen=True)

@@ -4,18 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sinewright.results import Caution, Choice, Side, Spread
-
-
-@dataclass(frozen=True)
-class Tension:
-    """Tension of the relaxed donor at the mark [N]: read at once, after early relaxation (no millimetre is lost), and
-    after the junction has settled; ``creep_mm`` is what the junction loses in the first weeks of load."""
-
-    at_once_N: Spread
-    after_relaxation_N: Spread
-    settled_N: Spread
-    creep_mm: Spread
+from sinewright.results.ruler import Tension
+from sinewright.results.spread import Spread
+from sinewright.results.weighing import Caution, Choice, Side
 
 
 @dataclass(frozen=True)
