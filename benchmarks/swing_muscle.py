@@ -13,9 +13,9 @@ from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import palsy
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
-from sinewright.solve.walk import DRIVE, FASTEST
+from sinewright.solve.walk import FASTEST, LEARNED
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, m
 
 STIFF, NO_LIMIT = 0.004, 1000.0  # series strain at full force of a nearly rigid tendon; fibres/s without loss of force
@@ -27,12 +27,12 @@ def main(count: int) -> None:
     case = palsy(True, 10.0)
     legs = draw(case, count, 1).legs
     sewn = as_sewn(case, next(o for o in catalogue() if o.id == CHOICE))
-    plans = lay_plans([sewn])._replace(stretch=np.array([m(4.0)]))
+    plans = build_plans([sewn])._replace(stretch=np.array([m(4.0)]))
     found, _ = a.answer(legs, plans)
-    push, tilt = found[:, :, a.PUSH], found[:, :, a.REST_TILT]
+    push, subtalar = found[:, :, a.PUSH], found[:, :, a.REST_SUBTALAR]
     walk = draw_walk(case, legs, 1).walk
     timing = walk.timing.copy()
-    timing[:, DRIVE] = 1.0
+    timing[:, LEARNED] = 1.0
     rows = {}
     for name, strain, fastest in (
         ("elastic, with speed", None, None),
@@ -46,7 +46,7 @@ def main(count: int) -> None:
         if fastest is not None:
             fibre[:, FASTEST] = fastest
         changed = walk._replace(timing=timing, fibre=fibre)
-        out, failed = sw.swing(legs._replace(muscles=muscles), plans, changed, push, tilt, m(5.0))
+        out, failed = sw.swing(legs._replace(muscles=muscles), plans, changed, push, subtalar, m(5.0))
         rows[name] = np.where(failed > 0, np.nan, deg(out[:, 0]))
         mid, strike = _words(rows[name][:, sw.MID]), _words(rows[name][:, sw.STRIKE])
         told = f"{name}: {int((failed > 0).sum())} failed, ankle at mid-swing {mid}, at heel strike {strike} deg"

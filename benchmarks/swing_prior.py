@@ -18,7 +18,7 @@ from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import healthy, palsy
 from sinewright.solve import swing as sw
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import rad
 
 BATCH = 500
@@ -30,11 +30,11 @@ def batch(case: Case, count: int, seed: int) -> tuple[int, int, int]:
     legs, _ = propose(case, PriorSampler(count, seed))
     walk = draw_walk(case, legs, seed, float(rng.uniform(0.3, 2.0))).walk
     operations = catalogue()
-    plans = lay_plans([as_sewn(case, operations[(seed + k) % len(operations)]) for k in range(2)])
+    plans = build_plans([as_sewn(case, operations[(seed + k) % len(operations)]) for k in range(2)])
     pushdown = rad(rng.uniform(-60.0, 10.0, (count, 2)))
-    tilt = rad(rng.uniform(-15.0, 30.0, (count, 2)))
+    subtalar = rad(rng.uniform(-15.0, 30.0, (count, 2)))
     plans = plans._replace(stretch=rng.uniform(-0.015, 0.03, 2))
-    found, failed = sw.swing(legs, plans, walk, pushdown, tilt, 0.005)
+    found, failed = sw.swing(legs, plans, walk, pushdown, subtalar, 0.005)
     motion = (failed & sw.FAILED_MOTION) > 0
     return found.shape[0], int(motion.any(axis=1).sum()), int((~np.isfinite(found)).any(axis=(1, 2)).sum())
 

@@ -17,7 +17,7 @@ from sinewright.evidence.people import palsy
 from sinewright.solve import answer as a
 from sinewright.solve.swing import swing
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 
 
 def main() -> None:
@@ -26,7 +26,7 @@ def main() -> None:
     start = time.perf_counter()
     legs = draw(case, legs_asked, 1).legs
     able = [as_sewn(case, moved) for moved in catalogue() if reason_against(case, moved) is None][:choices]
-    plans = lay_plans(choose_stretch(legs, able, True))
+    plans = build_plans(choose_stretch(legs, able, True))
     statics, _ = a.answer(legs, plans)
     sys.stdout.write(f"legs and statics: {time.perf_counter() - start:.1f} s\n")
     start = time.perf_counter()
@@ -34,7 +34,7 @@ def main() -> None:
     sys.stdout.write(f"drawing the walk: {time.perf_counter() - start:.1f} s\n")
     for round_ in ("first", "again"):
         start, used = time.perf_counter(), time.process_time()
-        _, failed = swing(legs, plans, walk, statics[:, :, a.PUSH], statics[:, :, a.REST_TILT], 0.005)
+        _, failed = swing(legs, plans, walk, statics[:, :, a.PUSH], statics[:, :, a.REST_SUBTALAR], 0.005)
         wall, used = time.perf_counter() - start, time.process_time() - used
         each = 1e6 * used / failed.size
         what = f"swing, {round_}: {failed.shape[0]} legs x {failed.shape[1]} choices"

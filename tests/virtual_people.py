@@ -8,7 +8,7 @@ from pathlib import Path
 
 import numpy as np
 
-from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
+from sinewright.anatomy.path import POSE_SIZE, bend, length_and_moment_arms, set_pose
 from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, parse_case, read_case
 from sinewright.doubt.prior import PriorSampler
@@ -20,7 +20,7 @@ from sinewright.solve.field import COUNTING, EFFORT_LEVEL, OFFSET, PULL_SIZE, PU
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.questions import NATIVE, lay_donor, lay_native
 from sinewright.transfer.catalogue import Moved, catalogue
-from sinewright.transfer.plans import Plans, Sewn, lay_plans
+from sinewright.transfer.plans import Plans, Sewn, build_plans
 from sinewright.units import m, rad
 
 EXAMPLES = {path.stem: path for path in sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))}
@@ -49,7 +49,7 @@ def people(stem: str, n: int = 200, seed: int = 3) -> Legs:
 def flawless(legs: Legs) -> Legs:
     """The same legs after surgery without loss, settling, rubbing or error of execution."""
     losses = np.zeros_like(legs.losses)
-    losses[:, [leg_.SCAR, leg_.DRIVE, leg_.SCARRED_MASS]] = 1.0
+    losses[:, [leg_.SCAR, leg_.LEARNED, leg_.SCARRED_MASS]] = 1.0
     return legs._replace(losses=losses, execution=np.zeros_like(legs.execution))
 
 
@@ -74,8 +74,8 @@ def plan(
 
 def own_path(muscle: str) -> Plans:
     """Plans of one operation that 'moves' a muscle to its own path, sewn at ankle 0, subtalar 0, knee 30, stretch 0."""
-    plans, i = lay_plans([plan(None, ankle_deg=0.0)]), LEG_MUSCLES.index(muscle)
-    plans.donor[0, 0], plans.strands[0, 0], plans.shares[0, 0, 0], plans.taken[0, i] = i, 1, 1.0, 1
+    plans, i = build_plans([plan(None, ankle_deg=0.0)]), LEG_MUSCLES.index(muscle)
+    plans.donor[0, 0], plans.path_count[0, 0], plans.shares[0, 0, 0], plans.taken[0, i] = i, 1, 1.0, 1
     for ends in (plans.ends[0, 0, 0], plans.reach[0, 0], plans.cut[0, 0]):
         ends[:] = plans.native[i]
     return plans
@@ -92,20 +92,20 @@ class Laid:
     effort: Floats
     poses: Floats
 
-    def moments(self, ankle: float, tilt: float, knee: float, down: Floats) -> Floats:
+    def moments(self, ankle: float, subtalar: float, knee: float, down: Floats) -> Floats:
         """Both moments and the three slopes."""
         from sinewright.solve.field import moments
 
-        return np.array(moments(ankle, tilt, knee, down, self.pulls, self.words, self.body, self.poses))
+        return np.array(moments(ankle, subtalar, knee, down, self.pulls, self.words, self.body, self.poses))
 
-    def balance(self, ankle: float, tilt: float, knee: float, down: Floats) -> tuple[float, float, float, int, int]:
+    def balance(self, ankle: float, subtalar: float, knee: float, down: Floats) -> tuple[float, float, float, int, int]:
         """See ``solve.balance``."""
-        return balance(ankle, tilt, knee, down, self.pulls, self.words, self.body, self.poses)
+        return balance(ankle, subtalar, knee, down, self.pulls, self.words, self.body, self.poses)
 
-    def length(self, i: int, ankle: float, tilt: float, knee: float) -> float:
+    def length(self, i: int, ankle: float, subtalar: float, knee: float) -> float:
         """Muscle-tendon length of a pull [m]."""
         pose = np.empty(POSE_SIZE)
-        set_pose(self.body.joint, ankle, tilt, pose)
+        set_pose(self.body.joint, ankle, subtalar, pose)
         return float(path_of(self.pulls[i], self.words[i], knee, self.body, pose)[0])
 
     def tension(self, i: int, length: float) -> float:
@@ -115,34 +115,34 @@ class Laid:
         idle = one_tension(pull, 0.0, length, self.body.elastic)[0] if counting != 0 else 0.0
         return float(working - idle)
 
-    def ask(self, lift: bool = False, push: bool = False, ceiling: Floats | None = None) -> Laid:
+    def ask(self, lift: bool = False, push: bool = False, capacity: Floats | None = None) -> Laid:
         """The same leg when the lifters (with the moved muscles) or the calf contract as far as they can."""
         pulls = self.pulls.copy()
-        if lift and ceiling is not None:
-            pulls[:4, EFFORT_LEVEL], pulls[NATIVE:, EFFORT_LEVEL] = ceiling[:4], self.effort
-        if push and ceiling is not None:
-            pulls[9:NATIVE, EFFORT_LEVEL] = ceiling[9:]
+        if lift and capacity is not None:
+            pulls[:4, EFFORT_LEVEL], pulls[NATIVE:, EFFORT_LEVEL] = capacity[:4], self.effort
+        if push and capacity is not None:
+            pulls[9:NATIVE, EFFORT_LEVEL] = capacity[9:]
         return Laid(self.body, pulls, self.words, self.offset, self.effort, self.poses)
 
 
-def strand_length(body: Body, first: int, last: int, ankle: float, tilt: float) -> float:
-    """Length of one strand [m]."""
+def path_length(body: Body, first: int, last: int, ankle: float, subtalar: float) -> float:
+    """Length of one path [m]."""
     pose = np.empty(POSE_SIZE)
-    set_pose(body.joint, ankle, tilt, pose)
-    return float(strand(body.steps, first, last, body.points, body.pulleys, body.joint, pose)[0])
+    set_pose(body.joint, ankle, subtalar, pose)
+    return float(length_and_moment_arms(body.elements, first, last, body.points, body.cylinders, body.joint, pose)[0])
 
 
 def turning(body: Body, first: int, last: int) -> float:
-    """Total turning of one strand at neutral [rad]."""
+    """Total turning of one path at neutral [rad]."""
     pose = np.empty(POSE_SIZE)
     set_pose(body.joint, 0.0, 0.0, pose)
-    return float(bend(body.steps, first, last, body.points, body.pulleys, pose))
+    return float(bend(body.elements, first, last, body.points, body.cylinders, pose))
 
 
 def shares_of(legs: Legs, plans: Plans, i: int = 0, c: int = 0, p: int = 0) -> Floats:
-    """Shares of the strands as sewn: two limbs are never tensioned quite alike."""
+    """Shares of the paths as sewn: two limbs are never tensioned quite alike."""
     shares = plans.shares[c, p].copy()
-    if plans.strands[c, p] == 2:
+    if plans.path_count[c, p] == 2:
         shares[0] = np.clip(shares[0] + legs.losses[i, leg_.UNEVEN], 0.1, 0.9)
         shares[1] = 1.0 - shares[0]
     return shares
@@ -150,24 +150,24 @@ def shares_of(legs: Legs, plans: Plans, i: int = 0, c: int = 0, p: int = 0) -> F
 
 def lay(legs: Legs, plans: Plans, i: int = 0, c: int = 0, elastic: bool = True) -> Laid:
     """Leg ``i`` with operation ``c``: lengths by the definition of the set stretch, efforts by the losses."""
-    body = Body(plans.steps, legs.points[i], legs.pulleys[i], legs.joint[i], legs.resist[i], elastic)
+    body = Body(plans.elements, legs.points[i], legs.cylinders[i], legs.joint[i], legs.passive[i], elastic)
     moved = [p for p in range(2) if plans.donor[c, p] >= 0]
     pulls = np.zeros((NATIVE + len(moved), PULL_SIZE))
     words = np.zeros((NATIVE + len(moved), PULL_WORDS), dtype=np.int32)
-    lay_native(legs.muscles[i], legs.knee_arm[i], plans.native, plans.taken[c], pulls, words)
+    lay_native(legs.muscles[i], legs.knee_moment_arm[i], plans.native, plans.taken[c], pulls, words)
     fix, losses = plans.fixing[c] + legs.execution[i, 1:], legs.losses[i]
     offset, effort = np.zeros(len(moved)), np.zeros(len(moved))
     for k, p in enumerate(moved):
-        muscle, count, ends = plans.donor[c, p], plans.strands[c, p], plans.ends[c, p]
+        muscle, count, ends = plans.donor[c, p], plans.path_count[c, p], plans.ends[c, p]
         shares = shares_of(legs, plans, i, c, p)
         lay_donor(NATIVE + k, muscle, count, ends, shares, legs.muscles[i], pulls, words)
-        rest = strand_length(body, *plans.native[muscle], 0.0, 0.0)
-        new = sum(shares[s] * strand_length(body, *ends[s], fix[0], fix[1]) for s in range(count))
+        rest = path_length(body, *plans.native[muscle], 0.0, 0.0)
+        new = sum(shares[s] * path_length(body, *ends[s], fix[0], fix[1]) for s in range(count))
         offset[k] = rest + plans.stretch[c] + legs.execution[i, 0] - new
         pulls[NATIVE + k, OFFSET] = offset[k]
         planned = plans.shares[c, p]
         more = sum(planned[s] * turning(body, *ends[s]) for s in range(count)) - turning(body, *plans.native[muscle])
         mass = losses[leg_.SCARRED_MASS] if plans.scarred[c, p] else 1.0
-        glide = np.exp(-losses[leg_.RUBBING] * max(more, 0.0))
-        effort[k] = legs.ceiling[i, muscle] * losses[leg_.SCAR] * losses[leg_.DRIVE] * mass * glide
+        glide = np.exp(-losses[leg_.FRICTION] * max(more, 0.0))
+        effort[k] = legs.capacity[i, muscle] * losses[leg_.SCAR] * losses[leg_.LEARNED] * mass * glide
     return Laid(body, pulls, words, offset, effort, np.empty((3, POSE_SIZE)))

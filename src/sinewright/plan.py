@@ -41,7 +41,7 @@ from sinewright.solve import answer as a
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Moved, catalogue
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg
 
 MOST_MARGIN_MM = 100.0
@@ -89,7 +89,7 @@ def work(case: Case, draws: int, seed: int, progress: Progress | None = None) ->
     virtual = draw(case, draws, seed)
     elastic = case.plan.tendon != "rigid"
     plans = sewn_for(case, virtual.legs, [moved for moved in catalogue() if reason_against(case, moved) is None])
-    answers, failed = a.answer(virtual.legs, lay_plans(plans), elastic, progress)
+    answers, failed = a.answer(virtual.legs, build_plans(plans), elastic, progress)
     return Worked(case, virtual, plans, answers, failed, elastic, seed)
 
 
@@ -230,7 +230,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
 
 def _lifts_of(leaders: list[Sewn], elastic: bool) -> Callable[[Legs], Floats]:
     """Lift [deg] of some operations as a function of the legs, (N, K); NaN where no balance was found."""
-    plans = lay_plans(leaders)
+    plans = build_plans(leaders)
 
     def lifts(legs: Legs) -> Floats:
         answers, failed = a.answer(legs, plans, elastic)

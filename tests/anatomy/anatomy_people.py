@@ -11,11 +11,11 @@ import numpy as np
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
-from sinewright.anatomy.path import POSE_SIZE, PULLEY, place, rotation, set_pose, strand, turn, wrap
+from sinewright.anatomy.path import CYLINDER, POSE_SIZE, length_and_moment_arms, place, rotation, set_pose, turn, wrap
 from sinewright.anatomy.skeleton import (
     Skeleton,
     build,
-    clear_pulleys,
+    clear_cylinders,
     landmarks,
     native_paths,
     reference_sizes,
@@ -66,11 +66,11 @@ def random_people(rng: np.random.Generator, n: int, jitter: bool = False) -> Ske
     axes = np.concatenate([ankle_axis(frontal, transverse), subtalar_axis(up, inward)], axis=1)
     spread = np.array([mark.spread for mark in landmarks()])
     shifts = spread[:, None] * rng.standard_normal((n, len(spread), 3)) if jitter else None
-    return clear_pulleys(build(sizes, axes, shifts), pulling_paths())
+    return clear_cylinders(build(sizes, axes, shifts), pulling_paths())
 
 
 def all_paths() -> dict[str, Ints]:
-    """Every strand the package knows, by name: native and moved."""
+    """Every path the package knows, by name: native and moved."""
     return {**native_paths(), **moved_paths()}
 
 
@@ -87,37 +87,37 @@ def pose_of(joint: Floats, ankle: float, subtalar: float) -> Floats:
     return pose
 
 
-def measure(skeleton: Skeleton, steps: Ints, pose: Floats, person: int = 0) -> Floats:
-    """Length and both arms [m] of one strand, (3,)."""
-    body = (skeleton.points[person], skeleton.pulleys[person], skeleton.joint[person])
-    return np.array(strand(steps, 0, len(steps), *body, pose))
+def measure(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) -> Floats:
+    """Length and both arms [m] of one path, (3,)."""
+    body = (skeleton.points[person], skeleton.cylinders[person], skeleton.joint[person])
+    return np.array(length_and_moment_arms(elements, 0, len(elements), *body, pose))
 
 
 def measure_all(skeleton: Skeleton, paths: dict[str, Ints], ankle: float, subtalar: float, person: int) -> Floats:
-    """Length and both arms [m] of every strand, (strands, 3)."""
+    """Length and both arms [m] of every path, (paths, 3)."""
     pose = pose_of(skeleton.joint[person], ankle, subtalar)
-    return np.array([measure(skeleton, steps, pose, person) for steps in paths.values()])
+    return np.array([measure(skeleton, elements, pose, person) for elements in paths.values()])
 
 
 @dataclass(frozen=True)
 class Contact:
-    """A pulley of a strand in one pose: arc [m] (-1 without contact), both neighbours' distance in radii."""
+    """A cylinder of a path in one pose: arc [m] (-1 without contact), both neighbours' distance in radii."""
 
     arc: float
     before: float
     after: float
 
 
-def contacts(skeleton: Skeleton, steps: Ints, pose: Floats, person: int = 0) -> Iterator[Contact]:
-    """Each pulley that a strand passes."""
-    for k in np.flatnonzero(steps[:, 0] == PULLEY):
-        pulley, segment = skeleton.pulleys[person, steps[k, 1]], steps[k, 2]
-        centre = place(pulley[0], pulley[1], pulley[2], segment, pose)
-        axis = turn(pulley[3], pulley[4], pulley[5], segment, pose)
-        points = [(skeleton.points[person, i], s) for _, i, s in steps[[k - 1, k + 1]]]
+def contacts(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) -> Iterator[Contact]:
+    """Each cylinder that a path passes."""
+    for k in np.flatnonzero(elements[:, 0] == CYLINDER):
+        cylinder, segment = skeleton.cylinders[person, elements[k, 1]], elements[k, 2]
+        centre = place(cylinder[0], cylinder[1], cylinder[2], segment, pose)
+        axis = turn(cylinder[3], cylinder[4], cylinder[5], segment, pose)
+        points = [(skeleton.points[person, i], s) for _, i, s in elements[[k - 1, k + 1]]]
         ends = [place(point[0], point[1], point[2], s, pose) for point, s in points]
-        away = [_off_axis(end, centre, axis) / float(pulley[6]) for end in ends]
-        arc, _, _ = wrap(ends[0], ends[1], centre, axis, pulley[6], pulley[7], pulley[8])
+        away = [_off_axis(end, centre, axis) / float(cylinder[6]) for end in ends]
+        arc, _, _ = wrap(ends[0], ends[1], centre, axis, cylinder[6], cylinder[7], cylinder[8])
         yield Contact(float(arc), away[0], away[1])
 
 

@@ -8,8 +8,8 @@ import pytest
 from sinewright.anatomy.fit import (
     Fit,
     Target,
-    arms,
-    model_arm_mm,
+    model_moment_arm_mm,
+    moment_arms,
     reference_joint_axes,
     report,
     solve,
@@ -100,12 +100,12 @@ def body() -> Skeleton:
     return build(reference_sizes()[None], reference_joint_axes(load()))
 
 
-def arm_mm(body: Skeleton, muscle: str, axis: int, ankle_deg: float = 0.0) -> float:
-    return float(mm(arms(body, muscle, rad(ankle_deg), 0.0)[1 + axis]))
+def moment_arm_mm(body: Skeleton, muscle: str, axis: int, ankle_deg: float = 0.0) -> float:
+    return float(mm(moment_arms(body, muscle, rad(ankle_deg), 0.0)[1 + axis]))
 
 
 def mean_subtalar_arm_mm(body: Skeleton, muscle: str) -> float:
-    return model_arm_mm(body, Target("", muscle, 1, (0.0,), ARC_DEG, 0.0, 1.0))
+    return model_moment_arm_mm(body, Target("", muscle, 1, (0.0,), ARC_DEG, 0.0, 1.0))
 
 
 def test_a_second_run_finds_the_offsets_on_file(fit: Fit) -> None:
@@ -133,7 +133,7 @@ def test_every_target_takes_the_number_of_a_row_marked_fit_for_its_own_muscle_an
         row = load().row(target.row)
         assert row.use == "fit"
         assert row.unit == "mm"
-        assert target.arm_mm == row.value
+        assert target.moment_arm_mm == row.value
         name = target.muscle.replace("_", "-")
         assert row.structure in (name, "achilles" if target.muscle == "soleus" else name)
         words = ("axis=talocrural",) if target.axis == 0 else ("axis=subtalar", "eversion-inversion axis")
@@ -162,7 +162,7 @@ def test_fitted_arm_stays_within_its_stated_limit(body: Skeleton, row: str) -> N
     target = next(t for t in targets(load()) if t.row == row)
     limit = LIMITS_mm[row] or load().row(row).sd
     assert limit is not None
-    assert abs(model_arm_mm(body, target) - load().row(row).value) <= limit
+    assert abs(model_moment_arm_mm(body, target) - load().row(row).value) <= limit
 
 
 @pytest.mark.parametrize(
@@ -176,12 +176,14 @@ def test_fitted_arm_stays_within_its_stated_limit(body: Skeleton, row: str) -> N
 def test_ankle_arm_lies_in_the_proposed_band(body: Skeleton, row: str, muscle: str, ankle_deg: float) -> None:
     """The bands are this project's own proposals (rows ma-accept-*, source pack-judgement), in magnitude."""
     band = load().row(row)
-    assert band.low <= abs(arm_mm(body, muscle, 0, ankle_deg)) <= band.high
+    assert band.low <= abs(moment_arm_mm(body, muscle, 0, ankle_deg)) <= band.high
 
 
 def test_arms_rise_and_fall_with_the_ankle_as_in_maganaris_2000(body: Skeleton) -> None:
     """Achilles arm grows toward plantarflexion, anterior tibial arm shrinks."""
-    achilles, tibialis = ([arm_mm(body, m, 0, q) for q in (15.0, 0.0, -30.0)] for m in ("soleus", "tibialis_anterior"))
+    achilles, tibialis = (
+        [moment_arm_mm(body, m, 0, q) for q in (15.0, 0.0, -30.0)] for m in ("soleus", "tibialis_anterior")
+    )
     assert sorted(achilles, reverse=True) == achilles
     assert sorted(tibialis, reverse=True) == tibialis
 
@@ -192,7 +194,7 @@ def test_sign_of_arm(body: Skeleton, muscle: str, axis: int) -> None:
     """A tendon that lifts or inverts the foot has a positive arm; the row named in SIGNS says the same."""
     sign, row = SIGNS[muscle][axis]
     assert not row or np.sign(load().row(row).value) == sign, row
-    assert np.sign(arm_mm(body, muscle, axis)) == sign
+    assert np.sign(moment_arm_mm(body, muscle, axis)) == sign
     assert axis == 0 or np.sign(mean_subtalar_arm_mm(body, muscle)) == sign
 
 
@@ -217,6 +219,6 @@ def test_subtalar_arms_keep_the_order_of_row_ma_accept_subtalar_order(body: Skel
 
 def test_the_report_prints_every_row_with_its_gap(fit: Fit) -> None:
     text = report(fit)
-    for target, model in zip(fit.targets, fit.arms_mm, strict=True):
+    for target, model in zip(fit.targets, fit.moment_arms_mm, strict=True):
         line = next(line for line in text if line.startswith(target.row + " "))
-        assert line.split()[1:] == [f"{x:.1f}" for x in (target.arm_mm, model, model - target.arm_mm)]
+        assert line.split()[1:] == [f"{x:.1f}" for x in (target.moment_arm_mm, model, model - target.moment_arm_mm)]

@@ -5,7 +5,7 @@ import pytest
 
 from sinewright.anatomy import foot_axis
 from sinewright.anatomy.fit import reference_joint_axes
-from sinewright.anatomy.foot_axis import FootAxis, arm_about, fit_foot_axis
+from sinewright.anatomy.foot_axis import FootAxis, fit_foot_axis, moment_arm_about
 from sinewright.anatomy.joints import subtalar_axis
 from sinewright.anatomy.skeleton import Skeleton, build, native_paths, reference_sizes
 from sinewright.reference import load
@@ -50,8 +50,8 @@ def test_the_answer_does_not_depend_on_the_start(
 def test_no_other_axis_nearby_is_better(axis: FootAxis, skeleton: Skeleton) -> None:
     def misfit(up: float, inward: float, point: np.ndarray) -> float:
         line = subtalar_axis(up, inward)
-        arms = [arm_about(skeleton, native_paths()[name], line, point) for name in axis.muscles]
-        return float(((np.array(arms) - axis.printed) ** 2).sum())
+        moment_arms = [moment_arm_about(skeleton, native_paths()[name], line, point) for name in axis.muscles]
+        return float(((np.array(moment_arms) - axis.printed) ** 2).sum())
 
     best = misfit(axis.inclination, axis.deviation, axis.point)
     assert best == pytest.approx(float((axis.residuals**2).sum()))

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sinewright.anatomy.path import FOOT, PULLEY, SHANK, TALUS
+from sinewright.anatomy.path import CYLINDER, FOOT, SHANK, TALUS
 from sinewright.anatomy.skeleton import Skeleton, native_paths
 from sinewright.units import rad
 
@@ -34,7 +34,7 @@ STEP_rad = 1e-6
 DERIVATIVE_m = 1e-8  # a length of 0.5 m is exact to 1e-16 m, so a difference over 2e-6 rad is exact to about 1e-10 m
 ROUNDING_m = 1e-12
 SEEDS = st.integers(0, 2**32 - 1)
-PULLED = [name for name, steps in native_paths().items() if (steps[:, 0] == PULLEY).any()]
+PULLED = [name for name, elements in native_paths().items() if (elements[:, 0] == CYLINDER).any()]
 MIRROR = np.array([1.0, 1.0, -1.0])
 
 quick = settings(max_examples=150, deadline=None)
@@ -42,10 +42,10 @@ quick = settings(max_examples=150, deadline=None)
 
 @dataclass(frozen=True)
 class Case:
-    """An invented strand: point, point, pulley, point, point on random segments, and a pose."""
+    """An invented path: point, point, cylinder, point, point on random segments, and a pose."""
 
     body: Skeleton
-    steps: Ints
+    elements: Ints
     ankle: float
     subtalar: float
 
@@ -54,10 +54,10 @@ class Case:
         return pose_of(self.body.joint[0], self.ankle, self.subtalar)
 
     def measure(self) -> Floats:
-        return measure(self.body, self.steps, self.pose)
+        return measure(self.body, self.elements, self.pose)
 
     def touches(self) -> bool:
-        return any(contact.arc > 0.0 for contact in contacts(self.body, self.steps, self.pose))
+        return any(contact.arc > 0.0 for contact in contacts(self.body, self.elements, self.pose))
 
 
 def unit(rng: np.random.Generator) -> Floats:
@@ -67,25 +67,25 @@ def unit(rng: np.random.Generator) -> Floats:
 
 
 def invented(seed: int) -> Case:
-    """Points up to 0.2 m off the ankle, a pulley of 5 to 20 mm about where the strand passes."""
+    """Points up to 0.2 m off the ankle, a cylinder of 5 to 20 mm about where the path passes."""
     rng = np.random.default_rng(seed)
     points = 0.2 * rng.uniform(-1.0, 1.0, (4, 3))
     middle = points[1:3].mean(axis=0) + 0.01 * rng.standard_normal(3)
-    pulley = [*middle, *unit(rng), rng.uniform(0.005, 0.02), rng.choice([-1.0, 1.0]), 1.5 * np.pi]
+    cylinder = [*middle, *unit(rng), rng.uniform(0.005, 0.02), rng.choice([-1.0, 1.0]), 1.5 * np.pi]
     joint = [*unit(rng), *unit(rng), *0.03 * rng.standard_normal(3)]
     segments = rng.choice([SHANK, TALUS, FOOT], 5)
-    steps = np.array([[0, 0, 0], [0, 1, 0], [1, 0, 0], [0, 2, 0], [0, 3, 0]], dtype=np.int32)
-    steps[:, 2] = segments
-    body = Skeleton(points[None], np.array([[pulley]]), np.array([joint]))
+    elements = np.array([[0, 0, 0], [0, 1, 0], [1, 0, 0], [0, 2, 0], [0, 3, 0]], dtype=np.int32)
+    elements[:, 2] = segments
+    body = Skeleton(points[None], np.array([[cylinder]]), np.array([joint]))
     ankle, subtalar = random_poses(rng, 1)[0]
-    return Case(body, steps, ankle, subtalar)
+    return Case(body, elements, ankle, subtalar)
 
 
-def with_pulleys(body: Skeleton, factors: list[float]) -> Skeleton:
-    return replace(body, pulleys=body.pulleys * np.array(factors))
+def with_cylinders(body: Skeleton, factors: list[float]) -> Skeleton:
+    return replace(body, cylinders=body.cylinders * np.array(factors))
 
 
-def test_the_invented_strands_meet_their_pulley_often_and_miss_it_often() -> None:
+def test_the_invented_paths_meet_their_cylinder_often_and_miss_it_often() -> None:
     touched = [invented(seed).touches() for seed in range(300)]
     assert 60 < sum(touched) < 240
 
@@ -94,7 +94,7 @@ def test_the_invented_strands_meet_their_pulley_often_and_miss_it_often() -> Non
 
 
 def central_difference(body: Skeleton, ankle: float, subtalar: float, person: int) -> Floats:
-    """-dL/dq of every path, (strands, 2)."""
+    """-dL/dq of every path, (paths, 2)."""
     paths, h = all_paths(), STEP_rad
     columns = []
     for da, ds in ((h, 0.0), (0.0, h)):
@@ -109,14 +109,14 @@ def test_arms_of_every_path_are_minus_the_slope_of_length(person: int) -> None:
     rng = np.random.default_rng(30 + person)
     body = random_people(np.random.default_rng(31), 8)
     for ankle, subtalar in random_poses(rng, 25):
-        arms = measure_all(body, all_paths(), ankle, subtalar, person)[:, 1:]
-        assert np.allclose(arms, central_difference(body, ankle, subtalar, person), rtol=0.0, atol=DERIVATIVE_m)
+        moment_arms = measure_all(body, all_paths(), ankle, subtalar, person)[:, 1:]
+        assert np.allclose(moment_arms, central_difference(body, ankle, subtalar, person), rtol=0.0, atol=DERIVATIVE_m)
 
 
 @quick
 @given(SEEDS)
-def test_arms_of_invented_strands_are_minus_the_slope_of_length(seed: int) -> None:
-    """Segments and pulleys in any order, also a pulley that rides on the talus or the foot."""
+def test_arms_of_invented_paths_are_minus_the_slope_of_length(seed: int) -> None:
+    """Segments and cylinders in any order, also a cylinder that rides on the talus or the foot."""
     case, h = invented(seed), STEP_rad
     near = [replace(case, ankle=case.ankle + h), replace(case, ankle=case.ankle - h)]
     near += [replace(case, subtalar=case.subtalar + h), replace(case, subtalar=case.subtalar - h)]
@@ -130,8 +130,10 @@ def test_an_ankle_arm_by_hand() -> None:
     """A cord from 0.3 m above the ankle axis (z) to 0.1 m in front: arm = distance of line and axis."""
     points = np.array([[[0.0, 0.3, 0.0], [0.1, 0.0, 0.0]]])
     joint = np.array([[0.0, 0.0, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0]])
-    steps = np.array([[0, 0, SHANK], [0, 1, FOOT]], dtype=np.int32)
-    length, ankle, subtalar = measure(Skeleton(points, np.empty((1, 0, 8)), joint), steps, pose_of(joint[0], 0.0, 0.0))
+    elements = np.array([[0, 0, SHANK], [0, 1, FOOT]], dtype=np.int32)
+    length, ankle, subtalar = measure(
+        Skeleton(points, np.empty((1, 0, 8)), joint), elements, pose_of(joint[0], 0.0, 0.0)
+    )
     assert length == pytest.approx(math.hypot(0.3, 0.1), abs=ROUNDING_m)
     assert ankle == pytest.approx(0.3 * 0.1 / math.hypot(0.3, 0.1), abs=ROUNDING_m)
     assert subtalar == pytest.approx(0.0, abs=ROUNDING_m)
@@ -141,12 +143,12 @@ def test_an_ankle_arm_by_hand() -> None:
 
 
 def first_contacts(body: Skeleton, name: str, subtalar: float, person: int) -> list[tuple[float, float]]:
-    """Pairs of ankle angles at most 1e-9 rad apart: free at one, on the pulley at the other."""
-    steps = native_paths()[name]
+    """Pairs of ankle angles at most 1e-9 rad apart: free at one, on the cylinder at the other."""
+    elements = native_paths()[name]
 
     def touched(ankle: float) -> bool:
         pose = pose_of(body.joint[person], ankle, subtalar)
-        return next(contacts(body, steps, pose, person)).arc >= 0.0
+        return next(contacts(body, elements, pose, person)).arc >= 0.0
 
     out = []
     ankles = [rad(float(a)) for a in np.linspace(-55.0, 30.0, 18)]
@@ -188,19 +190,21 @@ def test_length_and_arms_pass_first_contact_without_a_jump() -> None:
 def test_turning_everything_about_the_ankle_centre_changes_nothing(seed: int, angle: float) -> None:
     case = invented(seed)
     turn = turn_matrix(unit(np.random.default_rng(seed + 1)), angle)
-    pulleys, joint = case.body.pulleys.copy(), case.body.joint.copy()
-    for block in (pulleys[..., 0:3], pulleys[..., 3:6], joint[:, 0:3], joint[:, 3:6], joint[:, 6:9]):
+    cylinders, joint = case.body.cylinders.copy(), case.body.joint.copy()
+    for block in (cylinders[..., 0:3], cylinders[..., 3:6], joint[:, 0:3], joint[:, 3:6], joint[:, 6:9]):
         block[...] = block @ turn.T
-    turned = replace(case, body=Skeleton(case.body.points @ turn.T, pulleys, joint))
+    turned = replace(case, body=Skeleton(case.body.points @ turn.T, cylinders, joint))
     assert np.allclose(turned.measure(), case.measure(), rtol=0.0, atol=ROUNDING_m)
 
 
 @quick
 @given(SEEDS)
-def test_a_strand_read_backwards_has_the_same_length_and_arms(seed: int) -> None:
-    """Backwards the strand goes round its pulley the other way."""
+def test_a_path_read_backwards_has_the_same_length_and_arms(seed: int) -> None:
+    """Backwards the path goes round its cylinder the other way."""
     case = invented(seed)
-    back = replace(case, steps=case.steps[::-1].copy(), body=with_pulleys(case.body, [1, 1, 1, 1, 1, 1, 1, -1, 1]))
+    back = replace(
+        case, elements=case.elements[::-1].copy(), body=with_cylinders(case.body, [1, 1, 1, 1, 1, 1, 1, -1, 1])
+    )
     assert np.allclose(back.measure(), case.measure(), rtol=0.0, atol=ROUNDING_m)
 
 
@@ -208,7 +212,7 @@ def test_a_strand_read_backwards_has_the_same_length_and_arms(seed: int) -> None
 @given(SEEDS, st.floats(0.1, 10.0))
 def test_a_leg_k_times_as_large_has_k_times_the_lengths_and_arms(seed: int, k: float) -> None:
     case = invented(seed)
-    body = with_pulleys(case.body, [k, k, k, 1, 1, 1, k, 1, 1])
+    body = with_cylinders(case.body, [k, k, k, 1, 1, 1, k, 1, 1])
     body = replace(body, points=k * body.points, joint=body.joint * np.array([1, 1, 1, 1, 1, 1, k, k, k]))
     assert np.allclose(replace(case, body=body).measure(), k * case.measure(), rtol=1e-12, atol=k * ROUNDING_m)
 
@@ -217,11 +221,11 @@ def test_a_leg_k_times_as_large_has_k_times_the_lengths_and_arms(seed: int, k: f
 @given(SEEDS)
 def test_a_mirrored_leg_with_mirrored_axes_has_the_same_lengths_and_arms(seed: int) -> None:
     """A left leg: z changes sign. A turn axis becomes minus the mirrored vector, so that the same angle means
-    the same movement (dorsiflexion, inversion); a pulley keeps its axis line and goes round the other way."""
+    the same movement (dorsiflexion, inversion); a cylinder keeps its axis line and goes round the other way."""
     case = invented(seed)
     body = Skeleton(
         case.body.points * MIRROR,
-        case.body.pulleys * np.array([*MIRROR, *MIRROR, 1.0, -1.0, 1.0]),
+        case.body.cylinders * np.array([*MIRROR, *MIRROR, 1.0, -1.0, 1.0]),
         case.body.joint * np.array([*-MIRROR, *-MIRROR, *MIRROR]),
     )
     assert np.allclose(replace(case, body=body).measure(), case.measure(), rtol=0.0, atol=ROUNDING_m)
@@ -230,10 +234,10 @@ def test_a_mirrored_leg_with_mirrored_axes_has_the_same_lengths_and_arms(seed: i
 def test_mirrored_landmarks_under_the_axes_of_the_other_side_are_wrong() -> None:
     """Why a left foot is mirrored as a whole at the border: landmarks alone give another subtalar arm."""
     right = reference_man()
-    mixed = Skeleton(right.points * MIRROR, right.pulleys * np.array([*MIRROR, *MIRROR, 1.0, -1.0, 1.0]), right.joint)
-    steps = native_paths()["tibialis_posterior"]
+    mixed = Skeleton(right.points * MIRROR, right.cylinders * np.array([*MIRROR, *MIRROR, 1.0, -1.0, 1.0]), right.joint)
+    elements = native_paths()["tibialis_posterior"]
     pose = pose_of(right.joint[0], 0.0, 0.0)
-    assert abs(measure(right, steps, pose)[2] - measure(mixed, steps, pose)[2]) > 0.005
+    assert abs(measure(right, elements, pose)[2] - measure(mixed, elements, pose)[2]) > 0.005
 
 
 def at_rest(point: Floats, segment: int, joint: Floats, ankle: float, subtalar: float) -> Floats:
@@ -252,12 +256,12 @@ def test_a_further_point_on_a_straight_piece_changes_nothing(seed: int, share: f
     """Whichever segment holds it: the pulls on both sides of it cancel."""
     case = invented(seed)
     joint, straight = case.body.joint[0], np.array([[0, 0, SHANK], [0, 1, FOOT]], dtype=np.int32)
-    two = replace(case, steps=straight)
+    two = replace(case, elements=straight)
     ends = [case.body.points[0, 0], place_foot(case.body.points[0, 1], joint, case.ankle, case.subtalar)]
     between = at_rest((1.0 - share) * ends[0] + share * ends[1], segment, joint, case.ankle, case.subtalar)
     points = np.concatenate([case.body.points[0], between[None]])[None]
     three = np.array([[0, 0, SHANK], [0, 4, segment], [0, 1, FOOT]], dtype=np.int32)
-    more = replace(case, steps=three, body=replace(case.body, points=points))
+    more = replace(case, elements=three, body=replace(case.body, points=points))
     assert np.allclose(more.measure(), two.measure(), rtol=0.0, atol=ROUNDING_m)
 
 

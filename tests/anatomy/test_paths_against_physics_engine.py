@@ -25,7 +25,7 @@ POSES = grid(18, 13)
 
 
 def disagreements(skeleton: Skeleton, person: int) -> list[str]:
-    """One line for each strand and pose where the two methods differ by more than the tolerance."""
+    """One line for each path and pose where the two methods differ by more than the tolerance."""
     paths = all_paths()
     oracle = Oracle(skeleton, paths, person, guide=reference_man())
     out = []
@@ -51,8 +51,8 @@ def test_every_path_of_people_with_other_landmarks_agrees(person: int) -> None:
     assert disagreements(random_people(np.random.default_rng(21), 4, jitter=True), person) == []
 
 
-def test_the_range_sees_every_pulley_touched_and_most_of_them_free() -> None:
-    """The comparison would be empty if no strand ever met its pulley."""
+def test_the_range_sees_every_cylinder_touched_and_most_of_them_free() -> None:
+    """The comparison would be empty if no path ever met its cylinder."""
     body = reference_man()
     seen: dict[str, set[bool]] = {name: set() for name in native_paths() if (native_paths()[name][:, 0] == 1).any()}
     for ankle, subtalar in POSES:
@@ -63,16 +63,16 @@ def test_the_range_sees_every_pulley_touched_and_most_of_them_free() -> None:
     assert seen["tibialis_anterior"] == {True, False}
 
 
-def test_the_engine_notices_a_pulley_passed_on_the_wrong_side() -> None:
+def test_the_engine_notices_a_cylinder_passed_on_the_wrong_side() -> None:
     """Guards the oracle itself: with the way round reversed its answer must change."""
     body = reference_man()
-    turned = Skeleton(body.points, body.pulleys * np.array([1, 1, 1, 1, 1, 1, 1, -1.0, 1.0]), body.joint)
+    turned = Skeleton(body.points, body.cylinders * np.array([1, 1, 1, 1, 1, 1, 1, -1.0, 1.0]), body.joint)
     paths = {"tibialis_posterior": native_paths()["tibialis_posterior"]}
     right, wrong = (Oracle(s, paths).measure(0.0, 0.0)[0] for s in (body, turned))
     assert abs(right[1] - wrong[1]) > 1e-3
 
 
-def test_passing_side_of_a_strand_running_down_in_front_of_a_pulley_is_in_front() -> None:
+def test_passing_side_of_a_path_running_down_in_front_of_a_cylinder_is_in_front() -> None:
     lateral: Floats = np.array([0.0, 0.0, 1.0])
     above, below = np.array([0.1, 1.0, 0.0]), np.array([0.1, -1.0, 0.2])
     assert np.allclose(passing_side(lateral, -1.0, above, below), [1.0, 0.0, 0.0])

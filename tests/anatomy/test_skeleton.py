@@ -9,12 +9,12 @@ from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.skeleton import (
     SIZE_NAMES,
     build,
+    cylinders,
     geometry_rows,
     landmark_index,
     landmarks,
     native_paths,
-    parse_steps,
-    pulleys,
+    parse_path,
     reference_sizes,
 )
 from sinewright.arrays import Floats
@@ -27,11 +27,11 @@ SIZES = {row["size"]: row for row in geometry_rows("reference_man")}
 
 
 def stretched(name: str, factor: float) -> tuple[Floats, Floats]:
-    """Landmarks (P, 3) and pulleys (C, 8) of the reference man with one size times ``factor``."""
+    """Landmarks (P, 3) and cylinders (C, 8) of the reference man with one size times ``factor``."""
     sizes = reference_sizes()
     sizes[SIZE_NAMES.index(name)] *= factor
     body = build(sizes[None], reference_joint_axes(load()))
-    return body.points[0], body.pulleys[0]
+    return body.points[0], body.cylinders[0]
 
 
 @pytest.mark.parametrize("name", ["foot_length", "foot_breadth", "malleolar_breadth", "shank_length"])
@@ -61,8 +61,8 @@ def test_the_reference_man_is_the_table() -> None:
 def test_all_sizes_times_k_make_a_leg_k_times_as_large() -> None:
     body, man = build(1.1 * reference_sizes()[None], reference_joint_axes(load())), reference_man()
     assert np.allclose(body.points, 1.1 * man.points, rtol=1e-12)
-    assert np.allclose(body.pulleys[..., [0, 1, 2, 6]], 1.1 * man.pulleys[..., [0, 1, 2, 6]], rtol=1e-12)
-    assert np.array_equal(body.pulleys[..., [3, 4, 5, 7]], man.pulleys[..., [3, 4, 5, 7]])
+    assert np.allclose(body.cylinders[..., [0, 1, 2, 6]], 1.1 * man.cylinders[..., [0, 1, 2, 6]], rtol=1e-12)
+    assert np.array_equal(body.cylinders[..., [3, 4, 5, 7]], man.cylinders[..., [3, 4, 5, 7]])
 
 
 @pytest.mark.parametrize("name", SIZE_NAMES)
@@ -84,12 +84,12 @@ def test_a_landmark_measured_from_the_floor_keeps_its_height_when_the_ankle_axis
     assert points[i, 1] + rise == pytest.approx(reference_man().points[0, i, 1], abs=1e-12)
 
 
-def test_pulley_radius_follows_its_own_size_and_its_centre_is_its_landmark() -> None:
+def test_cylinder_radius_follows_its_own_size_and_its_centre_is_its_landmark() -> None:
     points, rounds = stretched("malleolar_breadth", 1.2)
-    for i, pulley in enumerate(pulleys()):
-        assert np.array_equal(rounds[i, 0:3], points[pulley.centre])
-        grows = SIZE_NAMES[pulley.scale] == "malleolar_breadth"
-        assert rounds[i, 6] == pytest.approx(pulley.radius * (1.2 if grows else 1.0), rel=1e-12)
+    for i, cylinder in enumerate(cylinders()):
+        assert np.array_equal(rounds[i, 0:3], points[cylinder.centre])
+        grows = SIZE_NAMES[cylinder.scale] == "malleolar_breadth"
+        assert rounds[i, 6] == pytest.approx(cylinder.radius * (1.2 if grows else 1.0), rel=1e-12)
 
 
 def test_axes_and_shifts_of_each_person_are_his_own() -> None:
@@ -105,16 +105,16 @@ def test_axes_and_shifts_of_each_person_are_his_own() -> None:
 
 
 @pytest.mark.parametrize("text", ["(front_of_ankle) > achilles_heel", "soleus_origin > (front_of_ankle)"])
-def test_a_strand_must_begin_and_end_with_a_point(text: str) -> None:
+def test_a_path_must_begin_and_end_with_a_point(text: str) -> None:
     with pytest.raises(ValueError, match="begins and ends with a point"):
-        parse_steps(text)
+        parse_path(text)
 
 
-def test_two_pulleys_need_a_point_between_them() -> None:
-    with pytest.raises(ValueError, match="a point between two pulleys"):
-        parse_steps("soleus_origin > (front_of_ankle) > (medial_malleolus) > achilles_heel")
+def test_two_cylinders_need_a_point_between_them() -> None:
+    with pytest.raises(ValueError, match="a point between two cylinders"):
+        parse_path("soleus_origin > (front_of_ankle) > (medial_malleolus) > achilles_heel")
 
 
 def test_every_native_path_runs_from_the_shank_to_the_foot() -> None:
-    for name, steps in native_paths().items():
-        assert (steps[0, 2], steps[-1, 2]) == (0, 2), name
+    for name, elements in native_paths().items():
+        assert (elements[0, 2], elements[-1, 2]) == (0, 2), name

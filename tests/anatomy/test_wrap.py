@@ -1,4 +1,4 @@
-"""The wrap on a round pulley: closed forms, shortest of all, and where it lets go."""
+"""The wrap on a round cylinder: closed forms, shortest of all, and where it lets go."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def around(angle_deg: float, distance: float, along: float = 0.0) -> tuple[float
 
 
 def total(a: tuple[float, float, float], b: tuple[float, float, float], way: float) -> float:
-    """Length [m] of the strand from ``a`` to ``b``, on the pulley or straight."""
+    """Length [m] of the path from ``a`` to ``b``, on the cylinder or straight."""
     arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, way, MOST)
     return math.dist(a, b) if arc < 0.0 else math.dist(a, first) + arc + math.dist(last, b)
 
@@ -35,7 +35,7 @@ def total(a: tuple[float, float, float], b: tuple[float, float, float], way: flo
 @pytest.mark.parametrize("way", [1.0, -1.0])
 @pytest.mark.parametrize("rise", [0.0, 0.03])
 def test_wrap_over_a_known_angle_is_the_unrolled_triangle(wrapped_deg: float, way: float, rise: float) -> None:
-    """Tangents of 40 and 25 mm leave the pulley at 0 and ``wrapped_deg``; with a rise the strand is a helix,
+    """Tangents of 40 and 25 mm leave the cylinder at 0 and ``wrapped_deg``; with a rise the path is a helix,
     unrolled a straight line: length = sqrt((40 mm + R angle + 25 mm)^2 + rise^2)."""
     first, last, angle = 0.04, 0.025, math.radians(wrapped_deg)
     end = (math.cos(way * angle), math.sin(way * angle))
@@ -50,7 +50,7 @@ def test_wrap_over_a_known_angle_is_the_unrolled_triangle(wrapped_deg: float, wa
 
 
 def test_a_quarter_turn_by_hand() -> None:
-    """Down in front at x = 10 mm, away backwards under the pulley at y = -10 mm: 40 + 10 pi/2 + 30 mm."""
+    """Down in front at x = 10 mm, away backwards under the cylinder at y = -10 mm: 40 + 10 pi/2 + 30 mm."""
     assert total((0.01, 0.04, 0.0), (-0.03, -0.01, 0.0), -1.0) == pytest.approx(0.07 + 0.005 * math.pi, abs=EXACT_m)
 
 
@@ -63,8 +63,8 @@ def test_a_line_that_just_misses_is_straight_and_one_that_just_touches_is_hardly
 
 @quick
 @given(st.integers(0, 2**32 - 1))
-def test_no_other_touch_points_give_a_shorter_strand(seed: int) -> None:
-    """The wrap is the shortest strand on its side: no move of a touch point shortens it."""
+def test_no_other_touch_points_give_a_shorter_path(seed: int) -> None:
+    """The wrap is the shortest path on its side: no move of a touch point shortens it."""
     rng = np.random.default_rng(seed)
     a = around(0.0, rng.uniform(1.1, 8.0))
     b = around(rng.uniform(30.0, 260.0), rng.uniform(1.1, 8.0), rng.uniform(-0.05, 0.05))
@@ -75,7 +75,7 @@ def test_no_other_touch_points_give_a_shorter_strand(seed: int) -> None:
         turn_a, turn_b = (
             -abs(turn_a),
             abs(turn_b),
-        )  # the other way the straight piece would cut into the pulley
+        )  # the other way the straight piece would cut into the cylinder
         helix = math.hypot(RADIUS * (end + turn_b - start - turn_a), last[2] + rise_b - first[2] - rise_a)
         one = around(math.degrees(start + turn_a), 1.0, first[2] + rise_a)
         two = around(math.degrees(end + turn_b), 1.0, last[2] + rise_b)
@@ -97,7 +97,7 @@ def test_a_further_point_on_a_free_piece_leaves_the_wrap_as_it_was(seed: int, sh
 
 
 def crosses(a: tuple[float, float, float], b: tuple[float, float, float]) -> bool:
-    """True when the straight line between two different points runs through the pulley."""
+    """True when the straight line between two different points runs through the cylinder."""
     start: Floats = np.array(a[:2])
     way: Floats = np.array(b[:2]) - start
     nearest = start + np.clip(-(start @ way) / (way @ way), 0.0, 1.0) * way
@@ -106,19 +106,19 @@ def crosses(a: tuple[float, float, float], b: tuple[float, float, float]) -> boo
 
 @quick
 @given(st.floats(0.0, 250.0), st.floats(1.5, 8.0), st.floats(1.5, 8.0))
-def test_a_strand_with_its_ends_off_the_pulley_never_runs_through_it(angle_deg: float, one: float, two: float) -> None:
+def test_a_path_with_its_ends_off_the_cylinder_never_runs_through_it(angle_deg: float, one: float, two: float) -> None:
     a, b = around(0.0, one), around(angle_deg, two)
     assume(math.dist(a, b) > 1e-6)
     assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)[0] >= 0.0 or not crosses(a, b)
 
 
-def test_an_end_inside_the_pulley_is_read_as_no_contact() -> None:
-    """Stated in the docstring; such a strand runs straight through, so no landmark may come that close."""
+def test_an_end_inside_the_cylinder_is_read_as_no_contact() -> None:
+    """Stated in the docstring; such a path runs straight through, so no landmark may come that close."""
     a, inside = around(0.0, 4.0), around(120.0, 0.9)
     assert wrap(a, inside, CENTRE, LATERAL, RADIUS, 1.0, MOST) == (-1.0, a, inside)
 
 
-def test_a_strand_close_to_its_pulley_does_not_run_through_it() -> None:
+def test_a_path_close_to_its_cylinder_does_not_run_through_it() -> None:
     a, b = around(0.0, 1.1), around(-80.0, 1.1)
     assert crosses(a, b)
     assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)[0] >= 0.0

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from sinewright.anatomy.path import place, strand
+from sinewright.anatomy.path import length_and_moment_arms, place
 from sinewright.anatomy.skeleton import SEGMENTS, landmark_index, native_paths
 from sinewright.case import changed, read_case
 from sinewright.export.leg import DrawnLeg, leg_of
@@ -35,10 +35,12 @@ def leg(example: str, choice: str, set_stretch_mm: float) -> DrawnLeg:
     return leg_of(case, choice, 100, 1)
 
 
-def model_length_mm(drawn: DrawnLeg, steps: Any, foot: tuple[float, float]) -> float:
+def model_length_mm(drawn: DrawnLeg, elements: Any, foot: tuple[float, float]) -> float:
     """Length of a path by the kernel that everything else is computed with, not by what is drawn."""
     skeleton, pose = drawn.skeleton, pose_at(drawn.skeleton, rad(foot[0]), rad(foot[1]))
-    found = strand(steps, 0, len(steps), skeleton.points[0], skeleton.pulleys[0], skeleton.joint[0], pose)
+    found = length_and_moment_arms(
+        elements, 0, len(elements), skeleton.points[0], skeleton.cylinders[0], skeleton.joint[0], pose
+    )
     return float(mm(found[0]))
 
 
@@ -61,7 +63,7 @@ def test_every_tube_is_as_long_as_the_path_of_the_model(
     if joined:
         return
     belly = of_kind(solid, "muscle")[0].length_mm
-    for text, tube in zip(one.laid.strands, of_kind(solid, "after"), strict=True):
+    for text, tube in zip(one.laid.paths, of_kind(solid, "after"), strict=True):
         way = model_length_mm(drawn, moved_paths()[text], foot)
         free = way - float(mm(one.mark))
         slack = min(float(mm(one.slack)), 0.25 * free) if one.slack >= 0.0005 else 0.0
@@ -75,7 +77,7 @@ def test_what_carries_the_pull_and_the_new_tendon_make_up_the_whole_way(foot: tu
     solid = SolidLeg(drawn).at(*foot)
     (one,) = drawn.tendons(pose_at(drawn.skeleton, rad(foot[0]), rad(foot[1])))
     (carries,) = of_kind(solid, "carries")
-    whole = model_length_mm(drawn, moved_paths()[one.laid.strands[0]], foot)
+    whole = model_length_mm(drawn, moved_paths()[one.laid.paths[0]], foot)
     assert carries.length_mm + float(mm(one.junction)) == pytest.approx(whole, abs=0.5)
 
 

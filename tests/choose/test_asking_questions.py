@@ -22,10 +22,10 @@ from sinewright.doubt.virtual import draw
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import MASS_X
+from sinewright.solve.passive_torque import MASS_X
 from sinewright.solve.table import free_tendon
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.transfer.surgery import DONORS
 
 from ..virtual_people import blank, example, plan
@@ -114,15 +114,15 @@ def test_true_values_are_those_of_the_legs() -> None:
     examined, asked = legs_of(""), asked_of("")
     legs, value = examined.legs, load().fit_value
     along = value("anth-foot-com-men-deleva1996") - value("own-ankle-axis-from-heel")
-    assert asked["Foot length"].truth == pytest.approx(legs.resist[:, MASS_X] / along)
+    assert asked["Foot length"].truth == pytest.approx(legs.passive[:, MASS_X] / along)
     assert asked["Lifting torque of the other leg"].truth is legs.normal_lift
     for donor in DONORS:
         moved = next(m for m in catalogue() if m.parts[0].donor == donor)
-        free = free_tendon(legs, lay_plans([plan(moved)]))  # as the table measures it
+        free = free_tendon(legs, build_plans([plan(moved)]))  # as the table measures it
         title = f"Free tendon of the {donor.title[0].lower()}{donor.title[1:]}"
         assert asked[title].truth == pytest.approx(1000.0 * free)
     lifted = asked["Lifting torque of this leg"].truth
-    weakest, strongest = legs.ceiling[:, LIFTERS].min(axis=1), legs.ceiling[:, LIFTERS].max(axis=1)
+    weakest, strongest = legs.capacity[:, LIFTERS].min(axis=1), legs.capacity[:, LIFTERS].max(axis=1)
     assert np.all(lifted >= weakest * legs.normal_lift * (1 - 1e-9))
     assert np.all(lifted <= strongest * legs.normal_lift * (1 + 1e-9))
 

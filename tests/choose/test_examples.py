@@ -74,7 +74,7 @@ def weighed_donor(measured: bool, draws: int = 600) -> Weighed:
 
 def test_a_grade_leaves_a_donor_in_wide_doubt_and_a_dynamometer_narrows_it() -> None:
     graded, measured = (
-        draw(case, DRAWS, 1).legs.ceiling[:, DONOR] for case in (by_hand_alone(), example("borderline_donor"))
+        draw(case, DRAWS, 1).legs.capacity[:, DONOR] for case in (by_hand_alone(), example("borderline_donor"))
     )
     low, middle, high = np.percentile(measured, [5, 50, 95])
     wide_low, wide_middle, wide_high = np.percentile(graded, [5, 50, 95])

@@ -17,7 +17,7 @@ from ..virtual_people import plan
 ONE = plan("tibialis_posterior.round_tibia.navicular_dorsum")
 OTHER = plan("peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum")
 EQUAL = np.full(len(GOALS), 1 / len(GOALS))
-USUAL = {a.LIFT: rad(3.0), a.PUSH: rad(-25.0), a.TILT_IN_LIFT: rad(3.0), a.PULL: 400.0, a.REACH: m(10.0)}
+USUAL = {a.LIFT: rad(3.0), a.PUSH: rad(-25.0), a.SUBTALAR_IN_LIFT: rad(3.0), a.PULL: 400.0, a.REACH: m(10.0)}
 
 
 def goals(changes: dict[int, float], failed: int = 0, clears: bool = True) -> dict[str, float]:
@@ -41,8 +41,8 @@ def test_every_goal_has_its_scale_in_words() -> None:
         (a.PUSH, rad(2.0), "push_off", 0.0),
         (a.PUSH, rad(-15.0), "push_off", 0.5),
         (a.PUSH, rad(-40.0), "push_off", 1.0),
-        (a.TILT_IN_LIFT, rad(-7.5), "straight_hindfoot", 0.5),
-        (a.TILT_IN_LIFT, rad(20.0), "straight_hindfoot", 0.0),
+        (a.SUBTALAR_IN_LIFT, rad(-7.5), "straight_hindfoot", 0.5),
+        (a.SUBTALAR_IN_LIFT, rad(20.0), "straight_hindfoot", 0.0),
         (a.PULL, 300.0, "safe_junction", 1.0),
         (a.PULL, 600.0, "safe_junction", 0.5),
         (a.PULL, 1200.0, "safe_junction", 0.0),

@@ -17,9 +17,9 @@ from sinewright.doubt.virtual import draw
 from sinewright.reference import load
 from sinewright.solve.answer import LIFT, MOMENT, answer
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import UPPER, UPPER_KNEE
+from sinewright.solve.passive_torque import UPPER, UPPER_KNEE
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg, m, rad
 
 from ..virtual_people import example, people, plan
@@ -72,9 +72,9 @@ def test_a_short_calf_is_sewn_lower_until_it_is_lengthened() -> None:
 def test_the_middle_virtual_leg_lets_the_foot_go_where_it_is_sewn(procedure: str | None) -> None:
     """The limit read from the examination is that of the legs, which hold a push of their own, within its error."""
     case = changed(example("stiff_calf"), {"plan.calf_procedure": procedure})
-    resist, posture = draw(case, 400, 2).legs.resist, fixing_posture(case)
+    passive, posture = draw(case, 400, 2).legs.passive, fixing_posture(case)
     knee = rad(posture.knee_deg)
-    legs = deg(np.median(resist[:, UPPER] + resist[:, UPPER_KNEE] * knee))
+    legs = deg(np.median(passive[:, UPPER] + passive[:, UPPER_KNEE] * knee))
     limit = highest_ankle(case, posture.knee_deg)
     assert limit is not None and abs(legs - limit) < 2.5
     assert legs >= posture.ankle_deg
@@ -100,7 +100,7 @@ def test_posture_and_stretch_set_one_length() -> None:
     lifts = []
     for ankle in (-10.0, 8.0, 20.0):
         tries = [replace(one, ankle=rad(ankle), stretch=m(s)) for one in operations for s in STRETCHES_MM]
-        moment = np.median(answer(legs, lay_plans(tries), moment_only=True)[0][:, :, MOMENT], axis=0)
+        moment = np.median(answer(legs, build_plans(tries), moment_only=True)[0][:, :, MOMENT], axis=0)
         picked = [place(row, light) for row in moment.reshape(len(operations), -1)]
         lifts.append(_middle_lift(legs, [tries[i * len(STRETCHES_MM) + at] for i, at in enumerate(picked)]))
     gap = np.ptp(lifts, axis=0)
@@ -108,5 +108,5 @@ def test_posture_and_stretch_set_one_length() -> None:
 
 
 def _middle_lift(legs: Legs, sewn: list[Sewn]) -> Floats:
-    answers, failed = answer(legs, lay_plans(sewn))
+    answers, failed = answer(legs, build_plans(sewn))
     return np.array([np.median(deg(answers[failed[:, i] == 0, i, LIFT])) for i in range(len(sewn))])

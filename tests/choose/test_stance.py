@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sinewright.choose.stance import ARCH, FIRST_RAY, balance, capacity
+from sinewright.choose.stance import ARCH, FIRST_RAY, balance, subtalar_capacity
 from sinewright.doubt.virtual import draw
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
@@ -50,15 +50,15 @@ def test_no_share_where_nothing_is_left_to_turn_the_foot() -> None:
 def test_flags_need_a_muscle_that_had_strength_and_one_that_works() -> None:
     moments = leg(tibialis_posterior=5.0, peroneus_longus=-5.0, peroneus_brevis=-3.0)
     works_from = load().row("gr-prior-donor-grade-4").low
-    ceiling = np.ones((1, 12))
+    capacity = np.ones((1, 12))
     taken = ("tibialis_posterior", "peroneus_longus")
-    assert balance(moments, ceiling, taken).flags == (ARCH, FIRST_RAY)
-    ceiling[0, AT["peroneus_brevis"]] = 0.99 * works_from
-    assert balance(moments, ceiling, taken).flags == (FIRST_RAY,)
+    assert balance(moments, capacity, taken).flags == (ARCH, FIRST_RAY)
+    capacity[0, AT["peroneus_brevis"]] = 0.99 * works_from
+    assert balance(moments, capacity, taken).flags == (FIRST_RAY,)
     assert balance(moments, np.ones((1, 12)), (*taken, "peroneus_brevis")).flags == (FIRST_RAY,)
-    ceiling[0, AT["peroneus_longus"]] = 0.0
+    capacity[0, AT["peroneus_longus"]] = 0.0
     moments[0, AT["peroneus_longus"]] = 0.0
-    assert balance(moments, ceiling, taken).flags == ()
+    assert balance(moments, capacity, taken).flags == ()
 
 
 def test_weights_decide_between_legs() -> None:
@@ -69,7 +69,7 @@ def test_weights_decide_between_legs() -> None:
 
 def test_peroneals_turn_out_and_tibialis_posterior_turns_in_for_virtual_legs() -> None:
     legs = draw(case_with({"person.sex": "male"}), 100, 3).legs
-    moments = np.median(capacity(legs), axis=0)
+    moments = np.median(subtalar_capacity(legs), axis=0)
     assert all(moments[AT[name]] < 0.0 for name in PERONEALS)
     assert moments[AT["tibialis_posterior"]] > 0.0
     assert all(moments[AT[name]] == 0.0 for name in LEG_MUSCLES[:4]), "paralysed muscles balance nothing"
@@ -77,7 +77,7 @@ def test_peroneals_turn_out_and_tibialis_posterior_turns_in_for_virtual_legs() -
 
 def test_a_harvest_never_adds_and_takes_only_from_its_own_side() -> None:
     legs = draw(case_with({"person.sex": "male"}), 100, 3).legs
-    found = balance(capacity(legs), legs.ceiling, PERONEALS)
+    found = balance(subtalar_capacity(legs), legs.capacity, PERONEALS)
     # in about one leg of a hundred the long peroneal lies on the inner side of the axis: hence the 2 %
     assert found.inward_after_Nm.p50 == pytest.approx(found.inward_before_Nm.p50, rel=0.02)
     assert found.outward_after_Nm.p50 < 0.1 * found.outward_before_Nm.p50

@@ -15,7 +15,7 @@ from sinewright.protect.tension import planned_tension
 from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, PULL, answer
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import m, mm
 
 from ..virtual_people import example, flawless, people, plan
@@ -54,7 +54,7 @@ def test_every_operation_gets_the_stretch_of_the_rule() -> None:
     legs = people(STEM, 128)
     for sewn in choose_stretch(legs, SOME, elastic=True):
         tries = [plan(sewn.moved, s) for s in STRETCHES_MM]
-        out = answer(legs, lay_plans(tries), moment_only=True)[0]
+        out = answer(legs, build_plans(tries), moment_only=True)[0]
         moment, pull = (np.median(out[:, :, i], axis=0) for i in (MOMENT, PULL))
         at, most = STRETCHES_MM.index(round(mm(sewn.stretch), 9)), load().fit_value(MOST_PULL)
         assert np.all(np.diff(pull) >= 0.0) and pull[at] <= most
@@ -70,7 +70,7 @@ def test_the_pull_of_the_rule_is_the_tension_that_is_printed() -> None:
     moved = next(each for each in catalogue() if each.id == ROUND)
     (sewn,) = sewn_for(case, virtual.legs, [moved])
     printed = planned_tension(case, sewn, virtual.legs, True, 3).after_relaxation_N
-    pull = answer(virtual.legs, lay_plans([sewn]), moment_only=True)[0][:, 0, PULL]
+    pull = answer(virtual.legs, build_plans([sewn]), moment_only=True)[0][:, 0, PULL]
     assert np.median(pull) == pytest.approx(printed.p50, rel=0.1, abs=3.0)
 
 
@@ -81,7 +81,7 @@ def test_a_short_calf_is_not_out_pulled() -> None:
         case = changed(example("stiff_calf"), {"plan.calf_procedure": procedure})
         one = as_sewn(case, next(each for each in catalogue() if each.id == ROUND))
         tries = [replace(one, stretch=m(s)) for s in STRETCHES_MM]
-        out = answer(draw(case, 128, 3).legs, lay_plans(tries), moment_only=True)[0]
+        out = answer(draw(case, 128, 3).legs, build_plans(tries), moment_only=True)[0]
         moment, pull = (np.median(out[:, :, i], axis=0) for i in (MOMENT, PULL))
         return place(moment, pull), place(moment, LIGHT)
 

@@ -23,7 +23,7 @@ def people(text: str = "", n: int = N) -> tuple[Legs, Forces]:
 
 
 def strength(text: str, muscle: int = TP) -> Floats:
-    return people(text)[0].ceiling[:, muscle]
+    return people(text)[0].capacity[:, muscle]
 
 
 @pytest.mark.parametrize(("sex", "age"), [("male", 30), ("female", 30), ("male", 65)])
@@ -93,7 +93,7 @@ def test_a_measured_donor_beats_its_grade() -> None:
 
 def test_strength_never_exceeds_what_is_possible() -> None:
     found = strength("[muscles.tibialis_posterior]\nforce_N = 300\nother_side_force_N = 100\n")
-    assert np.all(found <= 1.2) and np.all(people()[0].ceiling >= 0.0)
+    assert np.all(found <= 1.2) and np.all(people()[0].capacity >= 0.0)
 
 
 def test_how_each_strength_is_known_is_told() -> None:

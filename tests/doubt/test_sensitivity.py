@@ -16,13 +16,13 @@ from sinewright.doubt.stiffness import lengthen_calf
 from sinewright.doubt.virtual import propose
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg
 
 from ..virtual_people import example, plan
 
 STEM, PAIRS = "knee_dislocation_common_peroneal", 64
-PLANS = lay_plans([plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum")])
+PLANS = build_plans([plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum")])
 
 
 def pairs(f: object, sample: object, inputs: int, n: int) -> list[tuple[float, float]]:
@@ -106,7 +106,7 @@ def test_effects_come_largest_first_for_each_column_and_progress_is_told() -> No
     case, told = example(STEM), []
 
     def two(legs: Legs) -> Floats:
-        return np.column_stack([legs.losses[:, 0], legs.resist[:, 0]])
+        return np.column_stack([legs.losses[:, 0], legs.passive[:, 0]])
 
     scar, other = effects(case, two, 40, 3, progress=lambda done, total: told.append((done, total)))
     assert scar[0].doubt == "scar and gliding" and scar[0].total > 0.5
@@ -142,7 +142,7 @@ def test_every_stream_of_a_virtual_leg_belongs_to_exactly_one_doubt(monkeypatch:
         case = example(stem)
         sampler = PriorSampler(20, 1)
         legs, _ = propose(case, sampler)
-        lengthen_calf(case, legs.resist, sampler)
+        lengthen_calf(case, legs.passive, sampler)
     for name in seen:
         owners = [doubt for doubt, streams in DOUBTS.items() if name.startswith(streams)]
         assert len(owners) == 1, f"{name}: {owners}"

@@ -7,9 +7,9 @@ import pytest
 
 from sinewright.case import changed
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.stiffness import draw_resistance, limit_at, printed_limits
+from sinewright.doubt.stiffness import draw_passive, limit_at, printed_limits
 from sinewright.reference import load
-from sinewright.solve import resist as r
+from sinewright.solve import passive_torque as r
 from sinewright.units import deg, rad
 
 from ..virtual_people import Floats, blank
@@ -21,12 +21,12 @@ UP, DOWN = 2.8, 3.6  # deg, reading errors: rows me-wb-df-goniometer-sem-konor20
 BEFORE_UP, BEFORE_DOWN = 10.0, 8.0  # deg, rows own-upper-limit-sd, own-lower-limit-sd
 
 
-def resist(found: dict[str, float] | None = None, push: float | None = PUSH, text: str = "") -> Floats:
+def passive(found: dict[str, float] | None = None, push: float | None = PUSH, text: str = "") -> Floats:
     entries = {f"range.affected.{key}": value for key, value in (found or {}).items()}
     if push is not None:
         entries["range.affected.examiner_torque_Nm"] = push
     case = blank(text)
-    return draw_resistance(changed(case, entries) if entries else case, SIZES, PriorSampler(N, 8))
+    return draw_passive(changed(case, entries) if entries else case, SIZES, PriorSampler(N, 8))
 
 
 def test_reading_errors_are_those_of_the_rows() -> None:
@@ -36,7 +36,7 @@ def test_reading_errors_are_those_of_the_rows() -> None:
 
 def test_without_findings_the_middle_leg_is_the_printed_one() -> None:
     """Printed: 10 N.m at 4.3 deg, knee straight; 23.1 deg, knee bent (rows pa-riener-angle-at-10nm-knee-0, -90)."""
-    drawn = resist(push=None)
+    drawn = passive(push=None)
     for knee, id, sd in ((0.0, "knee-0", BEFORE_UP), (90.0, "knee-90", None)):
         limit = limit_at(drawn, 10.0, rad(knee), upward=True)
         assert np.median(limit) == pytest.approx(load().row(f"pa-riener-angle-at-10nm-{id}").value, abs=1.0)
@@ -46,7 +46,7 @@ def test_without_findings_the_middle_leg_is_the_printed_one() -> None:
 
 
 def test_the_examiners_push_means_nothing_when_no_limit_was_measured() -> None:
-    assert np.array_equal(resist(push=None)[:, r.LOWER], resist(push=20.0)[:, r.LOWER])
+    assert np.array_equal(passive(push=None)[:, r.LOWER], passive(push=20.0)[:, r.LOWER])
 
 
 @pytest.mark.parametrize(
@@ -62,8 +62,8 @@ def test_a_measured_limit_is_held_at_the_examiners_torque(
     field: str, given: float, knee: float, upward: bool, error: float, before: float
 ) -> None:
     wanted = given if upward else -given
-    unread = np.median(limit_at(resist(), PUSH, rad(knee), upward))
-    found = limit_at(resist({field: given}), PUSH, rad(knee), upward)
+    unread = np.median(limit_at(passive(), PUSH, rad(knee), upward))
+    found = limit_at(passive({field: given}), PUSH, rad(knee), upward)
     kept = before**2 / (before**2 + error**2)  # two normal beliefs meet
     assert np.median(found) == pytest.approx(unread + kept * (wanted - unread), abs=0.8)
     push_error = deg(0.1 / 5.0)  # a tenth of the torque at a rate of about 5 to 11 per radian
@@ -71,14 +71,14 @@ def test_a_measured_limit_is_held_at_the_examiners_torque(
 
 
 def test_both_limits_set_the_knee_coupling() -> None:
-    found = resist({"dorsiflexion_knee_straight_deg": -10.0, "dorsiflexion_knee_bent_deg": 10.0})
+    found = passive({"dorsiflexion_knee_straight_deg": -10.0, "dorsiflexion_knee_bent_deg": 10.0})
     straight, bent = (limit_at(found, PUSH, rad(knee), True) for knee in (0.0, 90.0))
     assert np.median(straight) == pytest.approx(-10.0, abs=1.5) and np.median(bent) == pytest.approx(10.0, abs=1.5)
     assert np.median(found[:, r.UPPER_KNEE]) == pytest.approx(20.0 / 90.0, abs=0.02)
 
 
 def test_a_knee_bent_less_is_taken_as_it_was() -> None:
-    at_60 = resist({"dorsiflexion_knee_bent_deg": 15.0, "knee_bent_deg": 60.0})
+    at_60 = passive({"dorsiflexion_knee_bent_deg": 15.0, "knee_bent_deg": 60.0})
     assert np.median(limit_at(at_60, PUSH, rad(60.0), True)) == pytest.approx(15.0, abs=1.5)
 
 
@@ -92,35 +92,35 @@ def test_a_knee_bent_less_is_taken_as_it_was() -> None:
     ],
 )
 def test_sign_of_each_limit(field: str, column: int, sign: float) -> None:
-    little, more = (np.median(resist({field: value})[:, column]) for value in (10.0, 20.0))
+    little, more = (np.median(passive({field: value})[:, column]) for value in (10.0, 20.0))
     assert sign * (more - little) > rad(3.0)
 
 
 def test_hindfoot_limits_lie_on_their_sides_and_the_resting_place_between() -> None:
-    drawn = resist()
+    drawn = passive()
     assert np.all(drawn[:, r.OUTWARD] < 0.0) and np.all(drawn[:, r.INWARD] > 0.0)
-    inside = (drawn[:, r.OUTWARD] < drawn[:, r.TILT_NEUTRAL]) & (drawn[:, r.TILT_NEUTRAL] < drawn[:, r.INWARD])
-    assert np.all(inside) and np.all(drawn[:, r.TILT_STIFFNESS] > 0.0)
+    inside = (drawn[:, r.OUTWARD] < drawn[:, r.SUBTALAR_NEUTRAL]) & (drawn[:, r.SUBTALAR_NEUTRAL] < drawn[:, r.INWARD])
+    assert np.all(inside) and np.all(drawn[:, r.SUBTALAR_STIFFNESS] > 0.0)
 
 
 def test_the_clinical_arc_of_the_whole_foot_is_more_than_that_of_the_joint() -> None:
-    drawn = resist({"inversion_limit_deg": 36.0})
+    drawn = passive({"inversion_limit_deg": 36.0})
     assert np.median(deg(drawn[:, r.INWARD])) < 30.0
 
 
 def test_a_hard_push_at_the_same_angle_means_a_softer_ankle() -> None:
-    soft, stiff = (resist({"dorsiflexion_knee_straight_deg": 5.0}, push) for push in (20.0, 6.0))
-    torque = [np.median([-r.ankle_resistance(x, rad(5.0), 0.0)[0] for x in found]) for found in (soft, stiff)]
+    soft, stiff = (passive({"dorsiflexion_knee_straight_deg": 5.0}, push) for push in (20.0, 6.0))
+    torque = [np.median([-r.ankle_passive_torque(x, rad(5.0), 0.0)[0] for x in found]) for found in (soft, stiff)]
     assert torque[0] > torque[1]  # it takes more torque to hold the same angle when more was used
 
 
 def test_a_foot_that_hangs_high_has_less_to_pull_it_down() -> None:
-    low, high = (np.median(resist({"resting_hanging_deg": angle})[:, r.OFFSET]) for angle in (-40.0, -10.0))
+    low, high = (np.median(passive({"resting_hanging_deg": angle})[:, r.OFFSET]) for angle in (-40.0, -10.0))
     assert high < low
 
 
 def test_weight_lies_below_and_in_front_of_the_ankle_and_follows_the_body() -> None:
-    light, heavy = (resist(text=f"[person]\nmass_kg = {mass}\n") for mass in (50, 100))
+    light, heavy = (passive(text=f"[person]\nmass_kg = {mass}\n") for mass in (50, 100))
     assert heavy[:, r.WEIGHT] == pytest.approx(2.0 * light[:, r.WEIGHT])
     assert np.all(light[:, r.MASS_X] > 0.0) and np.all(light[:, r.MASS_Y] < 0.0)
     assert np.all(light[:, r.MASS_Z] == 0.0)
@@ -129,6 +129,6 @@ def test_weight_lies_below_and_in_front_of_the_ankle_and_follows_the_body() -> N
 
 
 def test_rates_and_knee_coupling_keep_their_sign() -> None:
-    drawn = resist({"dorsiflexion_knee_straight_deg": 10.0, "dorsiflexion_knee_bent_deg": 5.0})
+    drawn = passive({"dorsiflexion_knee_straight_deg": 10.0, "dorsiflexion_knee_bent_deg": 5.0})
     assert np.all(drawn[:, [r.UPPER_RATE, r.LOWER_RATE, r.STOP_RATE]] > 0.0)
     assert np.all(drawn[:, r.UPPER_KNEE] >= 0.0)

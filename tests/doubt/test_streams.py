@@ -13,7 +13,7 @@ from sinewright.doubt.virtual import draw, propose
 from sinewright.errors import DoubtError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import LOWER, UPPER, UPPER_KNEE, WEIGHT
+from sinewright.solve.passive_torque import LOWER, UPPER, UPPER_KNEE, WEIGHT
 
 from ..virtual_people import EXAMPLES, blank, example
 
@@ -71,11 +71,11 @@ def test_no_two_streams_of_a_leg_share_their_numbers(monkeypatch: pytest.MonkeyP
 @pytest.mark.parametrize(
     ("entry", "value", "moved", "columns"),
     [
-        ("muscles.soleus.torque_Nm", 60.0, "ceiling", [LEG_MUSCLES.index("soleus")]),
-        ("muscles.flexor_digitorum_longus.grade", "3", "ceiling", [LEG_MUSCLES.index("flexor_digitorum_longus")]),
-        ("range.affected.plantarflexion_limit_down_deg", 35.0, "resist", [LOWER]),
-        ("range.affected.dorsiflexion_knee_bent_deg", 12.0, "resist", [UPPER, UPPER_KNEE]),
-        ("person.mass_kg", 81.0, "resist", [WEIGHT]),
+        ("muscles.soleus.torque_Nm", 60.0, "capacity", [LEG_MUSCLES.index("soleus")]),
+        ("muscles.flexor_digitorum_longus.grade", "3", "capacity", [LEG_MUSCLES.index("flexor_digitorum_longus")]),
+        ("range.affected.plantarflexion_limit_down_deg", 35.0, "passive", [LOWER]),
+        ("range.affected.dorsiflexion_knee_bent_deg", 12.0, "passive", [UPPER, UPPER_KNEE]),
+        ("person.mass_kg", 81.0, "passive", [WEIGHT]),
         ("torque.other.dorsiflexion_Nm", 20.0, "muscles", list(range(12))),
     ],
 )
@@ -83,7 +83,7 @@ def test_one_more_finding_moves_what_it_speaks_of(entry: str, value: object, mov
     before, after = legs(blank()), legs(changed(blank(), {entry: value}))
     allowed = {moved, "muscles", "normal_lift"} if entry.startswith(("person", "torque")) else {moved}
     if entry.startswith("torque"):
-        allowed.add("ceiling")  # a strength from a torque is a share of the normal torque
+        allowed.add("capacity")  # a strength from a torque is a share of the normal torque
     assert moved in same(before, after) and set(same(before, after)) <= allowed
     changed_columns = np.flatnonzero(np.any(getattr(before, moved) != getattr(after, moved), axis=0).reshape(-1))
     if moved != "muscles":

@@ -75,12 +75,12 @@ def test_kept_walks_let_a_healthy_foot_pass(drawn: Drawn, legs: Legs) -> None:
     from sinewright.doubt.prior import PriorSampler
     from sinewright.doubt.walk import FREE, NOTHING_MOVED, healthy_legs
     from sinewright.solve import swing as sw
-    from sinewright.solve.resist import TILT_NEUTRAL
-    from sinewright.transfer.plans import lay_plans
+    from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
+    from sinewright.transfer.plans import build_plans
 
-    sound, tilt = healthy_legs(legs, PriorSampler(300, 2)), legs.resist[:, [TILT_NEUTRAL]]
-    plans = lay_plans([NOTHING_MOVED])
-    out, failed = sw.swing(sound, plans, drawn.walk, np.full((300, 1), FREE), tilt, 0.0)
+    sound, subtalar = healthy_legs(legs, PriorSampler(300, 2)), legs.passive[:, [SUBTALAR_NEUTRAL]]
+    plans = build_plans([NOTHING_MOVED])
+    out, failed = sw.swing(sound, plans, drawn.walk, np.full((300, 1), FREE), subtalar, 0.0)
     assert not failed.any()
     assert np.mean(out[:, 0, sw.CLEARANCE] > 0.0) > 0.9
 

@@ -13,7 +13,7 @@ from sinewright.doubt.weights import FEWEST, kish, pick, weights
 from sinewright.errors import DoubtError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg
 
 from ..virtual_people import EXAMPLES, example, plan
@@ -80,7 +80,7 @@ def test_the_legs_hang_as_the_patients_leg_hangs() -> None:
     case = example("knee_dislocation_common_peroneal")
     hanging = case.range.affected.resting_hanging_deg
     assert hanging is not None
-    out, _ = a.answer(draw(case, 300, 4).now, lay_plans([plan(None)]))
+    out, _ = a.answer(draw(case, 300, 4).now, build_plans([plan(None)]))
     assert np.median(deg(out[:, 0, a.REST])) == pytest.approx(hanging.value, abs=5.0)  # own-rest-reading-error
 
 
@@ -90,17 +90,19 @@ def test_a_foot_that_hangs_otherwise_moves_the_legs_that_way(shift: float) -> No
     hanging = case.range.affected.resting_hanging_deg
     assert hanging is not None
     other = changed(case, {"range.affected.resting_hanging_deg": hanging.value + shift})
-    rests = [np.median(a.answer(draw(c, 300, 4).now, lay_plans([plan(None)]))[0][:, 0, a.REST]) for c in (case, other)]
+    rests = [
+        np.median(a.answer(draw(c, 300, 4).now, build_plans([plan(None)]))[0][:, 0, a.REST]) for c in (case, other)
+    ]
     assert np.sign(shift) * deg(rests[1] - rests[0]) > 1.0
 
 
 def test_the_calf_procedure_changes_the_legs_after_it_only() -> None:
     case = changed(example("stiff_calf"), {"plan.calf_procedure": "achilles lengthening", "plan.calf_gain_deg": 8.0})
     usual, done = draw(example("stiff_calf"), 150, 4), draw(case, 150, 4)
-    assert np.array_equal(usual.now.resist, done.now.resist)
-    assert not np.array_equal(done.now.resist, done.legs.resist)
+    assert np.array_equal(usual.now.passive, done.now.passive)
+    assert not np.array_equal(done.now.passive, done.legs.passive)
 
 
 def test_a_donor_that_is_gone_stays_gone_after_picking() -> None:
     legs = draw(example("knee_dislocation_common_peroneal"), 150, 4).legs
-    assert np.all(legs.ceiling[:, LEG_MUSCLES.index("peroneus_longus")] == 0.0)
+    assert np.all(legs.capacity[:, LEG_MUSCLES.index("peroneus_longus")] == 0.0)

@@ -120,8 +120,8 @@ def test_a_pulled_foot_gives_back_the_length_and_balances(scene: Scene) -> None:
         text = f"{head}metatarsal_3_base"
         hang, pulled = with_force(scene, text, 0.0), by_length(scene, text, 15.0)
         took = (
-            scene.way_mm(text, hang.ankle_deg, hang.tilt_deg)[0]
-            - scene.way_mm(text, pulled.ankle_deg, pulled.tilt_deg)[0]
+            scene.way_mm(text, hang.ankle_deg, hang.subtalar_deg)[0]
+            - scene.way_mm(text, pulled.ankle_deg, pulled.subtalar_deg)[0]
         )
         assert took == pytest.approx(15.0, abs=1e-6)
         again = with_force(scene, text, pulled.force)
@@ -133,14 +133,14 @@ def test_the_hanging_foot_of_the_machine_is_that_of_the_solver(scene: Scene) -> 
     from sinewright.solve.balance import balance
     from sinewright.solve.field import PULL_SIZE, PULL_WORDS
     from sinewright.solve.leg import Body
-    from sinewright.transfer.catalogue import step_table
+    from sinewright.transfer.catalogue import path_table
 
     leg = scene.leg
-    body = Body(step_table().steps, leg.points[0], leg.pulleys[0], leg.joint[0], scene.printed_passive, True)
+    body = Body(path_table().elements, leg.points[0], leg.cylinders[0], leg.joint[0], scene.printed_passive, True)
     pulls, words = np.zeros((0, PULL_SIZE)), np.zeros((0, PULL_WORDS), dtype=np.int32)
     down, poses = np.array([0.0, -1.0, 0.0]), np.empty((3, POSE_SIZE))
-    ankle, tilt, _, _, bad = balance(-0.1, 0.0, 0.5 * np.pi, down, pulls, words, body, poses)
+    ankle, subtalar, _, _, bad = balance(-0.1, 0.0, 0.5 * np.pi, down, pulls, words, body, poses)
     hang = with_force(scene, f"{UNDER}metatarsal_3_base", 0.0)
     assert bad == 0
     assert np.degrees(ankle) == pytest.approx(hang.ankle_deg, abs=1e-6)
-    assert np.degrees(tilt) == pytest.approx(hang.tilt_deg, abs=1e-6)
+    assert np.degrees(subtalar) == pytest.approx(hang.subtalar_deg, abs=1e-6)

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 
 from sinewright.anatomy.fit import reference_joint_axes
-from sinewright.anatomy.path import strand
-from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, native_paths, reference_sizes
+from sinewright.anatomy.path import length_and_moment_arms
+from sinewright.anatomy.skeleton import Skeleton, build, clear_cylinders, native_paths, reference_sizes
 from sinewright.export.strands import Line, lay_line, pose_at, wavy
 from sinewright.reference import load
 from sinewright.transfer.catalogue import moved_paths, pulling_paths
@@ -20,17 +20,17 @@ PATHS = {**native_paths(), **moved_paths()}
 @pytest.fixture(scope="module")
 def skeleton() -> Skeleton:
     sizes = reference_sizes() * np.array([0.9, 1.05, 1.1, 0.95, 1.0, 1.08])
-    return clear_pulleys(build(sizes[None], reference_joint_axes(load())), pulling_paths())
+    return clear_cylinders(build(sizes[None], reference_joint_axes(load())), pulling_paths())
 
 
 @pytest.mark.parametrize("name", PATHS)
 def test_a_drawn_strand_is_as_long_as_the_model_says(skeleton: Skeleton, name: str) -> None:
     """Within 0.05 mm: arcs are drawn as chords of 0.06 rad, which lose less than 2 parts in 10,000 of the arc."""
     steps = PATHS[name]
-    for ankle, tilt in POSES:
-        pose = pose_at(skeleton, ankle, tilt)
-        body = (skeleton.points[0], skeleton.pulleys[0], skeleton.joint[0])
-        told = strand(steps, 0, len(steps), *body, pose)[0]
+    for ankle, subtalar in POSES:
+        pose = pose_at(skeleton, ankle, subtalar)
+        body = (skeleton.points[0], skeleton.cylinders[0], skeleton.joint[0])
+        told = length_and_moment_arms(steps, 0, len(steps), *body, pose)[0]
         assert lay_line(skeleton, steps, pose).length == pytest.approx(told, abs=5e-5)
 
 

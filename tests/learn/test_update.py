@@ -20,7 +20,7 @@ from sinewright.learn.simulate import truth_of
 from sinewright.reference import load
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, mm
 
 from ..virtual_people import example
@@ -37,7 +37,7 @@ ALL = (
 
 def test_without_entries_the_answer_is_the_plan_of_the_solver_itself() -> None:
     ready = prepared()
-    out, failed = a.answer(ready.legs, lay_plans([sewn()]))
+    out, failed = a.answer(ready.legs, build_plans([sewn()]))
     good = failed[:, 0] == 0
     plan = Session(ready).plan()
     for found, column in ((plan.lift_deg, a.LIFT), (plan.rest_later_deg, a.REST), (plan.pushdown_deg, a.PUSH)):
@@ -108,7 +108,7 @@ def brute_force(reading_mm: float, reading_deg: float) -> tuple[np.ndarray, np.n
     mark = PLANNED_MM + mm(execution[:, 0]) + number("own-protect-ruler-error") * rng.standard_normal(len(execution))
     near = np.abs(mark - reading_mm) < 0.5
     kept = Legs(*(part[near] for part in many._replace(execution=execution)))
-    out, failed = a.answer(kept, lay_plans([sewn()]))
+    out, failed = a.answer(kept, build_plans([sewn()]))
     error = number("own-protect-table-angle-error")
     rest = deg(out[:, 0, a.REST_TABLE])
     same = np.abs(rest + error * rng.standard_normal(len(rest)) - reading_deg) < 0.75

@@ -12,7 +12,7 @@ from sinewright.doubt.walk import Drawn, draw_walk
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Plans, Sewn, lay_plans
+from sinewright.transfer.plans import Plans, Sewn, build_plans
 
 WHO = """
 schema_version = 1
@@ -43,7 +43,7 @@ class Ground:
     plans: Plans
     drawn: Drawn
     pushdown: Floats
-    rest_tilt: Floats
+    rest_subtalar: Floats
 
 
 CASE_PALSY = parse_case(WHO + "[muscles]\n" + "".join(f'{n}.state = "paralysed"\n' for n in DEAD)
@@ -58,9 +58,11 @@ def ground(healthy: bool, count: int, steps: int = 64, speed: float | None = Non
     legs = draw(case, max(count, 60), 5).legs
     legs = Legs(*(part[:count] for part in legs))
     if healthy:
-        legs = legs._replace(ceiling=np.ones_like(legs.ceiling))
+        legs = legs._replace(capacity=np.ones_like(legs.capacity))
     moved = next(o for o in catalogue() if o.id == OPERATION)
     sewn = [NOTHING] if healthy else [NOTHING, Sewn(moved, np.radians(8.0), 0.0, np.radians(30.0), 0.004)]
-    plans = lay_plans(sewn)
+    plans = build_plans(sewn)
     found, _ = a.answer(legs, plans)
-    return Ground(legs, plans, draw_walk(case, legs, 5, speed, steps), found[:, :, a.PUSH], found[:, :, a.REST_TILT])
+    return Ground(
+        legs, plans, draw_walk(case, legs, 5, speed, steps), found[:, :, a.PUSH], found[:, :, a.REST_SUBTALAR]
+    )

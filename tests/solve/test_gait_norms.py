@@ -30,12 +30,12 @@ def test_ramsay_silverman_rows_are_those_of_the_array(joint: str, column: int, b
     assert np.allclose([r.sd for _, r in rows], boys[:, :, column].std(axis=1, ddof=1), atol=0.0051)
 
 
-@pytest.mark.parametrize(("joint", "column", "tilt"), [("hip", 0, PELVIS_DEG), ("knee", 1, 0.0)])
-def test_adult_curves_run_like_those_of_the_boys(joint: str, column: int, tilt: float, boys: Floats) -> None:
+@pytest.mark.parametrize(("joint", "column", "pelvis_tilt"), [("hip", 0, PELVIS_DEG), ("knee", 1, 0.0)])
+def test_adult_curves_run_like_those_of_the_boys(joint: str, column: int, pelvis_tilt: float, boys: Floats) -> None:
     """Same shape, and everywhere within two standard deviations of the difference between two people."""
     norm = curve(joint)  # type: ignore[arg-type]
     adult = np.degrees(norm.at(PLACES)[0])
-    mean, sd = boys[:, :, column].mean(axis=1) - tilt, boys[:, :, column].std(axis=1, ddof=1)
+    mean, sd = boys[:, :, column].mean(axis=1) - pelvis_tilt, boys[:, :, column].std(axis=1, ddof=1)
     assert np.corrcoef(adult, mean)[0, 1] > 0.99
     assert np.all(np.abs(adult - mean) < 2.0 * np.hypot(sd, np.degrees(norm.sd)))
 

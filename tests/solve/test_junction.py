@@ -10,9 +10,9 @@ import pytest
 
 from sinewright.solve import answer as a
 from sinewright.solve.junction import CARRIED, HELD, LIFTED, junction_load
-from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, Legs
-from sinewright.solve.resist import ankle_resistance
-from sinewright.transfer.plans import Plans, lay_plans
+from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, Legs
+from sinewright.solve.passive_torque import ankle_passive_torque
+from sinewright.transfer.plans import Plans, build_plans
 from sinewright.units import rad
 
 from ..virtual_people import HANGING, flawless, lay, people, plan
@@ -29,7 +29,7 @@ def legs() -> Legs:
 
 @cache
 def plans() -> Plans:
-    return lay_plans([plan(OPERATION, 6.0)])
+    return build_plans([plan(OPERATION, 6.0)])
 
 
 def full(value: float) -> np.ndarray:
@@ -39,7 +39,7 @@ def full(value: float) -> np.ndarray:
 def test_held_is_the_muscle_at_that_length() -> None:
     found = junction_load(HELD, legs(), plans(), full(rad(-10.0)), full(0.5))
     losses = legs().losses.copy()
-    losses[:, [SCAR, DRIVE]] = 1.0
+    losses[:, [SCAR, LEARNED]] = 1.0
     for i in range(0, N, 7):
         laid = lay(legs()._replace(losses=losses), plans(), i)
         laid.pulls[-1, 8] = 0.5 * laid.effort[0]
@@ -100,7 +100,7 @@ def test_full_effort_is_the_pull_that_the_solver_prints() -> None:
 
 def test_scar_and_learning_spare_no_junction() -> None:
     losses = legs().losses.copy()
-    losses[:, [SCAR, DRIVE]] = 0.3
+    losses[:, [SCAR, LEARNED]] = 0.3
     weak = junction_load(LIFTED, legs()._replace(losses=losses), plans(), full(0.0), full(1.0))
     np.testing.assert_allclose(weak, junction_load(LIFTED, legs(), plans(), full(0.0), full(1.0)))
 
@@ -109,6 +109,6 @@ def test_the_passive_ankle_is_in_what_is_carried() -> None:
     """A stiffer calf at neutral with the knee straight asks more of the donor than with the knee bent."""
     straight = junction_load(CARRIED, legs(), plans(), full(rad(3.0)), full(0.0), 0.0)
     bent = junction_load(CARRIED, legs(), plans(), full(rad(3.0)), full(0.0), RIGHT_ANGLE)
-    moment = [ankle_resistance(r, rad(3.0), 0.0)[0] for r in legs().resist]
+    moment = [ankle_passive_torque(r, rad(3.0), 0.0)[0] for r in legs().passive]
     assert np.median(moment) < 0.0
     assert np.all(straight >= bent - 1e-9)

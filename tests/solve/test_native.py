@@ -9,8 +9,8 @@ from sinewright.anatomy.skeleton import Skeleton
 from sinewright.muscle.equilibrium import elastic_force, rigid_force
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
 from sinewright.solve.native import effort_moments, native_lengths
-from sinewright.transfer.catalogue import step_table
-from sinewright.transfer.plans import lay_plans, native_ends
+from sinewright.transfer.catalogue import path_table
+from sinewright.transfer.plans import build_plans, native_ends
 from sinewright.units import rad
 
 from ..virtual_people import Floats, lay, people, plan
@@ -18,11 +18,11 @@ from ..virtual_people import Floats, lay, people, plan
 N = 200
 
 
-def lengths_at(ankle_deg: float, tilt_deg: float = 0.0) -> Floats:
+def lengths_at(ankle_deg: float, subtalar_deg: float = 0.0) -> Floats:
     legs = people("stiff_calf", N)
-    skeleton = Skeleton(legs.points, legs.pulleys, legs.joint)
-    angles = np.full(N, rad(ankle_deg)), np.full(N, rad(tilt_deg))
-    return native_lengths(skeleton, step_table().steps, native_ends(), *angles)
+    skeleton = Skeleton(legs.points, legs.cylinders, legs.joint)
+    angles = np.full(N, rad(ankle_deg)), np.full(N, rad(subtalar_deg))
+    return native_lengths(skeleton, path_table().elements, native_ends(), *angles)
 
 
 def columns(names: tuple[str, ...]) -> list[int]:
@@ -31,24 +31,26 @@ def columns(names: tuple[str, ...]) -> list[int]:
 
 @pytest.mark.parametrize("ankle_deg", [-40.0, -20.0, 0.0, 10.0, 20.0, 25.0])
 def test_which_muscles_lift_and_which_push_down(ankle_deg: float) -> None:
-    arms = lengths_at(ankle_deg)[:, :, 1]
-    assert np.all(arms[:, columns(FRONT)] > 0.0)
-    assert np.all(arms[:, columns((*CALF, "flexor_digitorum_longus", "flexor_hallucis_longus"))] < 0.0)
-    assert np.all(np.median(arms[:, columns((*SIDE, *DEEP))], axis=0) < 0.0)
+    moment_arms = lengths_at(ankle_deg)[:, :, 1]
+    assert np.all(moment_arms[:, columns(FRONT)] > 0.0)
+    assert np.all(moment_arms[:, columns((*CALF, "flexor_digitorum_longus", "flexor_hallucis_longus"))] < 0.0)
+    assert np.all(np.median(moment_arms[:, columns((*SIDE, *DEEP))], axis=0) < 0.0)
 
 
 @pytest.mark.parametrize("ankle_deg", [-30.0, 0.0])
 def test_which_muscles_turn_in_and_which_turn_out(ankle_deg: float) -> None:
-    arms = np.median(lengths_at(ankle_deg)[:, :, 2], axis=0)
-    assert np.all(arms[columns(("tibialis_posterior", "flexor_digitorum_longus", "flexor_hallucis_longus"))] > 0.0)
-    assert np.all(arms[columns((*SIDE, "peroneus_tertius", "extensor_digitorum_longus"))] < 0.0)
+    moment_arms = np.median(lengths_at(ankle_deg)[:, :, 2], axis=0)
+    assert np.all(
+        moment_arms[columns(("tibialis_posterior", "flexor_digitorum_longus", "flexor_hallucis_longus"))] > 0.0
+    )
+    assert np.all(moment_arms[columns((*SIDE, "peroneus_tertius", "extensor_digitorum_longus"))] < 0.0)
 
 
 def test_lengths_and_arms_are_those_of_the_pulls() -> None:
     legs = people("stiff_calf", N)
     found, plans = lengths_at(-15.0, 8.0), [plan(None)]
     for i in (0, 50):
-        leg = lay(legs, lay_plans(plans), i)
+        leg = lay(legs, build_plans(plans), i)
         lengths = [leg.length(k, rad(-15.0), rad(8.0), 0.0) for k in range(12)]
         assert lengths == pytest.approx(found[i, :, 0], abs=1e-15)
         h = 1e-5

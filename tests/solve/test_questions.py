@@ -13,9 +13,9 @@ from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.solve.native import effort_moments, native_lengths
-from sinewright.solve.resist import OFFSET, TILT_NEUTRAL, UPPER, UPPER_KNEE, WEIGHT
+from sinewright.solve.passive_torque import OFFSET, SUBTALAR_NEUTRAL, UPPER, UPPER_KNEE, WEIGHT
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans, native_ends
+from sinewright.transfer.plans import build_plans, native_ends
 from sinewright.units import rad
 
 from ..virtual_people import Floats, example, flawless, lay, own_path, people, plan, turning
@@ -29,7 +29,7 @@ HAIR = rad(1e-4)
 
 
 def answers(legs: Legs, *plans: object) -> Floats:
-    out, failed = a.answer(legs, lay_plans(list(plans)))  # type: ignore[arg-type]
+    out, failed = a.answer(legs, build_plans(list(plans)))  # type: ignore[arg-type]
     return np.where((failed > 0)[:, :, None], np.nan, out)
 
 
@@ -64,7 +64,7 @@ def test_sewn_tighter_the_foot_rests_higher_and_reaches_less_far_down(stem: str)
 @pytest.mark.parametrize("stem", CASES)
 def test_a_stronger_donor_lifts_higher_and_changes_nothing_at_rest(stem: str) -> None:
     i = LEG_MUSCLES.index("tibialis_posterior")
-    weak = answers(with_(people(stem), "ceiling", i, times=0.5), plan(TP, 10.0))
+    weak = answers(with_(people(stem), "capacity", i, times=0.5), plan(TP, 10.0))
     strong = answers(people(stem), plan(TP, 10.0))
     for column in (a.LIFT, a.LIFT_BENT, a.MOMENT, a.PULL):
         assert np.nanmin(strong[:, :, column] - weak[:, :, column]) > 0.0
@@ -75,11 +75,11 @@ def test_a_stronger_donor_lifts_higher_and_changes_nothing_at_rest(stem: str) ->
 @pytest.mark.parametrize(
     ("field", "column", "more", "answer", "sign"),
     [
-        pytest.param("resist", WEIGHT, 5.0, a.REST, -1.0, id="a heavier foot hangs lower"),
-        pytest.param("resist", UPPER, rad(5.0), a.LIFT, 1.0, id="a longer calf lets the foot higher"),
-        pytest.param("resist", UPPER_KNEE, 0.05, a.LIFT_BENT, 1.0, id="more knee coupling helps the bent knee"),
-        pytest.param("resist", OFFSET, 0.3, a.REST, -1.0, id="the constant pulls down"),
-        pytest.param("resist", TILT_NEUTRAL, rad(2.0), a.TILT_IN_LIFT, 1.0, id="a hindfoot resting turned in"),
+        pytest.param("passive", WEIGHT, 5.0, a.REST, -1.0, id="a heavier foot hangs lower"),
+        pytest.param("passive", UPPER, rad(5.0), a.LIFT, 1.0, id="a longer calf lets the foot higher"),
+        pytest.param("passive", UPPER_KNEE, 0.05, a.LIFT_BENT, 1.0, id="more knee coupling helps the bent knee"),
+        pytest.param("passive", OFFSET, 0.3, a.REST, -1.0, id="the constant pulls down"),
+        pytest.param("passive", SUBTALAR_NEUTRAL, rad(2.0), a.SUBTALAR_IN_LIFT, 1.0, id="a hindfoot resting turned in"),
         pytest.param("execution", 0, 0.005, a.REST, 1.0, id="sewn tighter by mistake"),
         pytest.param("execution", 1, rad(5.0), a.REST, 1.0, id="the foot held higher while sewing"),
         pytest.param("losses", 3, 0.004, a.REST, -1.0, id="a bony fixation that settles"),
@@ -98,15 +98,15 @@ def test_rubbing_takes_strength_where_the_new_path_bends_more_than_the_old_one()
     legs, plans = people("knee_dislocation_common_peroneal"), [plan(TP, 10.0)]
     before, after = (answers(x, *plans)[:, 0, a.MOMENT] for x in (legs, with_(legs, "losses", 4, 0.1)))
     own, moved = plan_ends(TP)
-    more = [turning(lay(legs, lay_plans(plans), i).body, *moved) for i in range(len(before))]
-    more -= np.array([turning(lay(legs, lay_plans(plans), i).body, *own) for i in range(len(before))])
+    more = [turning(lay(legs, build_plans(plans), i).body, *moved) for i in range(len(before))]
+    more -= np.array([turning(lay(legs, build_plans(plans), i).body, *own) for i in range(len(before))])
     # where it bends less than in place the donor is not made stronger than it was before the operation
     assert np.array_equal(np.sign(before - after), np.sign(np.maximum(more, 0.0)))
 
 
 def plan_ends(id: str) -> tuple[Floats, Floats]:
     """First and last step of the donor in place and moved."""
-    plans = lay_plans([plan(id)])
+    plans = build_plans([plan(id)])
     return plans.native[plans.donor[0, 0]], plans.ends[0, 0, 0]
 
 
@@ -130,21 +130,21 @@ def test_a_bony_fixation_does_not_care_how_a_weave_settles(column: int) -> None:
 @pytest.mark.parametrize(("tendon", "elastic"), [("elastic", True), ("rigid", False)])
 def test_a_healthy_leg_gives_its_normal_moment(tendon: str, elastic: bool) -> None:
     legs = propose(changed(example("stiff_calf"), {"plan.tendon": tendon}), PriorSampler(200, 3))[0]
-    healthy = legs._replace(ceiling=np.ones_like(legs.ceiling))
-    found, _ = a.answer(healthy, lay_plans([plan(None)]), elastic)
+    healthy = legs._replace(capacity=np.ones_like(legs.capacity))
+    found, _ = a.answer(healthy, build_plans([plan(None)]), elastic)
     assert found[:, 0, a.MOMENT] == pytest.approx(legs.normal_lift, rel=1e-9)
 
 
 def test_a_leg_without_lifters_lifts_nothing_and_rests_where_it_hangs() -> None:
     legs = people("stiff_calf")
-    idle = answers(legs._replace(ceiling=np.zeros_like(legs.ceiling)), plan(None))[:, 0]
+    idle = answers(legs._replace(capacity=np.zeros_like(legs.capacity)), plan(None))[:, 0]
     assert np.all(idle[:, a.MOMENT] == 0.0) and np.all(idle[:, a.PULL] == 0.0)
     assert idle[:, a.LIFT_BENT] == pytest.approx(idle[:, a.REST], abs=1e-7)
     assert idle[:, a.LIFT] == pytest.approx(idle[:, a.PUSH], abs=1e-7)
 
 
 def test_the_moment_alone_is_the_moment_of_the_whole_answer() -> None:
-    plans = lay_plans([plan(moved, 6.0) for moved in catalogue()[::4]])
+    plans = build_plans([plan(moved, 6.0) for moved in catalogue()[::4]])
     for elastic in (True, False):
         full, _ = a.answer(people("stiff_calf"), plans, elastic)
         quick, failed = a.answer(people("stiff_calf"), plans, elastic, moment_only=True)
@@ -156,14 +156,14 @@ def test_the_moment_alone_is_the_moment_of_the_whole_answer() -> None:
 def test_moment_of_a_donor_is_tension_times_arm_by_the_muscle_in_place() -> None:
     """A donor 'moved' to its own path gives at neutral what it gave there (with the opposite use: it pushes down)."""
     legs = flawless(people("stiff_calf"))
-    alone = np.zeros_like(legs.ceiling)
+    alone = np.zeros_like(legs.capacity)
     i = LEG_MUSCLES.index("tibialis_posterior")
     alone[:, i] = 1.0
-    moved, _ = a.answer(legs._replace(ceiling=alone), own_path("tibialis_posterior"))
-    plans = lay_plans([])
+    moved, _ = a.answer(legs._replace(capacity=alone), own_path("tibialis_posterior"))
+    plans = build_plans([])
     neutral = np.zeros(len(alone))
     lengths = native_lengths(
-        Skeleton(legs.points, legs.pulleys, legs.joint), plans.steps, native_ends(), neutral, neutral
+        Skeleton(legs.points, legs.cylinders, legs.joint), plans.elements, native_ends(), neutral, neutral
     )
     native = effort_moments(legs.muscles, lengths, np.zeros(lengths.shape[:2]))
     assert moved[:, 0, a.MOMENT] == pytest.approx(native[:, i, 0], rel=1e-9)

@@ -10,10 +10,10 @@ from sinewright.doubt.walk import FREE, NOTHING_MOVED, draw_walk, healthy_legs
 from sinewright.evidence.people import healthy, palsy
 from sinewright.reference import load
 from sinewright.solve import swing as sw
-from sinewright.solve.resist import TILT_NEUTRAL
-from sinewright.solve.walk import COSINE, DRIVE, FELT_X, FELT_Y, SINE
+from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
+from sinewright.solve.walk import COSINE, FELT_X, FELT_Y, LEARNED, SINE
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, rad
 
 from .swing_people import CASE_HEALTHY, Ground, ground
@@ -23,7 +23,7 @@ MARGIN = 0.005
 
 def run(g: Ground, **changed: object) -> np.ndarray:
     walk = g.drawn.walk._replace(**changed)  # type: ignore[arg-type]
-    out, failed = sw.swing(g.legs, g.plans, walk, g.pushdown, g.rest_tilt, MARGIN)
+    out, failed = sw.swing(g.legs, g.plans, walk, g.pushdown, g.rest_subtalar, MARGIN)
     assert not failed.any()
     return out
 
@@ -34,7 +34,9 @@ def sound() -> tuple[np.ndarray, np.ndarray]:
     g = ground(True, 60)
     walk = draw_walk(CASE_HEALTHY, g.legs, 3, 1.35)
     legs = healthy_legs(g.legs, PriorSampler(60, 3))
-    track = sw.tracks(legs, lay_plans([NOTHING_MOVED]), walk.walk, np.full(60, FREE), legs.resist[:, TILT_NEUTRAL])
+    track = sw.tracks(
+        legs, build_plans([NOTHING_MOVED]), walk.walk, np.full(60, FREE), legs.passive[:, SUBTALAR_NEUTRAL]
+    )
     percent = np.median(walk.toe_off) + (100.0 - np.median(walk.toe_off)) * np.linspace(0.0, 1.0, track.shape[1])
     return percent, np.asarray(deg(track[:, :, 0]))
 
@@ -62,9 +64,9 @@ def test_training_lifts_and_no_effort_still_tethers() -> None:
     g = ground(False, 30)
     timing = g.drawn.walk.timing
     out = []
-    for drive in (0.0, 0.5, 1.0):
+    for activation in (0.0, 0.5, 1.0):
         changed = timing.copy()
-        changed[:, DRIVE] = drive
+        changed[:, LEARNED] = activation
         out.append(run(g, timing=changed))
     mids = [np.median(o[:, 1, sw.MID]) for o in out]
     assert mids[0] < mids[2]
@@ -121,10 +123,10 @@ def test_what_the_even_forward_speed_of_the_hip_leaves_out() -> None:
 def test_same_answer_alone_and_in_company() -> None:
     """Neither the number of threads nor the other legs move a number."""
     g = ground(False, 60)
-    whole, _ = sw.swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, MARGIN)
+    whole, _ = sw.swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_subtalar, MARGIN)
     few = type(g.legs)(*(part[50:] for part in g.legs))
     walk = type(g.drawn.walk)(*(part[50:] for part in g.drawn.walk))
-    part, _ = sw.swing(few, g.plans, walk, g.pushdown[50:], g.rest_tilt[50:], MARGIN)
+    part, _ = sw.swing(few, g.plans, walk, g.pushdown[50:], g.rest_subtalar[50:], MARGIN)
     assert np.array_equal(whole[50:], part)
 
 
@@ -135,10 +137,10 @@ def test_whole_prior_swings_without_a_failure(k: int) -> None:
     rng, n = np.random.default_rng(k), 40
     legs, _ = propose(case, PriorSampler(n, k))
     walk = draw_walk(case, legs, k, float(rng.uniform(0.3, 2.0))).walk
-    plans = lay_plans([as_sewn(case, moved) for moved in catalogue()[k::4]])
+    plans = build_plans([as_sewn(case, moved) for moved in catalogue()[k::4]])
     c = len(plans.donor)
     plans = plans._replace(stretch=rng.uniform(-0.015, 0.03, c))
-    start, tilt = rad(rng.uniform(-60.0, 10.0, (n, c))), rad(rng.uniform(-15.0, 30.0, (n, c)))
-    out, failed = sw.swing(legs, plans, walk, start, tilt, MARGIN)
+    start, subtalar = rad(rng.uniform(-60.0, 10.0, (n, c))), rad(rng.uniform(-15.0, 30.0, (n, c)))
+    out, failed = sw.swing(legs, plans, walk, start, subtalar, MARGIN)
     assert not failed.any()
     assert np.isfinite(out).all()

@@ -14,8 +14,8 @@ from sinewright.solve.foot_motion import foot_motion
 from sinewright.solve.gait import Person, motion
 from sinewright.solve.idle import IDLE, idle_tension
 from sinewright.solve.leg import Body
-from sinewright.solve.resist import OFFSET, RESIST_SIZE, TILT_STIFFNESS
-from sinewright.solve.swing import ALLOWED, MID, MID_TILT, STRIKE, STRIKE_TILT, set_out, swing, tracks, travel
+from sinewright.solve.passive_torque import OFFSET, PASSIVE_SIZE, SUBTALAR_STIFFNESS
+from sinewright.solve.swing import ALLOWED, MID, MID_SUBTALAR, STRIKE, STRIKE_SUBTALAR, set_out, swing, tracks, travel
 from sinewright.solve.swing_step import FRAME, SIDE, rate
 from sinewright.solve.walk import BASE, COSINE, FELT_Y, FOOT, NODES, RISE
 
@@ -27,9 +27,9 @@ WITHIN_DEG = 0.05
 def reference_track(g: Ground, leg: int, plan: int) -> Floats:
     """Ankle and hindfoot [rad] at mid-swing and heel strike by SciPy's Radau method, motion exact in time."""
     legs, walk = g.legs, g.drawn.walk
-    body = Body(g.plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
+    body = Body(g.plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
     pulls, words, idle, live, level, onset, shares, y = set_out(
-        leg, plan, legs, g.plans, walk, g.pushdown[leg, plan], g.rest_tilt[leg, plan], body
+        leg, plan, legs, g.plans, walk, g.pushdown[leg, plan], g.rest_subtalar[leg, plan], body
     )
     whole = walk.step[leg] * (walk.base.shape[1] - 1)
     person = Person(*(np.asarray(part[leg]) for part in g.drawn.person))
@@ -55,9 +55,9 @@ def test_scipy_radau_gives_the_same_swing(healthy: bool, plan: int) -> None:
     """With the setting used in weighing."""
     g = ground(healthy, 4)
     exact = np.array([reference_track(g, leg, plan) for leg in range(4)])
-    out, failed = swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, 0.01)
+    out, failed = swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_subtalar, 0.01)
     assert not failed.any()
-    found = out[:, plan][:, [MID, STRIKE, STRIKE_TILT]]
+    found = out[:, plan][:, [MID, STRIKE, STRIKE_SUBTALAR]]
     wanted = np.stack([exact[:, 0, 0], exact[:, 1, 0], exact[:, 1, 1]], axis=1)
     assert np.degrees(np.abs(found - wanted)).max() < WITHIN_DEG
 
@@ -69,7 +69,7 @@ MANY = 160
 def test_every_leg_of_many_keeps_close_to_a_far_finer_step_and_to_radau() -> None:
     """Legs whose strong lifters wake inside swing are the hard ones: the hardest of many goes through Radau as well."""
     g = ground(True, MANY)
-    given = (g.legs, g.plans, g.drawn.walk, g.pushdown[:, 0], g.rest_tilt[:, 0])
+    given = (g.legs, g.plans, g.drawn.walk, g.pushdown[:, 0], g.rest_subtalar[:, 0])
     coarse, fine = (tracks(*given, allowed=ALLOWED * k)[:, :, :2] for k in (1.0, FINE))
     off = np.degrees(np.abs(coarse - fine)).max(axis=(1, 2))
     assert off.max() < WITHIN_DEG
@@ -83,22 +83,22 @@ def test_every_leg_of_many_keeps_close_to_a_far_finer_step_and_to_radau() -> Non
 def test_every_dropped_foot_keeps_close_to_a_far_finer_step(plan: int) -> None:
     """Angles at mid-swing and heel strike, both axes."""
     g = ground(False, 60)
-    given = (g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, 0.01)
+    given = (g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_subtalar, 0.01)
     coarse, fine = (swing(*given, allowed=ALLOWED * k)[0][:, plan] for k in (1.0, FINE))
-    columns = [MID, MID_TILT, STRIKE, STRIKE_TILT]
+    columns = [MID, MID_SUBTALAR, STRIKE, STRIKE_SUBTALAR]
     assert np.degrees(np.abs(coarse[:, columns] - fine[:, columns])).max() < WITHIN_DEG
 
 
-def free_foot(inertia: float, tilt_stiffness: float, centre_down: float = 0.0) -> tuple[Body, Floats]:
+def free_foot(inertia: float, subtalar_stiffness: float, centre_down: float = 0.0) -> tuple[Body, Floats]:
     """A foot on a cross hinge and a long hinge that do not couple, without end stops, muscles or ankle stiffness."""
-    resist = np.zeros(RESIST_SIZE)
-    resist[TILT_STIFFNESS], resist[OFFSET] = tilt_stiffness, 0.0
-    resist[9], resist[10], resist[11] = 50.0, -50.0, 1.0  # stops far away
+    passive = np.zeros(PASSIVE_SIZE)
+    passive[SUBTALAR_STIFFNESS], passive[OFFSET] = subtalar_stiffness, 0.0
+    passive[9], passive[10], passive[11] = 50.0, -50.0, 1.0  # stops far away
     joint = np.array([0.0, 0.0, 1.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0])
     empty = np.zeros((0, 3), dtype=np.int32)
     foot = np.zeros(FOOT)
     foot[0], foot[2], foot[4:7] = 1.0, -centre_down, inertia
-    return Body(empty, np.zeros((0, 3)), np.zeros((0, 9)), joint, resist, True), foot
+    return Body(empty, np.zeros((0, 3)), np.zeros((0, 9)), joint, passive, True), foot
 
 
 def run(body: Body, foot: Floats, start: tuple[float, float], damping: Floats, steps: int, time: float) -> Floats:
@@ -144,7 +144,7 @@ def energy(body: Body, foot: Floats, q: Floats, rates: Floats) -> float:
     m_aa, m_as, m_ss, _, _ = foot_motion(0.0, 0.0, pose, body.joint, foot, base)
     turned = pose[9:18].reshape(3, 3) @ foot[1:4] + pose[18:21]
     kinetic = 0.5 * (m_aa * rates[0] ** 2 + 2.0 * m_as * rates[0] * rates[1] + m_ss * rates[1] ** 2)
-    spring = 0.5 * body.resist[TILT_STIFFNESS] * q[1] ** 2
+    spring = 0.5 * body.passive[SUBTALAR_STIFFNESS] * q[1] ** 2
     return float(kinetic + spring + foot[0] * 9.80665 * turned[1])
 
 
@@ -152,8 +152,8 @@ def test_energy_lost_is_energy_damped() -> None:
     """A real foot on its two oblique hinges, swinging 25 deg: energy falls by exactly what damping takes."""
     g = ground(True, 1)
     walk, legs = g.drawn.walk, g.legs
-    resist = free_foot(0.0, 12.0)[0].resist
-    body = Body(g.plans.steps, legs.points[0], legs.pulleys[0], legs.joint[0], resist, True)
+    passive = free_foot(0.0, 12.0)[0].passive
+    body = Body(g.plans.elements, legs.points[0], legs.cylinders[0], legs.joint[0], passive, True)
     damping, steps, time = np.array([0.02, 0.01]), 4000, 0.6
     track = run(body, walk.foot[0], (-0.45, 0.2), damping, steps, time)
     q, h = track[:, :2], time / steps
@@ -172,7 +172,7 @@ def test_halving_the_step_quarters_the_error() -> None:
     found = []
     for steps in (128, 256, 512, 2048):
         g = ground(False, 3, steps)
-        out, failed = swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_tilt, 0.01, allowed=1e9)
+        out, failed = swing(g.legs, g.plans, g.drawn.walk, g.pushdown, g.rest_subtalar, 0.01, allowed=1e9)
         assert not failed.any()
         found.append(out[:, :, STRIKE])
     errors = [np.sqrt(np.mean((f - found[-1]) ** 2)) for f in found[:-1]]
@@ -225,8 +225,8 @@ def point_masses(foot: Floats) -> tuple[Floats, Floats]:
     second = 0.5 * np.trace(np.diag([xx, yy, zz])) * np.eye(3) - np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]])
     values, vectors = np.linalg.eigh(second)
     one = foot[0] / 6.0
-    arms = vectors * np.sqrt(values / (2.0 * one))
-    points = np.concatenate([foot[1:4] + arms.T, foot[1:4] - arms.T])
+    moment_arms = vectors * np.sqrt(values / (2.0 * one))
+    points = np.concatenate([foot[1:4] + moment_arms.T, foot[1:4] - moment_arms.T])
     return np.full(6, one), points
 
 
@@ -236,7 +236,7 @@ def test_tension_at_rest_is_read_as_exactly_as_it_matters(healthy: bool, plan: i
     g, solved_somewhere = ground(healthy, 12), False
     for leg in range(12):
         legs, walk = g.legs, g.drawn.walk
-        body = Body(g.plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
+        body = Body(g.plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
         pulls, _, idle, *_ = set_out(leg, plan, legs, g.plans, walk, -0.4, 0.0, body)
         for i in np.flatnonzero(idle[:, 1] > 0.0):
             last = idle[i, 0] + 24 * idle[i, 1]

@@ -10,8 +10,8 @@ import pytest
 
 from sinewright.solve import answer as a
 from sinewright.solve import table as t
-from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
-from sinewright.transfer.plans import Plans, lay_plans
+from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
+from sinewright.transfer.plans import Plans, build_plans
 from sinewright.units import deg, m, rad
 
 from ..virtual_people import lay, people, plan
@@ -23,7 +23,7 @@ NODES_MM = (-10.0, -5.0, 0.0, 5.0, 10.0, 15.0)
 
 def plans_at(stretches_mm: tuple[float, ...], knee_deg: float = 45.0) -> Plans:
     sewn = plan(OPERATION, 0.0, 8.0, knee_deg)
-    return lay_plans([replace(sewn, stretch=m(s)) for s in stretches_mm])
+    return build_plans([replace(sewn, stretch=m(s)) for s in stretches_mm])
 
 
 def steady(legs: Legs) -> Legs:
@@ -40,13 +40,13 @@ def legs() -> Legs:
 
 @cache
 def tabled() -> t.Table:
-    return t.lay_table(legs(), plans_at(NODES_MM), m(NODES_MM[0]), m(5.0), True)
+    return t.build_table(legs(), plans_at(NODES_MM), m(NODES_MM[0]), m(5.0), True)
 
 
 def solved(gain: float, stretches_mm: tuple[float, ...] = NODES_MM) -> np.ndarray:
     """The full solver on legs without settling or error of stretch, the pull cut to ``gain``."""
     losses, execution = legs().losses.copy(), legs().execution.copy()
-    losses[:, SCAR], losses[:, DRIVE] = gain, 1.0
+    losses[:, SCAR], losses[:, LEARNED] = gain, 1.0
     losses[:, [SETTLING_BONE, SETTLING_WEAVE]] = 0.0
     execution[:, 0] = 0.0
     out, failed = a.answer(legs()._replace(losses=losses, execution=execution), plans_at(stretches_mm))
@@ -86,7 +86,7 @@ def test_between_nodes_the_look_up_stays_within_half_a_degree() -> None:
 @pytest.mark.parametrize("knee_deg", [20.0, 70.0])
 def test_between_knees_too(knee_deg: float) -> None:
     out, failed = a.answer(t.without_error(legs()), plans_at(NODES_MM, knee_deg))
-    sewn_otherwise = t.lay_table(legs(), plans_at(NODES_MM, knee_deg), m(NODES_MM[0]), m(5.0), True)
+    sewn_otherwise = t.build_table(legs(), plans_at(NODES_MM, knee_deg), m(NODES_MM[0]), m(5.0), True)
     found = t.at_knee(sewn_otherwise.rest, rad(knee_deg))
     gap = np.abs(deg(found - out[:, :, a.REST_TABLE]))[failed == 0]
     assert np.percentile(gap, 97.0) < 0.2

@@ -9,7 +9,7 @@ from sinewright.solve import answer as a
 from sinewright.solve import chunks
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 
 from ..virtual_people import one, people, plan
 
@@ -23,30 +23,30 @@ def legs() -> Legs:
 
 @pytest.mark.parametrize(("threads", "chunk"), [(1, 60), (1, 7), (2, 1), (5, 13), (None, 25)])
 def test_threads_and_chunks_change_nothing(monkeypatch: pytest.MonkeyPatch, threads: int | None, chunk: int) -> None:
-    usual = a.answer(legs(), lay_plans(PLANS))
+    usual = a.answer(legs(), build_plans(PLANS))
     monkeypatch.setattr(chunks, "cpu_count", lambda: threads)
     monkeypatch.setattr(chunks, "CHUNK", chunk)
-    other = a.answer(legs(), lay_plans(PLANS))
+    other = a.answer(legs(), build_plans(PLANS))
     assert np.array_equal(usual[0], other[0]) and np.array_equal(usual[1], other[1])
 
 
 def test_a_leg_answers_alone_as_in_company() -> None:
-    together, _ = a.answer(legs(), lay_plans(PLANS))
+    together, _ = a.answer(legs(), build_plans(PLANS))
     for i in (0, 17, LEGS - 1):
         for c in (0, len(PLANS) - 1):
-            alone, _ = a.answer(one(legs(), i), lay_plans([PLANS[c]]))
+            alone, _ = a.answer(one(legs(), i), build_plans([PLANS[c]]))
             assert np.array_equal(alone[0, 0], together[i, c])
 
 
 def test_the_order_of_operations_does_not_matter() -> None:
-    forwards, _ = a.answer(legs(), lay_plans(PLANS))
-    backwards, _ = a.answer(legs(), lay_plans(PLANS[::-1]))
+    forwards, _ = a.answer(legs(), build_plans(PLANS))
+    backwards, _ = a.answer(legs(), build_plans(PLANS[::-1]))
     assert np.array_equal(forwards, backwards[:, ::-1])
 
 
 def test_progress_counts_up_to_all_legs() -> None:
     seen: list[tuple[int, int]] = []
-    a.answer(legs(), lay_plans(PLANS[:1]), progress=lambda done, total: seen.append((done, total)))
+    a.answer(legs(), build_plans(PLANS[:1]), progress=lambda done, total: seen.append((done, total)))
     assert seen == [(25, LEGS), (50, LEGS), (60, LEGS)]
 
 
@@ -55,16 +55,16 @@ def test_someone_who_stops_the_progress_stops_the_work() -> None:
         raise KeyboardInterrupt
 
     with pytest.raises(KeyboardInterrupt):
-        a.answer(legs(), lay_plans(PLANS[:1]), progress=stop)
+        a.answer(legs(), build_plans(PLANS[:1]), progress=stop)
 
 
 def test_the_legs_are_not_changed() -> None:
     given = legs()
     copy = Legs(*(part.copy() for part in given))
-    a.answer(given, lay_plans(PLANS))
+    a.answer(given, build_plans(PLANS))
     assert all(np.array_equal(x, y) for x, y in zip(given, copy, strict=True))
 
 
 def test_no_operation_gives_no_answer() -> None:
-    out, failed = a.answer(legs(), lay_plans([]))
+    out, failed = a.answer(legs(), build_plans([]))
     assert out.shape == (LEGS, 0, a.ANSWERS) and failed.shape == (LEGS, 0)

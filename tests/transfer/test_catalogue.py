@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from sinewright.anatomy.skeleton import landmark_index, native_paths, parse_steps, pulleys
+from sinewright.anatomy.skeleton import cylinders, landmark_index, native_paths, parse_path
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve import answer as a
@@ -16,14 +16,14 @@ from sinewright.transfer.catalogue import (
     Moved,
     catalogue,
     donors,
-    lay,
     moved_paths,
     origin_of,
+    path_table,
     recipients,
+    route_donor,
     routes,
-    step_table,
 )
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.transfer.surgery import Part
 
 from ..virtual_people import flawless, people, plan
@@ -99,17 +99,17 @@ def test_ids_that_plans_were_made_with_stay() -> None:
 
 
 @pytest.mark.parametrize("moved", catalogue(), ids=lambda moved: moved.id)
-def test_every_strand_is_a_way_from_the_donor_to_the_foot(moved: Moved) -> None:
+def test_every_path_is_a_way_from_the_donor_to_the_foot(moved: Moved) -> None:
     for part in moved.parts:
-        for text in part.strands:
-            steps = parse_steps(text)
+        for text in part.paths:
+            elements = parse_path(text)
             assert text.split(" > ")[0] == origin_of(part.donor.muscle)
-            assert steps[0, 2] == 0 and steps[-1, 2] == 2  # from the shank to the foot
-            assert np.all(np.diff(steps[:, 2]) >= 0), "a tendon that goes back up"
+            assert elements[0, 2] == 0 and elements[-1, 2] == 2  # from the shank to the foot
+            assert np.all(np.diff(elements[:, 2]) >= 0), "a tendon that goes back up"
             points = [w for w in text.split(" > ") if not w.startswith("(")]
             assert len(points) == len(set(points)) and set(points) <= set(landmark_index())
             assert all(x != y for x, y in pairwise(points))
-        assert part.strands[0].startswith(part.reach)
+        assert part.paths[0].startswith(part.reach)
         assert part.to_cut.split(" > ")[-1] in set(own_words(part.donor.muscle))
 
 
@@ -127,14 +127,14 @@ def test_who_leaves_the_place(moved: Moved) -> None:
 
 def test_a_route_takes_its_own_donors_only() -> None:
     with pytest.raises(ValueError, match="does not go"):
-        lay(Part(PL, "membrane_under", "cuboid_dorsum"))
+        route_donor(Part(PL, "membrane_under", "cuboid_dorsum"))
     with pytest.raises(KeyError):
-        lay(Part("soleus", "membrane_under", "cuboid_dorsum"))
+        route_donor(Part("soleus", "membrane_under", "cuboid_dorsum"))
 
 
 def test_what_goes_through_the_membrane_says_so() -> None:
     for route in routes().values():
-        assert route.needs_membrane == ("membrane_window" in route.steps)
+        assert route.needs_membrane == ("membrane_window" in route.via)
         assert set(route.donors) <= set(donors())
 
 
@@ -145,18 +145,18 @@ def test_sources_are_known() -> None:
 
 
 def test_the_table_of_steps_holds_every_path_once() -> None:
-    table = step_table()
+    table = path_table()
     assert set(table.ends) == set(native_paths()) | set(moved_paths())
-    for name, steps in {**native_paths(), **moved_paths()}.items():
+    for name, elements in {**native_paths(), **moved_paths()}.items():
         first, last = table.ends[name]
-        assert np.array_equal(table.steps[first:last], steps)
-    assert sum(last - first for first, last in table.ends.values()) == len(table.steps)
-    assert table.steps[table.steps[:, 0] == 1, 1].max() < len(pulleys())
+        assert np.array_equal(table.elements[first:last], elements)
+    assert sum(last - first for first, last in table.ends.values()) == len(table.elements)
+    assert table.elements[table.elements[:, 0] == 1, 1].max() < len(cylinders())
 
 
 def test_arrays_hold_what_was_sewn() -> None:
     moved = [m for m in catalogue() if len(m.parts) == 2][0]  # noqa: RUF015
-    plans = lay_plans([plan(None), Sewn(moved, 0.1, 0.02, 0.5, 0.007, overlap=0.02)])
+    plans = build_plans([plan(None), Sewn(moved, 0.1, 0.02, 0.5, 0.007, overlap=0.02)])
     assert plans.donor[0].tolist() == [-1, -1] and not plans.taken[0].any()
     assert [LEG_MUSCLES[i] for i in plans.donor[1]] == [part.donor.muscle for part in moved.parts]
     assert plans.fixing[1] == pytest.approx([0.1, 0.02, 0.5]) and plans.stretch[1] == 0.007
@@ -167,8 +167,8 @@ def test_arrays_hold_what_was_sewn() -> None:
 def test_every_operation_lifts_a_healthy_leg() -> None:
     """A transfer whose middle leg pushes the foot down would be an error of sign or path."""
     legs = flawless(people("deep_branch_strong_peroneals", 60))
-    full = legs._replace(ceiling=np.where(np.arange(12) >= 4, 1.0, 0.0) * np.ones_like(legs.ceiling))
-    out, _ = a.answer(full, lay_plans([plan(moved, 10.0) for moved in catalogue()]), moment_only=True)
+    full = legs._replace(capacity=np.where(np.arange(12) >= 4, 1.0, 0.0) * np.ones_like(legs.capacity))
+    out, _ = a.answer(full, build_plans([plan(moved, 10.0) for moved in catalogue()]), moment_only=True)
     weak = {moved.id: x for moved, x in zip(catalogue(), np.median(out[:, :, a.MOMENT], axis=0), strict=True) if x <= 0}
     assert weak == {}
 
@@ -181,5 +181,5 @@ def test_hindfoot_follows_the_insertion_from_medial_to_lateral(route: str) -> No
     }[route]
     names = [*(f"{site}_cuneiform_dorsum" for site in sites), "cuboid_dorsum"]
     legs = flawless(people("deep_branch_strong_peroneals", 60))
-    out, _ = a.answer(legs, lay_plans([plan(f"{TP}.{route}.{name}", 10.0) for name in names]))
-    assert np.all(np.diff(np.median(out[:, :, a.TILT_IN_LIFT], axis=0)) < 0.0)  # less and less turned in
+    out, _ = a.answer(legs, build_plans([plan(f"{TP}.{route}.{name}", 10.0) for name in names]))
+    assert np.all(np.diff(np.median(out[:, :, a.SUBTALAR_IN_LIFT], axis=0)) < 0.0)  # less and less turned in

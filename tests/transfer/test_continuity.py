@@ -1,4 +1,4 @@
-"""A tendon moved a little changes the results a little: no step in any answer, for landmarks, pulleys and tension."""
+"""A tendon moved a little changes the results a little: no step in any answer, for landmarks, cylinders and tension."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sinewright.anatomy.skeleton import landmark_index, pulleys
+from sinewright.anatomy.skeleton import cylinders, landmark_index
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, m, rad
 
 from ..virtual_people import Floats, flawless, one, people, plan
@@ -29,7 +29,7 @@ RATES = {
     a.REST: ANGLE_RATE,
     a.REST_TABLE: ANGLE_RATE,
     a.PUSH: 3 * ANGLE_RATE,
-    a.TILT_IN_LIFT: 3 * ANGLE_RATE,  # the hindfoot is the softer of the two
+    a.SUBTALAR_IN_LIFT: 3 * ANGLE_RATE,  # the hindfoot is the softer of the two
     a.MOMENT: MOMENT_RATE,
     a.PULL: PULL_RATE,
     a.REACH: 1.5,
@@ -47,19 +47,19 @@ def legs() -> a.Legs:
 
 
 def ask(leg: a.Legs, *plans: object) -> Floats:
-    out, failed = a.answer(leg, lay_plans(list(plans)))  # type: ignore[arg-type]
+    out, failed = a.answer(leg, build_plans(list(plans)))  # type: ignore[arg-type]
     assert not failed.any()
     return out[0, 0]
 
 
 def shifted(leg: a.Legs, landmark: str, by: Floats) -> a.Legs:
-    """One leg with a landmark, and a pulley centred on it, moved [m]."""
-    at, points, rounds = landmark_index()[landmark], leg.points.copy(), leg.pulleys.copy()
+    """One leg with a landmark, and a cylinder centred on it, moved [m]."""
+    at, points, rounds = landmark_index()[landmark], leg.points.copy(), leg.cylinders.copy()
     points[0, at] += by
-    for k, pulley in enumerate(pulleys()):
-        if pulley.centre == at:
+    for k, cylinder in enumerate(cylinders()):
+        if cylinder.centre == at:
             rounds[0, k, 0:3] += by
-    return leg._replace(points=points, pulleys=rounds)
+    return leg._replace(points=points, cylinders=rounds)
 
 
 def change_is_small(before: Floats, after: Floats, size: float) -> None:
@@ -74,18 +74,18 @@ def test_moving_where_the_tendon_is_sewn(
     i: int, moved: object, stretch: float, direction: tuple[float, float, float]
 ) -> None:
     leg, sewn = one(legs(), i), plan(moved, stretch)  # type: ignore[arg-type]
-    words = moved.parts[0].strands[0].replace("(", "").replace(")", "").split(" > ")  # type: ignore[attr-defined]
+    words = moved.parts[0].paths[0].replace("(", "").replace(")", "").split(" > ")  # type: ignore[attr-defined]
     by = LITTLE * np.array(direction)
     change_is_small(ask(leg, sewn), ask(shifted(leg, words[-1], by), sewn), float(np.linalg.norm(by)))
 
 
 @quick
 @given(i=legs_, moved=operations, stretch=stretches, direction=directions, at=st.integers(0, 10))
-def test_moving_a_point_or_a_pulley_on_the_way(
+def test_moving_a_point_or_a_cylinder_on_the_way(
     i: int, moved: object, stretch: float, direction: tuple[float, float, float], at: int
 ) -> None:
     leg, sewn = one(legs(), i), plan(moved, stretch)  # type: ignore[arg-type]
-    words = moved.parts[0].strands[0].split(" > ")  # type: ignore[attr-defined]
+    words = moved.parts[0].paths[0].split(" > ")  # type: ignore[attr-defined]
     word = words[at % len(words)].strip("()")
     name = next(f for f in (word, f"{word}_centre", "front_ankle_centre") if f in landmark_index())
     by = LITTLE * np.array(direction)
@@ -111,7 +111,7 @@ def test_holding_the_foot_a_little_higher(i: int, moved: object, stretch: float)
 @pytest.mark.parametrize("moved", MOVED, ids=lambda moved: moved.id)
 def test_answers_follow_the_stretch_without_a_step(moved: object) -> None:
     stretches_mm = np.linspace(-10.0, 20.0, 121)
-    out, failed = a.answer(one(legs(), 3), lay_plans([plan(moved, s) for s in stretches_mm]))  # type: ignore[arg-type]
+    out, failed = a.answer(one(legs(), 3), build_plans([plan(moved, s) for s in stretches_mm]))  # type: ignore[arg-type]
     assert not failed.any()
     for column, rate in RATES.items():
         assert np.abs(np.diff(out[0, :, column])).max() <= rate * m(0.25), column

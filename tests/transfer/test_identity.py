@@ -8,7 +8,7 @@ import pytest
 from sinewright.muscle.names import FRONT, LEG_MUSCLES
 from sinewright.solve import answer as a
 from sinewright.solve.field import COUNTING, EFFORT, EFFORT_LEVEL
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.transfer.surgery import DONORS
 
 from ..virtual_people import BENT, HANGING, LYING, STRAIGHT, Floats, Laid, flawless, lay, own_path, people, plan
@@ -22,7 +22,7 @@ UNTOUCHED = [plan(None, ankle_deg=0.0)]
 def healthy(stem: str = "deep_branch_strong_peroneals", all_strong: bool = True) -> a.Legs:
     """Legs with every muscle at full strength, or as the case found them, and surgery without any loss."""
     legs = flawless(people(stem, N))
-    return legs._replace(ceiling=np.ones_like(legs.ceiling)) if all_strong else legs
+    return legs._replace(capacity=np.ones_like(legs.capacity)) if all_strong else legs
 
 
 def answers(legs: a.Legs, plans: a.Plans, elastic: bool = True) -> Floats:
@@ -34,9 +34,9 @@ def answers(legs: a.Legs, plans: a.Plans, elastic: bool = True) -> Floats:
 @pytest.mark.parametrize("elastic", [True, False], ids=["elastic", "rigid"])
 @pytest.mark.parametrize("muscle", BELOW_THE_KNEE)
 def test_rest_and_push_down_stay(muscle: str, elastic: bool) -> None:
-    before = answers(healthy(), lay_plans(UNTOUCHED), elastic)
+    before = answers(healthy(), build_plans(UNTOUCHED), elastic)
     after = answers(healthy(), own_path(muscle), elastic)
-    columns = [a.REST, a.REST_TABLE, a.REST_TILT]
+    columns = [a.REST, a.REST_TABLE, a.REST_SUBTALAR]
     if muscle != "soleus":  # moved, the soleus no longer pushes down with the calf
         columns.append(a.PUSH)
     assert np.abs(after - before)[:, columns].max() < SAME
@@ -44,16 +44,16 @@ def test_rest_and_push_down_stay(muscle: str, elastic: bool) -> None:
 
 @pytest.mark.parametrize("muscle", FRONT)
 def test_a_lifter_moved_to_its_own_path_lifts_as_before(muscle: str) -> None:
-    before, after = answers(healthy(), lay_plans(UNTOUCHED)), answers(healthy(), own_path(muscle))
-    columns = [a.LIFT, a.LIFT_BENT, a.TILT_IN_LIFT, a.MOMENT]
+    before, after = answers(healthy(), build_plans(UNTOUCHED)), answers(healthy(), own_path(muscle))
+    columns = [a.LIFT, a.LIFT_BENT, a.SUBTALAR_IN_LIFT, a.MOMENT]
     assert np.abs(after - before)[:, columns].max() < SAME
 
 
 def with_native_effort(legs: a.Legs, i: int, muscle: int) -> Laid:
     """The untouched leg in lift, with the donor contracting in place beside the lifters."""
-    leg = lay(legs, lay_plans(UNTOUCHED), i).ask(lift=True, ceiling=legs.ceiling[i])
+    leg = lay(legs, build_plans(UNTOUCHED), i).ask(lift=True, capacity=legs.capacity[i])
     assert leg.words[muscle, COUNTING] == EFFORT
-    leg.pulls[muscle, EFFORT_LEVEL] = legs.ceiling[i, muscle]
+    leg.pulls[muscle, EFFORT_LEVEL] = legs.capacity[i, muscle]
     return leg
 
 
@@ -65,12 +65,12 @@ def test_lift_differs_only_by_what_the_donor_does_in_place(donor: object, all_st
     after = answers(legs, own_path(LEG_MUSCLES[muscle]))
     for i in range(0, N, 6):
         leg = with_native_effort(legs, i, muscle)
-        hang = lay(legs, lay_plans(UNTOUCHED), i).balance(a.DROPPED, 0.0, legs.execution[i, 3] + 0.5, LYING)
-        rest = lay(legs, lay_plans(UNTOUCHED), i).balance(*hang[:2], BENT, HANGING)
+        hang = lay(legs, build_plans(UNTOUCHED), i).balance(a.DROPPED, 0.0, legs.execution[i, 3] + 0.5, LYING)
+        rest = lay(legs, build_plans(UNTOUCHED), i).balance(*hang[:2], BENT, HANGING)
         straight = leg.balance(*rest[:2], STRAIGHT, LYING)
         bent = leg.balance(*straight[:2], BENT, HANGING)
         assert straight[4] == bent[4] == 0
-        found = after[i, [a.LIFT, a.TILT_IN_LIFT, a.LIFT_BENT]]
+        found = after[i, [a.LIFT, a.SUBTALAR_IN_LIFT, a.LIFT_BENT]]
         assert found == pytest.approx([straight[0], straight[1], bent[0]], abs=SAME)
 
 
@@ -87,7 +87,7 @@ def test_identity_is_lost_by_a_stretch_or_another_posture() -> None:
 
 
 def test_a_lifter_that_is_taken_and_not_used_is_missing() -> None:
-    gone = lay_plans(UNTOUCHED)
+    gone = build_plans(UNTOUCHED)
     gone.taken[0, LEG_MUSCLES.index("tibialis_anterior")] = 1
-    before, after = answers(healthy(), lay_plans(UNTOUCHED)), answers(healthy(), gone)
+    before, after = answers(healthy(), build_plans(UNTOUCHED)), answers(healthy(), gone)
     assert np.all(after[:, a.MOMENT] < before[:, a.MOMENT]) and np.all(after[:, a.LIFT] < before[:, a.LIFT])

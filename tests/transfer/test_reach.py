@@ -8,10 +8,10 @@ import pytest
 from sinewright.anatomy.skeleton import landmark_index
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import m, mm
 
-from ..virtual_people import Floats, flawless, lay, people, plan, strand_length
+from ..virtual_people import Floats, flawless, lay, path_length, people, plan
 
 STEM = "deep_branch_strong_peroneals"
 ON_THE_SHANK = "peroneus_longus.front_of_fibula_under.anterior_tibial_above"
@@ -23,20 +23,20 @@ def legs() -> a.Legs:
 
 
 def margin(*plans: object, column: int = a.REACH) -> Floats:
-    out, _ = a.answer(legs(), lay_plans(list(plans)), moment_only=True)  # type: ignore[arg-type]
+    out, _ = a.answer(legs(), build_plans(list(plans)), moment_only=True)  # type: ignore[arg-type]
     return mm(out[:, :, column])
 
 
 def test_by_hand_for_a_way_of_three_points() -> None:
     """Long peroneal in front of the fibula onto the anterior tibial tendon: two straight pieces on the shank."""
-    plans = lay_plans([plan(ON_THE_SHANK, 4.0)])
+    plans = build_plans([plan(ON_THE_SHANK, 4.0)])
     at = [landmark_index()[w] for w in ("long_peroneal_origin", "front_of_fibula", "anterior_tibial_junction")]
     found = margin(plan(ON_THE_SHANK, 4.0))
     for i in range(5):
         points = legs().points[i, at]
         way = np.linalg.norm(points[1] - points[0]) + np.linalg.norm(points[2] - points[1])
         body, muscle = lay(legs(), plans, i).body, plans.donor[0, 0]
-        whole = strand_length(body, *plans.native[muscle], 0.0, 0.0)
+        whole = path_length(body, *plans.native[muscle], 0.0, 0.0)
         cuboid, end = legs().points[i, [landmark_index()[f"long_peroneal_{w}"] for w in ("cuboid", "insertion")]]
         to_the_cut = whole - np.linalg.norm(end - cuboid)  # cut at the cuboid groove
         assert found[i, 0] == pytest.approx(mm(to_the_cut - way) + 4.0 - 30.0, abs=1e-6)  # row own-weave-overlap
@@ -81,10 +81,10 @@ def test_a_tendon_joined_higher_up_reaches_more_easily_and_meets_muscle_sooner()
 
 
 def test_margin_is_free_tendon_plus_belly_past_less_overlap() -> None:
-    plans = lay_plans([plan(TO_BONE, 3.0)])
+    plans = build_plans([plan(TO_BONE, 3.0)])
     reach, past = margin(plan(TO_BONE, 3.0)), margin(plan(TO_BONE, 3.0), column=a.BELLY_PAST)
     for i in range(5):
-        free = strand_length(lay(legs(), plans, i).body, *plans.cut[0, 0], 0.0, 0.0)
+        free = path_length(lay(legs(), plans, i).body, *plans.cut[0, 0], 0.0, 0.0)
         assert reach[i, 0] == pytest.approx(mm(free) + past[i, 0] - 25.0, abs=1e-6)
 
 

@@ -5,11 +5,11 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
 from sinewright.solve.field import EFFORT_LEVEL, OFFSET, path_of
 from sinewright.solve.questions import NATIVE
 from sinewright.transfer.catalogue import recipients
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 
 from ..virtual_people import Floats, Laid, flawless, lay, people, plan
 
@@ -21,38 +21,40 @@ SPLIT = (
 POSES = ((-0.4, 0.1), (0.0, 0.0), (0.2, -0.2))
 
 
-def path(leg: Laid, ankle: float, tilt: float) -> Floats:
+def path(leg: Laid, ankle: float, subtalar: float) -> Floats:
     pose = np.empty(POSE_SIZE)
-    set_pose(leg.body.joint, ankle, tilt, pose)
+    set_pose(leg.body.joint, ankle, subtalar, pose)
     return np.array(path_of(leg.pulls[NATIVE], leg.words[NATIVE], 0.0, leg.body, pose))
 
 
 @pytest.mark.parametrize("id", SPLIT)
 def test_arms_are_minus_the_slope_of_the_shared_length(id: str) -> None:
-    leg, h = lay(flawless(people("stiff_calf")), lay_plans([plan(id)]), 2), 1e-5
-    for ankle, tilt in POSES:
-        by_ankle = path(leg, ankle + h, tilt)[0] - path(leg, ankle - h, tilt)[0]
-        by_tilt = path(leg, ankle, tilt + h)[0] - path(leg, ankle, tilt - h)[0]
-        assert path(leg, ankle, tilt)[1:] == pytest.approx([-by_ankle / (2 * h), -by_tilt / (2 * h)], abs=1e-8)
+    leg, h = lay(flawless(people("stiff_calf")), build_plans([plan(id)]), 2), 1e-5
+    for ankle, subtalar in POSES:
+        by_ankle = path(leg, ankle + h, subtalar)[0] - path(leg, ankle - h, subtalar)[0]
+        by_subtalar = path(leg, ankle, subtalar + h)[0] - path(leg, ankle, subtalar - h)[0]
+        assert path(leg, ankle, subtalar)[1:] == pytest.approx([-by_ankle / (2 * h), -by_subtalar / (2 * h)], abs=1e-8)
 
 
 @pytest.mark.parametrize("id", SPLIT)
 def test_the_moment_is_the_sum_of_what_each_limb_pulls(id: str) -> None:
-    plans = lay_plans([plan(id, 10.0)])
+    plans = build_plans([plan(id, 10.0)])
     leg = lay(flawless(people("stiff_calf")), plans, 2)
     leg.pulls[NATIVE, EFFORT_LEVEL] = 0.7
     idle = Laid(leg.body, leg.pulls[:NATIVE], leg.words[:NATIVE], leg.offset, leg.effort, leg.poses)
-    for ankle, tilt in POSES:
-        tension = leg.tension(NATIVE, path(leg, ankle, tilt)[0])
+    for ankle, subtalar in POSES:
+        tension = leg.tension(NATIVE, path(leg, ankle, subtalar)[0])
         pose, expected = np.empty(POSE_SIZE), np.zeros(2)
-        set_pose(leg.body.joint, ankle, tilt, pose)
+        set_pose(leg.body.joint, ankle, subtalar, pose)
         body = leg.body
         for (first, last), share in zip(plans.ends[0, 0], plans.shares[0, 0], strict=True):
             if share > 0.0:
-                arms = strand(body.steps, first, last, body.points, body.pulleys, body.joint, pose)[1:]
-                expected += share * tension * np.array(arms)
+                moment_arms = length_and_moment_arms(
+                    body.elements, first, last, body.points, body.cylinders, body.joint, pose
+                )[1:]
+                expected += share * tension * np.array(moment_arms)
         down = np.array([0.0, -1.0, 0.0])
-        found = leg.moments(ankle, tilt, 0.0, down)[:2] - idle.moments(ankle, tilt, 0.0, down)[:2]
+        found = leg.moments(ankle, subtalar, 0.0, down)[:2] - idle.moments(ankle, subtalar, 0.0, down)[:2]
         assert found == pytest.approx(expected, rel=1e-9, abs=1e-9)
 
 
@@ -60,7 +62,7 @@ def test_a_split_lies_between_its_limbs() -> None:
     legs = flawless(people("stiff_calf"))
     one = "tibialis_posterior.membrane_under."
     both, inner, outer = (
-        path(lay(legs, lay_plans([plan(one + name)]), 0), 0.0, 0.0)
+        path(lay(legs, build_plans([plan(one + name)]), 0), 0.0, 0.0)
         for name in ("split_medial_cuneiform_cuboid", "medial_cuneiform_dorsum", "cuboid_dorsum")
     )
     assert both[1:] == pytest.approx(0.5 * (inner[1:] + outer[1:]), abs=1e-12)
@@ -74,7 +76,7 @@ def test_shares_add_up_to_one(recipient: object) -> None:
 
 
 def test_an_offset_lengthens_the_whole_and_leaves_the_arms() -> None:
-    leg = lay(flawless(people("stiff_calf")), lay_plans([plan(SPLIT[0])]), 0)
+    leg = lay(flawless(people("stiff_calf")), build_plans([plan(SPLIT[0])]), 0)
     before = path(leg, 0.1, 0.0)
     leg.pulls[NATIVE, OFFSET] += 0.01
     assert path(leg, 0.1, 0.0) - before == pytest.approx([0.01, 0.0, 0.0], abs=1e-12)

@@ -17,7 +17,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
-from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
 from sinewright.anatomy.skeleton import (
     Skeleton,
     build,
@@ -40,7 +40,7 @@ class Target:
     axis: int
     ankle_deg: tuple[float, ...]
     subtalar_deg: tuple[float, ...]
-    arm_mm: float
+    moment_arm_mm: float
     tolerance_mm: float
 
 
@@ -50,7 +50,7 @@ class Fit:
 
     offsets: Floats
     targets: tuple[Target, ...]
-    arms_mm: Floats
+    moment_arms_mm: Floats
 
 
 def targets(reference: Reference) -> tuple[Target, ...]:
@@ -59,11 +59,11 @@ def targets(reference: Reference) -> tuple[Target, ...]:
     for line in geometry_rows("fit_targets"):
         row = reference.row(line["row"])
         angles = tuple(float(a) for a in line["ankle_deg"].split())
-        tilts = tuple(float(a) for a in line["subtalar_deg"].split())
+        subtalars = tuple(float(a) for a in line["subtalar_deg"].split())
         axis = ("talocrural", "subtalar").index(line["axis"])
         sign = float(line["sign"])
         value = sign * reference.fit_value(row.id)
-        out.append(Target(row.id, line["muscle"], axis, angles, tilts, value, float(line["tolerance_mm"])))
+        out.append(Target(row.id, line["muscle"], axis, angles, subtalars, value, float(line["tolerance_mm"])))
     return tuple(out)
 
 
@@ -74,28 +74,28 @@ def reference_joint_axes(reference: Reference) -> Floats:
     return np.concatenate([ankle_axis(*a), subtalar_axis(*s)])[None]
 
 
-def arms(skeleton: Skeleton, muscle: str, ankle: float, subtalar: float, person: int = 0) -> Floats:
+def moment_arms(skeleton: Skeleton, muscle: str, ankle: float, subtalar: float, person: int = 0) -> Floats:
     """Length and both arms [m] of a native path at joint angles [rad]: (3,)."""
     pose = np.empty(POSE_SIZE)
     set_pose(skeleton.joint[person], ankle, subtalar, pose)
-    steps = native_paths()[muscle]
+    elements = native_paths()[muscle]
     return np.array(
-        strand(
-            steps,
+        length_and_moment_arms(
+            elements,
             0,
-            len(steps),
+            len(elements),
             skeleton.points[person],
-            skeleton.pulleys[person],
+            skeleton.cylinders[person],
             skeleton.joint[person],
             pose,
         )
     )
 
 
-def model_arm_mm(skeleton: Skeleton, target: Target) -> float:
+def model_moment_arm_mm(skeleton: Skeleton, target: Target) -> float:
     """Mean arm of the model over the angles of a target [mm]."""
     found = [
-        arms(skeleton, target.muscle, rad(a), rad(s))[1 + target.axis]
+        moment_arms(skeleton, target.muscle, rad(a), rad(s))[1 + target.axis]
         for a in target.ankle_deg
         for s in target.subtalar_deg
     ]
@@ -119,21 +119,21 @@ def solve(reference: Reference) -> Fit:
 
     def misfit(x: Floats) -> Floats:
         body = skeleton(x)
-        gaps = [(model_arm_mm(body, t) - t.arm_mm) / t.tolerance_mm for t in wanted]
+        gaps = [(model_moment_arm_mm(body, t) - t.moment_arm_mm) / t.tolerance_mm for t in wanted]
         return np.concatenate([gaps, x])
 
     best = least_squares(misfit, np.zeros(len(rows)), x_scale=1.0, xtol=1e-12, ftol=1e-12, gtol=1e-12)
     offsets = np.zeros((len(marks), 3))
     offsets[rows, cols] = best.x * spread
     body = skeleton(best.x)
-    return Fit(offsets, wanted, np.array([model_arm_mm(body, t) for t in wanted]))
+    return Fit(offsets, wanted, np.array([model_moment_arm_mm(body, t) for t in wanted]))
 
 
 def report(fit: Fit) -> list[str]:
     """Residual table, one line per target, then the moved landmarks."""
     lines = [f"{'row':62s} {'printed':>8s} {'model':>8s} {'gap':>6s} mm"]
-    for t, arm in zip(fit.targets, fit.arms_mm, strict=True):
-        lines.append(f"{t.row:62s} {t.arm_mm:8.1f} {arm:8.1f} {arm - t.arm_mm:6.1f}")
+    for t, arm in zip(fit.targets, fit.moment_arms_mm, strict=True):
+        lines.append(f"{t.row:62s} {t.moment_arm_mm:8.1f} {arm:8.1f} {arm - t.moment_arm_mm:6.1f}")
     lines += ["", f"{'landmark':34s} {'shift x, y, z [mm]':>24s}  spread"]
     for mark, shift in zip(landmarks(), fit.offsets, strict=True):
         if mark.free:

@@ -13,7 +13,7 @@ import numpy as np
 from scipy.optimize import least_squares
 
 from sinewright.anatomy.joints import subtalar_axis
-from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
 from sinewright.anatomy.skeleton import Skeleton, native_paths
 from sinewright.arrays import Floats, Ints
 from sinewright.reference import Reference
@@ -58,12 +58,14 @@ def ratio_row(muscle: str) -> str:
     return f"ma-{muscle.replace('_', '-')}-foot-eversion-axis-ratio-hintermann1994"
 
 
-def arm_about(skeleton: Skeleton, steps: Ints, axis: Floats, point: Floats) -> float:
-    """Turning-in arm [m] of a strand of the first leg about an axis through a point [m], both joints at neutral."""
+def moment_arm_about(skeleton: Skeleton, elements: Ints, axis: Floats, point: Floats) -> float:
+    """Turning-in arm [m] of a path of the first leg about an axis through a point [m], both joints at neutral."""
     joint = np.concatenate([skeleton.joint[0, :3], axis, point])
     pose = np.empty(POSE_SIZE)
     set_pose(joint, 0.0, 0.0, pose)
-    _, _, arm = strand(steps, 0, len(steps), skeleton.points[0], skeleton.pulleys[0], joint, pose)
+    _, _, arm = length_and_moment_arms(
+        elements, 0, len(elements), skeleton.points[0], skeleton.cylinders[0], joint, pose
+    )
     return float(arm)
 
 
@@ -75,7 +77,7 @@ def fit_foot_axis(reference: Reference, skeleton: Skeleton) -> FootAxis:
 
     def found(x: Floats) -> Floats:
         axis, point = subtalar_axis(x[0], x[1]), np.array([level, x[2], x[3]])
-        return np.array([arm_about(skeleton, native_paths()[name], axis, point) for name in RATIO_MUSCLES])
+        return np.array([moment_arm_about(skeleton, native_paths()[name], axis, point) for name in RATIO_MUSCLES])
 
     start = np.array([*(rad(a) for a in START_DEG), skeleton.joint[0, 7], skeleton.joint[0, 8]])
     best = least_squares(lambda x: (found(x) - printed) / scale, start, x_scale=[0.3, 0.3, 0.01, 0.01])

@@ -1,13 +1,13 @@
 """Length and moment arms of a tendon path, exact to rounding.
 
-A strand runs over *steps*: points fixed to a segment, and round pulleys (cylinders) between two points.
+A path runs over *elements*: points fixed to a segment, and wrapping cylinders between two points.
 All functions are plain scalar kernels: CPU threads and CUDA kernels call the very same source.
 
 Units: metres and radians. Frame: x forward, y up, z to the right, origin on the ankle axis (NOMENCLATURE.md).
 Segments: 0 shank, 1 talus, 2 foot.
 
 The arms come from virtual work on the straight pieces alone: a geodesic keeps its length to first order when
-its contact points are held on the pulley, so ``dL = sum e.(dB - dA)`` over the straight pieces A to B.
+its contact points are held on the cylinder, so ``dL = sum e.(dB - dA)`` over the straight pieces A to B.
 The wrap is the plane tangent construction, unrolled on the cylinder.
 """
 
@@ -18,11 +18,11 @@ from sinewright.compiled import compiled
 
 Triple = tuple[float, float, float]
 
-POINT, PULLEY = 0, 1
+POINT, CYLINDER = 0, 1
 SHANK, TALUS, FOOT = 0, 1, 2
 POSE_SIZE = 27  # talus rotation 0-8, foot rotation 9-17, foot shift 18-20, subtalar axis 21-23, a point on it 24-26
 JOINT_SIZE = 9  # ankle axis, subtalar axis (unit vectors with the foot at neutral), a point of the subtalar axis
-PULLEY_SIZE = 9  # centre, unit axis, radius, way round (+1 anticlockwise about the axis, -1 clockwise), most turn
+CYLINDER_SIZE = 9  # centre, unit axis, radius, way round (+1 anticlockwise about the axis, -1 clockwise), most turn
 
 
 @compiled
@@ -110,9 +110,9 @@ def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats
 def wrap(
     a: Triple, b: Triple, centre: Triple, axis: Triple, radius: float, way: float, most: float
 ) -> tuple[float, Triple, Triple]:
-    """Arc on a cylinder for a strand from ``a`` to ``b``: (arc length [m], touch point 1, touch point 2).
+    """Arc on a cylinder for a path from ``a`` to ``b``: (arc length [m], touch point 1, touch point 2).
 
-    Arc length -1 when the straight line does not touch, or an end lies inside (``skeleton.clear_pulleys`` prevents
+    Arc length -1 when the straight line does not touch, or an end lies inside (``skeleton.clear_cylinders`` prevents
     that for people). ``way`` +1 runs anticlockwise about ``axis``. Seen along the axis the ends lie between 0 and
     ``most`` [rad] apart that way round; what is beyond counts as passing free on the near side.
     """
@@ -165,34 +165,36 @@ def _touch(
 
 
 @compiled
-def strand(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, joint: Floats, pose: Floats) -> Triple:
-    """Length [m] and moment arms about ankle and subtalar axis [m] of one strand.
+def length_and_moment_arms(
+    elements: Ints, first: int, last: int, points: Floats, cylinders: Floats, joint: Floats, pose: Floats
+) -> Triple:
+    """Length [m] and moment arms about ankle and subtalar axis [m] of one path.
 
     Args:
-        steps: (E, 3) kind, index into ``points`` or ``pulleys``, segment.
-        first, last: the strand is ``steps[first:last]``; it begins and ends with a point.
+        elements: (E, 3) kind, index into ``points`` or ``cylinders``, segment.
+        first, last: the path is ``elements[first:last]``; it begins and ends with a point.
         points: (P, 3) landmarks with the foot at neutral [m].
-        pulleys: (C, 8), see PULLEY_SIZE.
+        cylinders: (C, 9), see CYLINDER_SIZE.
         joint, pose: see ``set_pose``.
     """
-    i = steps[first, 1]
-    seg = steps[first, 2]
+    i = elements[first, 1]
+    seg = elements[first, 2]
     here = place(points[i, 0], points[i, 1], points[i, 2], seg, pose)
     length = ankle = subtalar = 0.0
-    pulley = -1
+    cylinder = -1
     for k in range(first + 1, last):
-        i = steps[k, 1]
-        if steps[k, 0] == 1:
-            pulley = k
+        i = elements[k, 1]
+        if elements[k, 0] == 1:
+            cylinder = k
             continue
-        seg_next = steps[k, 2]
+        seg_next = elements[k, 2]
         there = place(points[i, 0], points[i, 1], points[i, 2], seg_next, pose)
         arc = -1.0
-        if pulley >= 0:
-            p, ps = steps[pulley, 1], steps[pulley, 2]
-            centre = place(pulleys[p, 0], pulleys[p, 1], pulleys[p, 2], ps, pose)
-            axis = turn(pulleys[p, 3], pulleys[p, 4], pulleys[p, 5], ps, pose)
-            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7], pulleys[p, 8])
+        if cylinder >= 0:
+            p, ps = elements[cylinder, 1], elements[cylinder, 2]
+            centre = place(cylinders[p, 0], cylinders[p, 1], cylinders[p, 2], ps, pose)
+            axis = turn(cylinders[p, 3], cylinders[p, 4], cylinders[p, 5], ps, pose)
+            arc, t0, t1 = wrap(here, there, centre, axis, cylinders[p, 6], cylinders[p, 7], cylinders[p, 8])
             if arc >= 0.0:
                 l0, a0, s0 = straight(here, seg, t0, ps, joint, pose)
                 l1, a1, s1 = straight(t1, ps, there, seg_next, joint, pose)
@@ -204,7 +206,7 @@ def strand(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, 
             length += l0
             ankle += a0
             subtalar += s0
-        here, seg, pulley = there, seg_next, -1
+        here, seg, cylinder = there, seg_next, -1
     return length, ankle, subtalar
 
 
@@ -218,40 +220,40 @@ def _angle(u: Triple, v: Triple) -> float:
 
 @compiled
 def _helix_turn(arc: float, t0: Triple, t1: Triple, axis: Triple, radius: float) -> float:
-    """Turning [rad] of a strand along an arc [m] on a cylinder: its curvature radius grows with the slant."""
+    """Turning [rad] of a path along an arc [m] on a cylinder: its curvature radius grows with its lead."""
     rise = (t1[0] - t0[0]) * axis[0] + (t1[1] - t0[1]) * axis[1] + (t1[2] - t0[2]) * axis[2]
     return (arc * arc - rise * rise) / (arc * radius) if arc > 0.0 else 0.0
 
 
 @compiled
-def bend(steps: Ints, first: int, last: int, points: Floats, pulleys: Floats, pose: Floats) -> float:
-    """Total turning of one strand [rad] over its points and pulleys: the angle that makes a rope rub (capstan).
+def bend(elements: Ints, first: int, last: int, points: Floats, cylinders: Floats, pose: Floats) -> float:
+    """Total turning of one path [rad] over its points and cylinders: the angle that makes a rope rub (capstan).
 
-    Arguments as in ``strand``.
+    Arguments as in ``length_and_moment_arms``.
     """
-    i = steps[first, 1]
-    here = place(points[i, 0], points[i, 1], points[i, 2], steps[first, 2], pose)
+    i = elements[first, 1]
+    here = place(points[i, 0], points[i, 1], points[i, 2], elements[first, 2], pose)
     before = (0.0, 0.0, 0.0)
     total = 0.0
-    pulley = -1
+    cylinder = -1
     for k in range(first + 1, last):
-        i = steps[k, 1]
-        if steps[k, 0] == 1:
-            pulley = k
+        i = elements[k, 1]
+        if elements[k, 0] == 1:
+            cylinder = k
             continue
-        there = place(points[i, 0], points[i, 1], points[i, 2], steps[k, 2], pose)
-        if pulley >= 0:
-            p, ps = steps[pulley, 1], steps[pulley, 2]
-            centre = place(pulleys[p, 0], pulleys[p, 1], pulleys[p, 2], ps, pose)
-            axis = turn(pulleys[p, 3], pulleys[p, 4], pulleys[p, 5], ps, pose)
-            arc, t0, t1 = wrap(here, there, centre, axis, pulleys[p, 6], pulleys[p, 7], pulleys[p, 8])
+        there = place(points[i, 0], points[i, 1], points[i, 2], elements[k, 2], pose)
+        if cylinder >= 0:
+            p, ps = elements[cylinder, 1], elements[cylinder, 2]
+            centre = place(cylinders[p, 0], cylinders[p, 1], cylinders[p, 2], ps, pose)
+            axis = turn(cylinders[p, 3], cylinders[p, 4], cylinders[p, 5], ps, pose)
+            arc, t0, t1 = wrap(here, there, centre, axis, cylinders[p, 6], cylinders[p, 7], cylinders[p, 8])
             if arc >= 0.0:
                 lead = (t0[0] - here[0], t0[1] - here[1], t0[2] - here[2])
-                total += _angle(before, lead) + _helix_turn(arc, t0, t1, axis, pulleys[p, 6])
+                total += _angle(before, lead) + _helix_turn(arc, t0, t1, axis, cylinders[p, 6])
                 before, here = (there[0] - t1[0], there[1] - t1[1], there[2] - t1[2]), there
-                pulley = -1
+                cylinder = -1
                 continue
         ahead = (there[0] - here[0], there[1] - here[1], there[2] - here[2])
         total += _angle(before, ahead)
-        before, here, pulley = ahead, there, -1
+        before, here, cylinder = ahead, there, -1
     return total

@@ -1,4 +1,4 @@
-"""Landmarks, pulleys and native paths of a leg, scaled to one or many people.
+"""Landmarks, cylinders and native paths of a leg, scaled to one or many people.
 
 The geometry tables hold coordinates of a reference man (mean of the American army survey of 2012, men). A patient
 is that man stretched by six sizes, each landmark along x, y, z by the size named in its row. What no paper prints
@@ -14,7 +14,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from sinewright.anatomy.path import POSE_SIZE, PULLEY_SIZE, place, set_pose, turn
+from sinewright.anatomy.path import CYLINDER_SIZE, POSE_SIZE, place, set_pose, turn
 from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled_making_arrays
 from sinewright.units import m, rad
@@ -46,8 +46,8 @@ class Landmark:
 
 
 @dataclass(frozen=True)
-class Pulley:
-    """A round pulley of the reference man: radius [m], unit axis, way (+1 anticlockwise about it), most turn [rad]."""
+class Cylinder:
+    """A wrapping cylinder of the reference man: radius [m], axis, way (+1 anticlockwise about it), most turn [rad]."""
 
     name: str
     segment: int
@@ -61,10 +61,10 @@ class Pulley:
 
 @dataclass(frozen=True)
 class Skeleton:
-    """Landmarks (N, P, 3) and pulleys (N, C, 9) [m], joint (N, 9): see ``anatomy.path`` for the layouts."""
+    """Landmarks (N, P, 3) and cylinders (N, C, 9) [m], joint (N, 9): see ``anatomy.path`` for the layouts."""
 
     points: Floats
-    pulleys: Floats
+    cylinders: Floats
     joint: Floats
 
 
@@ -103,11 +103,11 @@ def landmark_index() -> dict[str, int]:
 
 
 @cache
-def pulleys() -> tuple[Pulley, ...]:
-    """Every pulley, in file order."""
+def cylinders() -> tuple[Cylinder, ...]:
+    """Every cylinder, in file order."""
     at = landmark_index()
     return tuple(
-        Pulley(
+        Cylinder(
             r["id"],
             SEGMENTS[r["segment"]],
             at[r["centre"]],
@@ -126,25 +126,25 @@ def _unit(x: float, y: float, z: float) -> tuple[float, float, float]:
     return x / n, y / n, z / n
 
 
-def parse_steps(text: str) -> Ints:
-    """Steps (E, 3) of one strand written as ``landmark > (pulley) > landmark``."""
-    at, round_ = landmark_index(), {p.name: i for i, p in enumerate(pulleys())}
+def parse_path(text: str) -> Ints:
+    """Elements (E, 3) of one path written as ``landmark > (cylinder) > landmark``."""
+    at, round_ = landmark_index(), {p.name: i for i, p in enumerate(cylinders())}
     rows = []
     for word in (w.strip() for w in text.split(">")):
         if word.startswith("("):
             i = round_[word[1:-1]]
-            rows.append((1, i, pulleys()[i].segment))
+            rows.append((1, i, cylinders()[i].segment))
         else:
             rows.append((0, at[word], landmarks()[at[word]].segment))
     if rows[0][0] or rows[-1][0] or any(a[0] and b[0] for a, b in pairwise(rows)):
-        raise ValueError(f"a strand begins and ends with a point and has a point between two pulleys: {text}")
+        raise ValueError(f"a path begins and ends with a point and has a point between two cylinders: {text}")
     return np.array(rows, dtype=np.int32)
 
 
 @cache
 def native_paths() -> dict[str, Ints]:
-    """Steps of every native muscle."""
-    return {row["muscle"]: parse_steps(row["steps"]) for row in geometry_rows("native_paths")}
+    """Elements of every native muscle."""
+    return {row["muscle"]: parse_path(row["steps"]) for row in geometry_rows("native_paths")}
 
 
 def build(sizes: Floats, joint_axes: Floats, shifts: Floats | None = None) -> Skeleton:
@@ -166,8 +166,8 @@ def build(sizes: Floats, joint_axes: Floats, shifts: Floats | None = None) -> Sk
     if shifts is not None:
         points = points + shifts
     n = len(sizes)
-    rounds = np.empty((n, len(pulleys()), PULLEY_SIZE))
-    for i, p in enumerate(pulleys()):
+    rounds = np.empty((n, len(cylinders()), CYLINDER_SIZE))
+    for i, p in enumerate(cylinders()):
         rounds[:, i, 0:3] = points[:, p.centre]
         rounds[:, i, 3:6] = p.axis
         rounds[:, i, 6] = p.radius * ratio[:, p.scale]
@@ -188,42 +188,42 @@ def reference_sizes() -> Floats:
     return np.array(_reference_sizes())
 
 
-CLEARANCE = 0.97  # of the distance of the nearest strand end
+CLEARANCE = 0.97  # of the distance of the nearest path end
 LEAST_RADIUS = m(3.0)
 CLEAR_RANGE = tuple((rad(a), rad(s)) for a in (-55.0, -30.0, -10.0, 10.0, 30.0) for s in (-25.0, 0.0, 35.0))
 
 
 @compiled_making_arrays
 def _clear(
-    points: Floats, pulleys: Floats, joint: Floats, steps: Ints, first: int, last: int, poses: Floats, least: float
+    points: Floats, cylinders: Floats, joint: Floats, elements: Ints, first: int, last: int, poses: Floats, least: float
 ) -> None:
     pose = np.empty(POSE_SIZE)
     for n in range(len(points)):
         for r in range(len(poses)):
             set_pose(joint[n], poses[r, 0], poses[r, 1], pose)
             for k in range(first + 1, last - 1):
-                if steps[k, 0] != 1:
+                if elements[k, 0] != 1:
                     continue
-                p, segment = steps[k, 1], steps[k, 2]
-                c = place(pulleys[n, p, 0], pulleys[n, p, 1], pulleys[n, p, 2], segment, pose)
-                u = turn(pulleys[n, p, 3], pulleys[n, p, 4], pulleys[n, p, 5], segment, pose)
+                p, segment = elements[k, 1], elements[k, 2]
+                c = place(cylinders[n, p, 0], cylinders[n, p, 1], cylinders[n, p, 2], segment, pose)
+                u = turn(cylinders[n, p, 3], cylinders[n, p, 4], cylinders[n, p, 5], segment, pose)
                 for side in (-1, 1):
-                    i = steps[k + side, 1]
-                    e = place(points[n, i, 0], points[n, i, 1], points[n, i, 2], steps[k + side, 2], pose)
+                    i = elements[k + side, 1]
+                    e = place(points[n, i, 0], points[n, i, 1], points[n, i, 2], elements[k + side, 2], pose)
                     x, y, z = e[0] - c[0], e[1] - c[1], e[2] - c[2]
                     along = x * u[0] + y * u[1] + z * u[2]
                     away = (x * x + y * y + z * z - along * along) ** 0.5
-                    pulleys[n, p, 6] = min(pulleys[n, p, 6], max(CLEARANCE * away, least))
+                    cylinders[n, p, 6] = min(cylinders[n, p, 6], max(CLEARANCE * away, least))
 
 
-def clear_pulleys(skeleton: Skeleton, strands: Iterable[Ints]) -> Skeleton:
-    """The skeleton with pulleys small enough that no end of a strand lies inside one, over the whole range.
+def clear_cylinders(skeleton: Skeleton, paths: Iterable[Ints]) -> Skeleton:
+    """The skeleton with cylinders small enough that no end of a path lies inside one, over the whole range.
 
-    A landmark drawn into the bone would let its strand run straight through; the bone is then drawn smaller instead,
+    A landmark drawn into the bone would let its path run straight through; the bone is then drawn smaller instead,
     down to 3 mm.
     """
-    rounds = skeleton.pulleys.copy()
+    rounds = skeleton.cylinders.copy()
     poses = np.array(CLEAR_RANGE)
-    for steps in strands:
-        _clear(skeleton.points, rounds, skeleton.joint, steps, 0, len(steps), poses, LEAST_RADIUS)
+    for elements in paths:
+        _clear(skeleton.points, rounds, skeleton.joint, elements, 0, len(elements), poses, LEAST_RADIUS)
     return Skeleton(skeleton.points, rounds, skeleton.joint)

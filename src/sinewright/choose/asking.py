@@ -21,7 +21,7 @@ from sinewright.choose.asking_strength import questions_of_strength
 from sinewright.choose.goals import Met
 from sinewright.doubt.virtual import Virtual
 from sinewright.results import Answered
-from sinewright.solve.leg import DRIVE, SCAR
+from sinewright.solve.leg import LEARNED, SCAR
 
 DEGREE = 5  # the highest of the regression polynomial
 WORTH_CHANGING = 0.015  # a change of choice that gains less is not counted
@@ -34,7 +34,7 @@ def questions(case: Case, virtual: Virtual, seed: int) -> Iterator[Question]:
     yield from questions_of_angles(examined)
     yield from questions_of_body(examined)
     losses = virtual.legs.losses
-    for title, column in (("Scar and gliding of the moved tendon", SCAR), ("How well the muscle learns", DRIVE)):
+    for title, column in (("Scar and gliding of the moved tendon", SCAR), ("How well the muscle learns", LEARNED)):
         yield Question(title, title, losses[:, column], losses[:, column], can_be_measured=False)
 
 

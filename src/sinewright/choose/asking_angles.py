@@ -15,7 +15,7 @@ from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG
 from sinewright.reference import load
 from sinewright.solve import answer as a
-from sinewright.solve.resist import INWARD, LOWER, OUTWARD, TILT_STIFFNESS, UPPER, UPPER_KNEE
+from sinewright.solve.passive_torque import INWARD, LOWER, OUTWARD, SUBTALAR_STIFFNESS, UPPER, UPPER_KNEE
 from sinewright.units import deg, rad
 
 SHARE, TURN_ERROR = "own-subtalar-share-of-clinical-arc", "own-subtalar-limit-error"
@@ -29,23 +29,23 @@ def questions_of_angles(examined: Examined) -> Iterator[Question]:
     yield from _limits(examined)
     yield from _turning(examined)
     yield from _today(examined)
-    title, stiffness = "Stiffness of the hindfoot", examined.legs.resist[:, TILT_STIFFNESS]
+    title, stiffness = "Stiffness of the hindfoot", examined.legs.passive[:, SUBTALAR_STIFFNESS]
     read = examined.off_by_share(title, stiffness, load().fit_value(HINDFOOT_ERROR) / 100.0)
     yield Question(title, "An instrumented test of the hindfoot", stiffness, read, rows=(HINDFOOT_ERROR,))
 
 
 def _limits(examined: Examined) -> Iterator[Question]:
     """Passive limits of the ankle at the reference torque."""
-    resist, found = examined.legs.resist, examined.case.range.affected
-    straight = deg(resist[:, UPPER])
-    bent = deg(resist[:, UPPER] + resist[:, UPPER_KNEE] * rad(KNEE_BENT_DEG))
+    passive, found = examined.legs.passive, examined.case.range.affected
+    straight = deg(passive[:, UPPER])
+    bent = deg(passive[:, UPPER] + passive[:, UPPER_KNEE] * rad(KNEE_BENT_DEG))
     up = "Passive lift of the ankle"
     for title, angle, row, name in (
         (f"{up}, knee straight", straight, GONIOMETER_UP, "dorsiflexion_knee_straight_deg"),
         (f"{up}, knee bent", bent, GONIOMETER_UP, "dorsiflexion_knee_bent_deg"),
         (
             "Passive limit of the ankle downwards",
-            -deg(resist[:, LOWER]),
+            -deg(passive[:, LOWER]),
             GONIOMETER_DOWN,
             "plantarflexion_limit_down_deg",
         ),
@@ -65,7 +65,7 @@ def _turning(examined: Examined) -> Iterator[Question]:
         ("How far the sole turns out", OUTWARD, "eversion_limit_out_deg"),
     ):
         if getattr(found, name) is None:
-            angle = np.abs(deg(examined.legs.resist[:, column]))
+            angle = np.abs(deg(examined.legs.passive[:, column]))
             part = np.clip(share.value + (share.sd or 0.0) * examined.noise(f"{title}: share"), *ARC_SHARE)
             read = examined.off_by(title, angle / part, load().fit_value(TURN_ERROR))
             how = f"{title}, by goniometer,"
@@ -79,7 +79,7 @@ def _today(examined: Examined) -> Iterator[Question]:
         ("Resting angle of the hanging foot", a.REST, REST_ERROR, "resting_hanging_deg"),
         ("Resting angle of the lying foot", a.REST_TABLE, REST_ERROR, "resting_supine_deg"),
     ]
-    if np.any(examined.legs.ceiling[:, LIFTERS] > 0.0):
+    if np.any(examined.legs.capacity[:, LIFTERS] > 0.0):
         questions += [
             ("Active lift, knee straight", a.LIFT, EFFORT_ERROR, "active_dorsiflexion_knee_straight_deg"),
             ("Active lift, knee bent", a.LIFT_BENT, EFFORT_ERROR, "active_dorsiflexion_knee_bent_deg"),

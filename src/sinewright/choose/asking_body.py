@@ -7,7 +7,7 @@ from sinewright.case.listing import entry
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.doubt.virtual import CASE_SIZES
 from sinewright.reference import load
-from sinewright.solve.resist import WEIGHT
+from sinewright.solve.passive_torque import WEIGHT
 from sinewright.units import GRAVITY
 
 MASS_ERROR = "own-ask-body-mass-error"
@@ -34,6 +34,6 @@ def questions_of_body(examined: Examined) -> Iterator[Question]:
     if examined.case.person.mass_kg is None:
         word = "women" if examined.case.person.sex == "female" else "men"
         share = load().fit_value(f"anth-foot-mass-fraction-{word}-deleva1996")
-        mass = examined.legs.resist[:, WEIGHT] / (GRAVITY * share)
+        mass = examined.legs.passive[:, WEIGHT] / (GRAVITY * share)
         read = examined.off_by("Body mass", mass, load().fit_value(MASS_ERROR))
         yield Question("Body mass", "Body mass on a scale", mass, read, field="person.mass_kg", rows=(MASS_ERROR,))

@@ -19,7 +19,7 @@ from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.muscle.now import OTHER_SIDE_ROW, measurement_cv
 from sinewright.reference import load
 from sinewright.solve.native import native_lengths
-from sinewright.transfer.catalogue import step_table
+from sinewright.transfer.catalogue import path_table
 from sinewright.transfer.surgery import DONORS, Donor
 from sinewright.units import mm
 
@@ -36,7 +36,7 @@ def questions_of_strength(examined: Examined) -> Iterator[Question]:
     yield from _this_leg(examined, efforts)
     wishes = examined.case.plan
     for donor in DONORS:
-        share = examined.legs.ceiling[:, LEG_MUSCLES.index(donor.muscle)]
+        share = examined.legs.capacity[:, LEG_MUSCLES.index(donor.muscle)]
         weighed = not wishes.only_donors or donor.muscle in wishes.only_donors
         if np.any(share > 0.0) and weighed and donor.muscle not in wishes.exclude_donors:
             yield from _donor(examined, donor, share)
@@ -58,7 +58,7 @@ def _other_leg(examined: Examined, efforts: Floats) -> Iterator[Question]:
 
 def _this_leg(examined: Examined, efforts: Floats) -> Iterator[Question]:
     """Torques of the leg to be operated on, where any muscle gives one."""
-    found, now = examined.case.torque.affected, efforts * examined.legs.ceiling
+    found, now = examined.case.torque.affected, efforts * examined.legs.capacity
     cv, rows = measurement_cv(method_of(found))
     for title, members, name in (
         ("Lifting torque of this leg", LIFTERS, "dorsiflexion_Nm"),
@@ -95,9 +95,9 @@ def _donor(examined: Examined, donor: Donor, share: Floats) -> Iterator[Question
 
 def _tendon(examined: Examined, donor: Donor) -> Floats:
     """Free tendon from the belly to the cut, (N,) [mm], as the reach of the tendon is counted from."""
-    ends = np.array([step_table().ends[donor.to_cut]], dtype=np.int32)
+    ends = np.array([path_table().ends[donor.to_cut]], dtype=np.int32)
     zero = np.zeros(len(examined.legs.points))
-    return mm(native_lengths(skeleton_of(examined.legs), step_table().steps, ends, zero, zero)[:, 0, 0])
+    return mm(native_lengths(skeleton_of(examined.legs), path_table().elements, ends, zero, zero)[:, 0, 0])
 
 
 def _scan(examined: Examined, donor: Donor) -> tuple[Floats, Floats]:

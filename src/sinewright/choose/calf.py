@@ -22,7 +22,7 @@ from sinewright.doubt.walk import Drawn
 from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import Moved, catalogue
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 
 SCREENED = 128  # legs of the screen
 
@@ -63,7 +63,7 @@ class Lengthened:
         if against:
             return set_aside(as_sewn(self.case, moved), against)
         plan = sewn_for(self.case, self.virtual.legs, [moved])
-        answers, failed = a.answer(self.virtual.legs, lay_plans(plan), self.case.plan.tendon != "rigid")
+        answers, failed = a.answer(self.virtual.legs, build_plans(plan), self.case.plan.tendon != "rigid")
         outcome = outcome_of(self.virtual, plan[0], answers[:, 0], failed[:, 0])
         ids = [each.choice.id for each in self.found]
         return self.with_chances(outcome, ids.index(moved.id)) if moved.id in ids else outcome
@@ -151,7 +151,7 @@ def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn) -> Length
     few = np.arange(min(SCREENED, len(virtual.legs.points)))
     some = replace(virtual, legs=take(virtual.legs, few))
     plans = sewn_for(tried, virtual.legs, operations)
-    answers, failed = a.answer(some.legs, lay_plans(plans), tried.plan.tendon != "rigid")
+    answers, failed = a.answer(some.legs, build_plans(plans), tried.plan.tendon != "rigid")
     found = [outcome_of(some, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans)]
     able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
     offered, answers = tuple(plans[i] for i in able), answers[:, able]

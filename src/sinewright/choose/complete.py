@@ -5,7 +5,7 @@ from dataclasses import replace
 from sinewright.case import Case
 from sinewright.choose.options import options
 from sinewright.choose.rules import idle_overrides, overridden, rules_of_operation, rules_of_patient
-from sinewright.choose.stance import balance, capacity
+from sinewright.choose.stance import balance, subtalar_capacity
 from sinewright.results import Fired, Outcome, Weighing
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import catalogue
@@ -19,12 +19,12 @@ def complete(case: Case, legs: Legs, weighing: Weighing) -> Weighing:
     patient = rules_of_patient(case)
     spoken = {moved.id: rules_of_operation(case, moved) for moved in catalogue()}
     taken = {moved.id: moved.taken for moved in catalogue()}
-    moments = capacity(legs, weighing.tendon == "elastic")
+    moments = subtalar_capacity(legs, weighing.tendon == "elastic")
     outcomes = []
     for outcome in weighing.outcomes:
         rules = spoken.get(outcome.choice.id, ())
         gone = taken.get(outcome.choice.id)
-        left = balance(moments, legs.ceiling, gone) if gone and outcome.quantities else None
+        left = balance(moments, legs.capacity, gone) if gone and outcome.quantities else None
         outcomes.append(replace(outcome, reason=_with_overrides(outcome, rules), rules=rules, balance=left))
     every = (*patient, *(rule for rules in spoken.values() for rule in rules))
     return replace(

@@ -77,7 +77,7 @@ def goals_met(answers: Floats, failed: Ints, plans: list[Sewn], weights: Floats,
     met[:, :, 0] = held
     met[:, :, 1] = reaches * np.clip((lift - LIFT_NONE_DEG) / (LIFT_FULL_DEG - LIFT_NONE_DEG), 0.0, 1.0)
     met[:, :, 2] = np.clip((push - PUSH_NONE_DEG) / (PUSH_FULL_DEG - PUSH_NONE_DEG), 0.0, 1.0)
-    met[:, :, 3] = 1.0 - np.clip(np.abs(deg(answers[:, :, a.TILT_IN_LIFT])) / HINDFOOT_NONE_DEG, 0.0, 1.0)
+    met[:, :, 3] = 1.0 - np.clip(np.abs(deg(answers[:, :, a.SUBTALAR_IN_LIFT])) / HINDFOOT_NONE_DEG, 0.0, 1.0)
     met[:, :, 4] = 1.0 - np.clip((answers[:, :, a.PULL] - PULL_FULL_N) / (PULL_NONE_N - PULL_FULL_N), 0.0, 1.0)
     met[:, :, 5] = second_chance(held.mean(axis=0), plans)
     met[:, :, 6] = [small(plan) for plan in plans]

@@ -20,7 +20,7 @@ DEGREES = {
     "rest_deg": a.REST,
     "rest_on_table_deg": a.REST_TABLE,
     "pushdown_deg": a.PUSH,
-    "hindfoot_in_lift_deg": a.TILT_IN_LIFT,
+    "hindfoot_in_lift_deg": a.SUBTALAR_IN_LIFT,
 }
 OWN = ("judged", "recalled")
 
@@ -54,7 +54,7 @@ def outcome_of(virtual: Virtual, sewn: Sewn, answers: Floats, failed: Ints) -> O
         return Outcome(choice, "set aside", "No virtual leg found a balance.", {}, 1.0)
     spreads = spreads_of(answers[good], virtual.legs.normal_lift[good])
     donors = [LEG_MUSCLES.index(name) for name in choice.donor.split(" + ")]
-    now = max(float(np.median(virtual.legs.ceiling[:, i])) for i in donors)
+    now = max(float(np.median(virtual.legs.capacity[:, i])) for i in donors)
     past = float(mm(np.median(answers[good][:, a.BELLY_PAST])))
     share_failed = float(np.mean(~good))
     status, reason = judge(spreads, share_failed, now, past)

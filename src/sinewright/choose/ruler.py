@@ -15,8 +15,8 @@ from sinewright.reference import load
 from sinewright.results import Exchange, Mark, Ruler
 from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import UPPER, UPPER_KNEE
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.solve.passive_torque import UPPER, UPPER_KNEE
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg, m, mm, rad
 
 FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
@@ -52,7 +52,7 @@ def _exchange(line: list[Mark], here_mm: float, mark: Mark, legs: Legs, knee: fl
     millimetres from the plan."""
     rest = [each.quantities["rest_deg"].p50 for each in line]
     found = mark.quantities["rest_deg"].p50
-    upto = deg(legs.resist[:, UPPER] + legs.resist[:, UPPER_KNEE] * knee)
+    upto = deg(legs.passive[:, UPPER] + legs.passive[:, UPPER_KNEE] * knee)
     share = float(np.mean(upto >= mark.ankle_deg))
     at = [each.set_stretch_mm for each in line]
     i = min(max(int(np.searchsorted(rest, found)), 1), len(line) - 1)  # beyond the ends along the last piece
@@ -84,7 +84,7 @@ def stretches(here_mm: float) -> tuple[float, ...]:
 
 
 def _marks(legs: Legs, plans: list[Sewn], elastic: bool) -> list[Mark]:
-    answers, failed = answer(legs, lay_plans(plans), elastic)
+    answers, failed = answer(legs, build_plans(plans), elastic)
     out = []
     for i, plan in enumerate(plans):
         good = failed[:, i] == 0

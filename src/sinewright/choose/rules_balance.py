@@ -83,7 +83,7 @@ def _inner_peroneal(case: Case, moved: Moved) -> str | None:
 
 
 def _whole_in_spasticity(case: Case, moved: Moved) -> str | None:
-    whole = any(p.donor.muscle == "tibialis_posterior" and len(p.strands) == 1 for p in moved.parts)
+    whole = any(p.donor.muscle == "tibialis_posterior" and len(p.paths) == 1 for p in moved.parts)
     if spastic(case) and whole:
         return "The whole of a spastic tibialis posterior is moved to one side."
     return None

@@ -5,7 +5,7 @@ First what cannot be done or is not wanted, then what a rule blocks (``choose.ru
 
 from sinewright.case import Case
 from sinewright.choose.rules import blocked, rules_of_operation, rules_of_patient
-from sinewright.transfer.catalogue import Laid, Moved
+from sinewright.transfer.catalogue import Moved, RoutedDonor
 
 GONE = ("paralysed", "absent")
 
@@ -25,14 +25,14 @@ def reason_without_rules(case: Case, moved: Moved) -> str | None:
     return _tendons_used(case, moved)
 
 
-def _donor(case: Case, part: Laid) -> str | None:
+def _donor(case: Case, part: RoutedDonor) -> str | None:
     state = getattr(case.muscles, part.donor.muscle).state
     if state in GONE:
         return f"{part.donor.title} is {state}: it cannot pull."
     return None
 
 
-def _wish(case: Case, part: Laid) -> str | None:
+def _wish(case: Case, part: RoutedDonor) -> str | None:
     plan = case.plan
     if plan.only_donors and part.donor.muscle not in plan.only_donors:
         return f"{part.donor.title} is not among the donors to weigh (plan.only_donors)."
@@ -47,7 +47,7 @@ def _wish(case: Case, part: Laid) -> str | None:
     return None
 
 
-def _recipient(case: Case, part: Laid) -> str | None:
+def _recipient(case: Case, part: RoutedDonor) -> str | None:
     mass, to = case.foot.extensor_mass, part.recipient
     if not to.tendons:
         return None

@@ -13,7 +13,7 @@ from sinewright.reference import load
 from sinewright.results import Balance, Spread
 from sinewright.solve.leg import Legs
 from sinewright.solve.native import effort_moments, native_lengths
-from sinewright.transfer.catalogue import step_table
+from sinewright.transfer.catalogue import path_table
 from sinewright.transfer.plans import native_ends
 
 CALF_COLUMNS = np.array([name in CALF for name in LEG_MUSCLES])
@@ -28,19 +28,19 @@ FIRST_RAY = "first ray: the long peroneal is gone"
 
 def full_efforts(legs: Legs, elastic: bool = True) -> Floats:
     """Moments [N.m] that full unharmed effort of each muscle adds at neutral, about both axes: (N, 12, 2)."""
-    skeleton = Skeleton(legs.points, legs.pulleys, legs.joint)
+    skeleton = Skeleton(legs.points, legs.cylinders, legs.joint)
     zero = np.zeros(len(legs.points))
-    lengths = native_lengths(skeleton, step_table().steps, native_ends(), zero, zero)
+    lengths = native_lengths(skeleton, path_table().elements, native_ends(), zero, zero)
     return effort_moments(legs.muscles, lengths, np.zeros(lengths.shape[:2]), elastic)
 
 
-def capacity(legs: Legs, elastic: bool = True) -> Floats:
+def subtalar_capacity(legs: Legs, elastic: bool = True) -> Floats:
     """Moment [N.m] about the subtalar axis that each muscle can add now, inversion +: (N, 12)."""
-    out: Floats = full_efforts(legs, elastic)[:, :, 1] * legs.ceiling
+    out: Floats = full_efforts(legs, elastic)[:, :, 1] * legs.capacity
     return out
 
 
-def balance(moments: Floats, ceiling: Floats, taken: tuple[str, ...], weights: Floats | None = None) -> Balance:
+def balance(moments: Floats, capacity: Floats, taken: tuple[str, ...], weights: Floats | None = None) -> Balance:
     """Balance before and after the muscles of ``taken`` have left their place.
 
     Args:
@@ -59,7 +59,7 @@ def balance(moments: Floats, ceiling: Floats, taken: tuple[str, ...], weights: F
         calf_Nm=Spread.of(moments[:, CALF_COLUMNS].sum(axis=1), weights),
         inward_share_before=_share(*before, weights),
         inward_share_after=_share(*after, weights),
-        flags=_flags(moments, ceiling, gone, weights),
+        flags=_flags(moments, capacity, gone, weights),
     )
 
 
@@ -82,10 +82,10 @@ def _mostly(holds: Bools, weights: Floats | None) -> bool:
     return float(np.average(holds, weights=weights)) >= HALF
 
 
-def _flags(moments: Floats, ceiling: Floats, gone: Bools, weights: Floats | None) -> tuple[str, ...]:
+def _flags(moments: Floats, capacity: Floats, gone: Bools, weights: Floats | None) -> tuple[str, ...]:
     """Sentences about what is left without an opponent; a muscle that had no strength is no loss."""
-    has = (np.abs(moments) > 0.0) & (ceiling > 0.0)
-    works = ceiling[:, SHORT_PERONEAL] >= load().row(WORKS_FROM).low
+    has = (np.abs(moments) > 0.0) & (capacity > 0.0)
+    works = capacity[:, SHORT_PERONEAL] >= load().row(WORKS_FROM).low
     flags = []
     lost_posterior = gone[TIBIALIS_POSTERIOR] and _mostly(has[:, TIBIALIS_POSTERIOR], weights)
     if lost_posterior and not gone[SHORT_PERONEAL] and _mostly(works, weights):

@@ -19,10 +19,10 @@ from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import TILT_NEUTRAL
+from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
 from sinewright.solve.swing_held import clearance_rates, held
-from sinewright.solve.walk import DRIVE, Walk
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.solve.walk import LEARNED, Walk
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg, m, mm
 
 JOINTS = ("ankle", "knee", "hip")
@@ -81,7 +81,7 @@ def swing_along(
     if places is not None:
         walk = Walk._make(part[places] for part in walk)
     out, bad = sw.swing(
-        virtual.legs, lay_plans(plans), walk, answers[:, :, a.PUSH], answers[:, :, a.REST_TILT], margin, progress
+        virtual.legs, build_plans(plans), walk, answers[:, :, a.PUSH], answers[:, :, a.REST_SUBTALAR], margin, progress
     )
     return Swings(out, np.where(failed > 0, 1, bad).astype(np.int32), drawn, margin)
 
@@ -92,22 +92,22 @@ def swing_page(
     """One operation as it is sewn beside other feet. Raises InputError for an impossible speed."""
     legs, margin = virtual.legs, m(margin_mm)
     drawn = draw_walk(case, legs, seed, speed)
-    walk, nothing = drawn.walk, lay_plans([NOTHING_MOVED])
+    walk, nothing = drawn.walk, build_plans([NOTHING_MOVED])
     sampler = PriorSampler(len(legs.points), seed)
 
-    def run(who: Legs, operation: Sewn, drive: float | None = None) -> tuple[Floats, Ints]:
-        plans = lay_plans([operation])
+    def run(who: Legs, operation: Sewn, activation: float | None = None) -> tuple[Floats, Ints]:
+        plans = build_plans([operation])
         found, failed = a.answer(who, plans)
         timing = walk.timing.copy()
-        if drive is not None:
-            timing[:, DRIVE] = drive
-        tilt = found[:, :, a.REST_TILT]
-        out, bad = sw.swing(who, plans, walk._replace(timing=timing), found[:, :, a.PUSH], tilt, margin)
+        if activation is not None:
+            timing[:, LEARNED] = activation
+        subtalar = found[:, :, a.REST_SUBTALAR]
+        out, bad = sw.swing(who, plans, walk._replace(timing=timing), found[:, :, a.PUSH], subtalar, margin)
         return out[:, 0], np.where(failed > 0, 1, bad)[:, 0]
 
     before = healthy_legs(legs, sampler)
-    free, tilt = np.full((len(legs.points), 1), FREE), legs.resist[:, [TILT_NEUTRAL]]
-    sound, sound_bad = sw.swing(before, nothing, walk, free, tilt, margin)
+    free, subtalar = np.full((len(legs.points), 1), FREE), legs.passive[:, [SUBTALAR_NEUTRAL]]
+    sound, sound_bad = sw.swing(before, nothing, walk, free, subtalar, margin)
     brace = held(legs, nothing, walk, walk.brace, np.zeros(len(walk.brace)), margin)
     feet = (
         _foot("today", "As it is today", run(virtual.now, NOTHING_MOVED), drawn, margin),
@@ -163,9 +163,9 @@ def _foot(name: str, title: str, swing: tuple[Floats, Ints], drawn: Drawn, margi
         name=name,
         title=title,
         swing_ankle_deg=Spread.of(deg(found[:, sw.MID])),
-        swing_hindfoot_deg=Spread.of(deg(found[:, sw.MID_TILT])),
+        swing_hindfoot_deg=Spread.of(deg(found[:, sw.MID_SUBTALAR])),
         heel_strike_deg=Spread.of(deg(found[:, sw.STRIKE])),
-        heel_strike_hindfoot_deg=Spread.of(deg(found[:, sw.STRIKE_TILT])),
+        heel_strike_hindfoot_deg=Spread.of(deg(found[:, sw.STRIKE_SUBTALAR])),
         clearance_mm=Spread.of(mm(found[:, sw.CLEARANCE])),
         steppage_hip_deg=Spread.of(deg(found[:, sw.EXTRA_HIP])),
         steppage_knee_deg=Spread.of(deg(found[:, sw.EXTRA_HIP] * knee)),

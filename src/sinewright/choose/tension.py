@@ -16,7 +16,7 @@ from sinewright.arrays import Floats
 from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, PULL, answer
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import m
 
 STRETCHES_MM = tuple(float(s) for s in range(-14, 33, 2))
@@ -32,7 +32,7 @@ def choose_stretch(legs: Legs, operations: Sequence[Sewn], elastic: bool) -> lis
         return []
     some = Legs(*(part[:LEGS] for part in legs))
     tried = [replace(o, stretch=m(s)) for o in operations for s in STRETCHES_MM]
-    out, _ = answer(some, lay_plans(tried), elastic, moment_only=True)
+    out, _ = answer(some, build_plans(tried), elastic, moment_only=True)
     moment, pull = (np.median(out[:, :, i], axis=0).reshape(len(operations), -1) for i in (MOMENT, PULL))
     places = (place(*rows) for rows in zip(moment, pull, strict=True))
     return [replace(o, stretch=m(STRETCHES_MM[at])) for o, at in zip(operations, places, strict=True)]

@@ -13,7 +13,7 @@ from sinewright.doubt.prior import PriorSampler
 from sinewright.muscle.now import measurement_cv
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg
 
 HANGING_KNEE_DEG = (60.0, 120.0)  # a hanging angle read outside this is not compared with the model's right angle
@@ -29,7 +29,7 @@ def expect(case: Case, legs: Legs, forces: Forces, sampler: PriorSampler) -> Non
 
 def angles_today(legs: Legs) -> Floats:
     """Answers (N, 12) [deg in the columns of angles] of legs in which nothing is moved, NaN without a balance."""
-    out, failed = a.answer(legs, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
+    out, failed = a.answer(legs, build_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
     found: Floats = np.where(failed[:, 0] > 0, np.nan, 1.0)[:, None] * deg(out[:, 0])
     return found
 
@@ -43,7 +43,7 @@ def _angles(case: Case, today: Floats, legs: Legs, sampler: PriorSampler) -> Non
         ("resting angle, hanging", found.resting_hanging_deg if usual else None, a.REST, rest),
         ("resting angle, lying", found.resting_supine_deg, a.REST_TABLE, rest),
     ]
-    if bool(np.any(legs.ceiling[:, LIFTERS] > 0.0)):
+    if bool(np.any(legs.capacity[:, LIFTERS] > 0.0)):
         effort = sampler.value("own-active-reading-error")
         readings += [
             ("active lift, knee straight", found.active_dorsiflexion_knee_straight_deg, a.LIFT, effort),
@@ -64,7 +64,7 @@ def _torques(case: Case, forces: Forces, sampler: PriorSampler) -> None:
         ("push-down torque", found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
     )
     for name, torque, at, members in given:
-        now = np.abs(forces.moments[:, members, 0] * forces.ceiling[:, members]).sum(axis=1)
+        now = np.abs(forces.moments[:, members, 0] * forces.capacity[:, members]).sum(axis=1)
         if _comparable(torque, at) and torque is not None and np.all(now > 0.0):
             sampler.note(*rows)
             sampler.observe(name, float(np.log(torque.value)), np.log(now), width, "ln N.m")

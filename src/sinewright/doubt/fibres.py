@@ -63,13 +63,13 @@ def fibres(
     data: Mapping[str, MuscleData],
     scatter: Scatter,
     skeleton: Skeleton,
-    steps: Ints,
+    elements: Ints,
     native: Ints,
     sampler: PriorSampler,
 ) -> Floats:
     """Muscles (N, 12, 7) with a force of 1 N: fibre, slack by the row ten-slack-length-rule, series strain, passive."""
     n = len(scatter.ankle)
-    lengths = native_lengths(skeleton, steps, native, scatter.ankle, np.zeros(n))
+    lengths = native_lengths(skeleton, elements, native, scatter.ankle, np.zeros(n))
     norm = sampler.value("curve-reference-sarcomere-length")
     out = np.ones((n, len(LEG_MUSCLES), 7))
     for i, name in enumerate(LEG_MUSCLES):

@@ -45,8 +45,8 @@ class Forces:
     moments (N, 12, 2) of full unharmed effort at neutral about both axes [N.m], and notes."""
 
     muscles: Floats
-    ceiling: Floats
-    knee_arm: Floats
+    capacity: Floats
+    knee_moment_arm: Floats
     normal_lift: Floats
     moments: Floats
     how: dict[str, str]
@@ -54,25 +54,25 @@ class Forces:
 
 
 def draw_forces(
-    case: Case, skeleton: Skeleton, middle: Skeleton, steps: Ints, native: Ints, sampler: PriorSampler
+    case: Case, skeleton: Skeleton, middle: Skeleton, elements: Ints, native: Ints, sampler: PriorSampler
 ) -> Forces:
     """Draw the muscles of one patient. ``middle`` is the same patient without scatter (one leg)."""
     size = body(*_body_of(case))
     data = leg_muscles(size.factor)
-    muscles = fibres(data, scatter(data, sampler), skeleton, steps, native, sampler)
-    knee_arm = m(np.maximum(sampler.normal("own-gastrocnemius-knee-arm"), 5.0))
-    belief, gains, readings, warnings = _belief(case, data, middle, steps, native, sampler)
+    muscles = fibres(data, scatter(data, sampler), skeleton, elements, native, sampler)
+    knee_moment_arm = m(np.maximum(sampler.normal("own-gastrocnemius-knee-arm"), 5.0))
+    belief, gains, readings, warnings = _belief(case, data, middle, elements, native, sampler)
     muscles[:, :, 0] = belief.draw(sampler.draws, sampler.stream("full force"))
     for reading, gain in zip(readings, gains, strict=True):  # met with the middle leg's arms, weighed with its own
-        own = np.log(_own_torque(reading, muscles, knee_arm, skeleton, steps, native))
+        own = np.log(_own_torque(reading, muscles, knee_moment_arm, skeleton, elements, native))
         seen, used = np.log(reading.torque), np.log(muscles[:, :, 0] @ gain)
         score = 0.5 * (((seen - used) / reading.error) ** 2 - ((seen - own) / reading.error) ** 2)
         sampler.log_likelihoods.append(LogLikelihood(reading.name, score, float(seen), own, "ln N.m"))
-    at_neutral = native_lengths(skeleton, steps, native, np.zeros(sampler.draws), np.zeros(sampler.draws))
+    at_neutral = native_lengths(skeleton, elements, native, np.zeros(sampler.draws), np.zeros(sampler.draws))
     moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]), case.plan.tendon != "rigid")
-    ceiling, how, told = _ceilings(case, moments, sampler)
+    capacity, how, told = _capacities(case, moments, sampler)
     normal = moments[:, LIFTERS, 0].sum(axis=1)
-    return Forces(muscles, ceiling, knee_arm, normal, moments, how, (*size.warnings, *warnings, *told))
+    return Forces(muscles, capacity, knee_moment_arm, normal, moments, how, (*size.warnings, *warnings, *told))
 
 
 def _body_of(case: Case) -> tuple[float, float]:
@@ -80,9 +80,9 @@ def _body_of(case: Case) -> tuple[float, float]:
     return (height.value / 100.0 if height else 1.71, mass.value if mass else 72.0)
 
 
-def _gain(muscles: Floats, skeleton: Skeleton, steps: Ints, native: Ints, ankle: float, knee: float) -> Floats:
+def _gain(muscles: Floats, skeleton: Skeleton, elements: Ints, native: Ints, ankle: float, knee: float) -> Floats:
     """Ankle moment of full effort per newton of F0 (12,) for the first leg, at an ankle and knee angle [rad]."""
-    lengths = native_lengths(skeleton, steps, native, np.array([ankle]), np.zeros(1))
+    lengths = native_lengths(skeleton, elements, native, np.array([ankle]), np.zeros(1))
     shift = np.zeros((1, len(LEG_MUSCLES)))
     shift[:, FIRST_GASTROCNEMIUS:] = m(load().fit_value("own-gastrocnemius-knee-arm")) * knee
     out: Floats = effort_moments(muscles, lengths, shift)[0, :, 0]
@@ -90,12 +90,12 @@ def _gain(muscles: Floats, skeleton: Skeleton, steps: Ints, native: Ints, ankle:
 
 
 def _belief(
-    case: Case, data: Mapping[str, MuscleData], middle: Skeleton, steps: Ints, native: Ints, sampler: PriorSampler
+    case: Case, data: Mapping[str, MuscleData], middle: Skeleton, elements: Ints, native: Ints, sampler: PriorSampler
 ) -> tuple[LogForce, list[Floats], list[Torque], tuple[str, ...]]:
     """ln F0 brought to the norms of both groups, then conditioned on the other leg's torques; those, with the gains
     (12,) of the middle leg in each test [N.m per N]; warnings."""
-    muscles = fibres(data, no_scatter(data, sampler), middle, steps, native, sampler)
-    gain = _gain(muscles, middle, steps, native, 0.0, 0.0)
+    muscles = fibres(data, no_scatter(data, sampler), middle, elements, native, sampler)
+    gain = _gain(muscles, middle, elements, native, 0.0, 0.0)
     start = prior(data)
     age = case.person.age_years.value if case.person.age_years else None
     mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, sampler)))
@@ -110,7 +110,9 @@ def _belief(
     sampler.note(*start.rows)
     belief = LogForce(mean, start.covariance + _tension_doubt(sampler), start.rows)
     readings = _other_leg(case.torque.other, sampler)
-    gains = [np.where(r.members, np.abs(_gain(muscles, middle, steps, native, r.ankle, r.knee)), 0.0) for r in readings]
+    gains = [
+        np.where(r.members, np.abs(_gain(muscles, middle, elements, native, r.ankle, r.knee)), 0.0) for r in readings
+    ]
     if readings:
         torques, cvs = np.array([r.torque for r in readings]), np.array([r.cv for r in readings])
         belief = condition_on_torque(belief, np.array(gains), torques, cvs)
@@ -170,13 +172,13 @@ def _other_leg(found: Strength, sampler: PriorSampler) -> list[Torque]:
 
 
 def _own_torque(
-    reading: Torque, muscles: Floats, knee_arm: Floats, skeleton: Skeleton, steps: Ints, native: Ints
+    reading: Torque, muscles: Floats, knee_moment_arm: Floats, skeleton: Skeleton, elements: Ints, native: Ints
 ) -> Floats:
     """What each draw, unharmed, would give in the same test [N.m], (N,)."""
     n = len(muscles)
-    lengths = native_lengths(skeleton, steps, native, np.full(n, reading.ankle), np.zeros(n))
+    lengths = native_lengths(skeleton, elements, native, np.full(n, reading.ankle), np.zeros(n))
     shift = np.zeros(lengths.shape[:2])
-    shift[:, FIRST_GASTROCNEMIUS:] = knee_arm[:, None] * reading.knee
+    shift[:, FIRST_GASTROCNEMIUS:] = knee_moment_arm[:, None] * reading.knee
     moments = effort_moments(muscles, lengths, shift)[:, :, 0]
     out: Floats = np.abs(moments[:, reading.members]).sum(axis=1)
     return out
@@ -212,7 +214,7 @@ def _now(case: Case, name: str, model: Floats, sampler: PriorSampler) -> Strengt
     )
 
 
-def _ceilings(case: Case, moments: Floats, sampler: PriorSampler) -> tuple[Floats, dict[str, str], tuple[str, ...]]:
+def _capacities(case: Case, moments: Floats, sampler: PriorSampler) -> tuple[Floats, dict[str, str], tuple[str, ...]]:
     """Share of own normal strength of every muscle (N, 12), how each is known, warnings."""
     out, how, warnings = np.zeros((sampler.draws, len(LEG_MUSCLES))), {}, []
     for i, name in enumerate(LEG_MUSCLES):

@@ -84,4 +84,4 @@ def redrawn(case: Case, results: Callable[[Legs], Floats], pairs: int, seed: int
     """Results (pairs, K) of the legs proposed for a case, the named streams drawn from the next seed."""
     sampler = PriorSampler(pairs, seed, streams, seed + 1)
     legs, _ = propose(case, sampler)
-    return results(legs._replace(resist=lengthen_calf(case, legs.resist, sampler)))
+    return results(legs._replace(passive=lengthen_calf(case, legs.passive, sampler)))

@@ -19,7 +19,7 @@ from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.muscle.now import MOST, OTHER_SIDE_ROW, measurement_cv
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import (
+from sinewright.solve.passive_torque import (
     INWARD,
     LOWER,
     LOWER_RATE,
@@ -30,7 +30,7 @@ from sinewright.solve.resist import (
     UPPER_KNEE,
     UPPER_RATE,
 )
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg, rad
 
 LEAST_SHARE = 0.15  # of the donor's own normal: weaker simulated donors would be set aside anyway
@@ -50,16 +50,16 @@ def simulate(template: Case, donor: str, seed: int) -> Simulated:
     truth, _ = propose(template, sampler)
     rng = np.random.default_rng([seed, 7])
     at = LEG_MUSCLES.index(donor)
-    ceiling = truth.ceiling.copy()
-    ceiling[0, at] = rng.uniform(LEAST_SHARE, MOST)
-    truth = truth._replace(ceiling=ceiling)
+    capacity = truth.capacity.copy()
+    capacity[0, at] = rng.uniform(LEAST_SHARE, MOST)
+    truth = truth._replace(capacity=capacity)
     found = {**_limits(truth, sampler, rng), **_strength(truth, donor, at, sampler, rng)}
     return Simulated(changed(template, found), truth)
 
 
 def _limits(truth: Legs, sampler: PriorSampler, rng: np.random.Generator) -> dict[str, float]:
     """Passive limits, push and hanging angle as an examiner would read them."""
-    r = truth.resist[0]
+    r = truth.passive[0]
     row = sampler.row("own-examiner-torque")
     width = np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2))
     push = max(row.value * float(np.exp(width * rng.standard_normal())), LEAST_PUSH)
@@ -68,7 +68,7 @@ def _limits(truth: Legs, sampler: PriorSampler, rng: np.random.Generator) -> dic
     share = float(np.clip(sampler.normal("own-subtalar-share-of-clinical-arc")[0], *ARC_SHARE))
     error_up, error_down = sampler.row(GONIOMETER_UP).high, sampler.row(GONIOMETER_DOWN).high
     error_side, error_rest = sampler.value("own-subtalar-limit-error"), sampler.value("own-rest-reading-error")
-    hanging, _ = a.answer(truth, lay_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
+    hanging, _ = a.answer(truth, build_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
     bent = up + r[UPPER_KNEE] * rad(KNEE_BENT_DEG)
     true_mean = {
         "dorsiflexion_knee_straight_deg": (deg(up), error_up),
@@ -88,7 +88,7 @@ def _strength(truth: Legs, donor: str, at: int, sampler: PriorSampler, rng: np.r
     cv, _ = measurement_cv("hand-held")
     side = sampler.value(OTHER_SIDE_ROW) / 100.0
     scatter = np.sqrt(2.0 * np.log1p(cv**2) + np.log1p(side**2))
-    ratio = float(truth.ceiling[0, at] * np.exp(scatter * rng.standard_normal()))
+    ratio = float(truth.capacity[0, at] * np.exp(scatter * rng.standard_normal()))
     torque_sd = np.sqrt(np.log1p(cv**2 + side**2))
     return {
         f"muscles.{donor}.other_side_force_N": 100.0,
@@ -123,7 +123,7 @@ def ranks(template: Case, donor: str, plan: Sewn, patients: int, draws: int, see
 
     The truth is answered with its own losses and surgical execution, as the virtual legs are with theirs.
     """
-    plans, columns, refused = lay_plans([plan]), [a.LIFT, a.REST], 0
+    plans, columns, refused = build_plans([plan]), [a.LIFT, a.REST], 0
     out: list[Floats] = []
     effective: list[float] = []
     seeds = iter(range(seed, seed + 100_000))

@@ -12,7 +12,7 @@ from sinewright.case import Case, Number
 from sinewright.case.examination import Motion
 from sinewright.doubt.joint_normal import JointNormal, before, read
 from sinewright.doubt.prior import LogLikelihood, PriorSampler
-from sinewright.solve.resist import (
+from sinewright.solve.passive_torque import (
     INWARD,
     LOWER,
     LOWER_KNEE,
@@ -22,11 +22,11 @@ from sinewright.solve.resist import (
     MASS_Z,
     OFFSET,
     OUTWARD,
+    PASSIVE_SIZE,
     REFERENCE_TORQUE,
-    RESIST_SIZE,
     STOP_RATE,
-    TILT_NEUTRAL,
-    TILT_STIFFNESS,
+    SUBTALAR_NEUTRAL,
+    SUBTALAR_STIFFNESS,
     UPPER,
     UPPER_KNEE,
     UPPER_RATE,
@@ -48,9 +48,9 @@ GONIOMETER_DOWN = "me-pf-sem"
 LENGTHENING = "pa-tal-df-gain-salsich2005"
 
 
-def draw_resistance(case: Case, sizes: Floats, sampler: PriorSampler) -> Floats:
-    """Resistance (N, 16) of each draw as the leg is now, in the layout of ``solve.resist``; sizes (N, 6) [m]."""
-    out = np.zeros((sampler.draws, RESIST_SIZE))
+def draw_passive(case: Case, sizes: Floats, sampler: PriorSampler) -> Floats:
+    """Passive torque (N, 17) of each draw as the leg is now, as in ``solve.passive_torque``; sizes (N, 6) [m]."""
+    out = np.zeros((sampler.draws, PASSIVE_SIZE))
     _ankle(case, sampler, out)
     _subtalar(case, sampler, out)
     _weight(case, sizes, sampler, out)
@@ -159,10 +159,10 @@ def _push(found: Number | None, sampler: PriorSampler) -> Floats:
     return np.maximum(np.exp(belief.draw(sampler, "push")[:, 0]), LEAST_PUSH)
 
 
-def lengthen_calf(case: Case, resist: Floats, sampler: PriorSampler) -> Floats:
+def lengthen_calf(case: Case, passive: Floats, sampler: PriorSampler) -> Floats:
     """Resistance after the calf procedure of the plan: recession brings the knee-straight curve onto the knee-bent
     one, lengthening moves both."""
-    out = resist.copy()
+    out = passive.copy()
     plan = case.plan
     if plan.calf_procedure in (None, "none"):
         return out
@@ -193,9 +193,9 @@ def _subtalar(case: Case, sampler: PriorSampler, out: Floats) -> None:
             name = row.removeprefix("own-").replace("-", " ")
             belief = read(belief, sampler, name, limit.value, error, along=1.0 / share[:, None])
         out[:, column] = sign * rad(np.maximum(belief.draw(sampler, row)[:, 0], 2.0))
-    out[:, TILT_STIFFNESS] = sampler.lognormal("own-subtalar-stiffness")
+    out[:, SUBTALAR_STIFFNESS] = sampler.lognormal("own-subtalar-stiffness")
     neutral = sampler.value("own-subtalar-neutral-sd") * sampler.stream("subtalar neutral").standard_normal(n)
-    out[:, TILT_NEUTRAL] = np.clip(rad(neutral), 0.8 * out[:, OUTWARD], 0.8 * out[:, INWARD])
+    out[:, SUBTALAR_NEUTRAL] = np.clip(rad(neutral), 0.8 * out[:, OUTWARD], 0.8 * out[:, INWARD])
     out[:, STOP_RATE] = 1.0 / rad(sampler.value("own-subtalar-stop-angle"))
 
 
@@ -211,15 +211,15 @@ def _weight(case: Case, sizes: Floats, sampler: PriorSampler, out: Floats) -> No
     out[:, MASS_Z] = 0.0
 
 
-def limit_at(resist: Floats, torque: float, knee: float, upward: bool) -> Floats:
+def limit_at(passive: Floats, torque: float, knee: float, upward: bool) -> Floats:
     """Angle [deg] at which the passive ankle of each leg holds a torque [N.m], found by bisection (for checks)."""
-    from sinewright.solve.resist import ankle_resistance
+    from sinewright.solve.passive_torque import ankle_passive_torque
 
-    low, high = np.full(len(resist), rad(-90.0)), np.full(len(resist), rad(60.0))
+    low, high = np.full(len(passive), rad(-90.0)), np.full(len(passive), rad(60.0))
     wanted = -torque if upward else torque
     for _ in range(60):
         middle = 0.5 * (low + high)
-        moment = np.array([ankle_resistance(r, a, knee)[0] for r, a in zip(resist, middle, strict=True)])
+        moment = np.array([ankle_passive_torque(r, a, knee)[0] for r, a in zip(passive, middle, strict=True)])
         above = moment > wanted
         low, high = np.where(above, middle, low), np.where(above, high, middle)
     return deg(0.5 * (low + high))

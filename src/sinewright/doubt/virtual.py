@@ -12,21 +12,21 @@ import numpy as np
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
 from sinewright.anatomy.sizes import READING_ERROR, draw_body
-from sinewright.anatomy.skeleton import SIZE_NAMES, Skeleton, build, clear_pulleys, landmarks
+from sinewright.anatomy.skeleton import SIZE_NAMES, Skeleton, build, clear_cylinders, landmarks
 from sinewright.arrays import Bools, Floats, Indices
 from sinewright.case import Case
 from sinewright.doubt.expect import expect
 from sinewright.doubt.force import Forces, draw_forces
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.stiffness import draw_resistance, lengthen_calf
+from sinewright.doubt.stiffness import draw_passive, lengthen_calf
 from sinewright.doubt.weights import pick
 from sinewright.muscle.names import FRONT, LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve.leg import (
-    DRIVE,
     EXECUTION,
+    FRICTION,
+    LEARNED,
     LOSSES,
-    RUBBING,
     SCAR,
     SCARRED_MASS,
     SETTLING_BONE,
@@ -36,8 +36,8 @@ from sinewright.solve.leg import (
     Legs,
 )
 from sinewright.solve.native import native_lengths
-from sinewright.solve.resist import CALF_TILT
-from sinewright.transfer.catalogue import pulling_paths, step_table
+from sinewright.solve.passive_torque import CALF_SUBTALAR
+from sinewright.transfer.catalogue import path_table, pulling_paths
 from sinewright.transfer.plans import native_ends
 from sinewright.units import m, rad
 
@@ -106,7 +106,7 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
     now = take(legs, kept.index)
     told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
     return Virtual(
-        now._replace(resist=lengthen_calf(case, now.resist, sampler)),
+        now._replace(passive=lengthen_calf(case, now.passive, sampler)),
         now,
         sampler.used,
         forces.how,
@@ -120,7 +120,7 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
 def with_calf(virtual: Virtual, case: Case) -> Virtual:
     """The same legs after the calf procedure that the plan of ``case`` names, instead of the one they had."""
     sampler = PriorSampler(1, 0)
-    legs = virtual.now._replace(resist=lengthen_calf(case, virtual.now.resist, sampler))
+    legs = virtual.now._replace(passive=lengthen_calf(case, virtual.now.passive, sampler))
     return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *sampler.used))))
 
 
@@ -141,21 +141,21 @@ def propose(case: Case, sampler: PriorSampler) -> tuple[Legs, Forces]:
     """Legs that agree with each measured size, limit and strength on its own; how well, ``sampler`` keeps."""
     drawn = sizes_of(case, sampler)
     sizes = np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
-    skeleton = clear_pulleys(in_front(sizes, _axes(sampler), _shifts(sampler)), pulling_paths())
-    middle = clear_pulleys(
+    skeleton = clear_cylinders(in_front(sizes, _axes(sampler), _shifts(sampler)), pulling_paths())
+    middle = clear_cylinders(
         build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
     )
-    resist = draw_resistance(case, sizes, sampler)
-    resist[:, CALF_TILT] = _calf_tilt(skeleton, sampler)
-    forces = draw_forces(case, skeleton, middle, step_table().steps, native_ends(), sampler)
+    passive = draw_passive(case, sizes, sampler)
+    passive[:, CALF_SUBTALAR] = _calf_subtalar(skeleton, sampler)
+    forces = draw_forces(case, skeleton, middle, path_table().elements, native_ends(), sampler)
     legs = Legs(
         skeleton.points,
-        skeleton.pulleys,
+        skeleton.cylinders,
         skeleton.joint,
-        resist,
+        passive,
         forces.muscles,
-        forces.ceiling,
-        forces.knee_arm,
+        forces.capacity,
+        forces.knee_moment_arm,
         _losses(sampler),
         _execution(sampler),
         forces.normal_lift,
@@ -177,7 +177,7 @@ def in_front(sizes: Floats, joint_axes: Floats, shifts: Floats) -> Skeleton:
         shifts = shifts.copy()
         shifts[behind] *= 0.5
         nearer = build(sizes[behind], joint_axes[behind], shifts[behind])
-        for name in ("points", "pulleys", "joint"):
+        for name in ("points", "cylinders", "joint"):
             getattr(skeleton, name)[behind] = getattr(nearer, name)
     return skeleton
 
@@ -188,19 +188,21 @@ def _behind(skeleton: Skeleton) -> Bools:
     ends = native_ends()[[LEG_MUSCLES.index(name) for name in FRONT]]
     out = np.zeros(n, dtype=np.bool_)
     for ankle in IN_FRONT_DEG:
-        arms = native_lengths(skeleton, step_table().steps, ends, np.full(n, rad(ankle)), np.zeros(n))[:, :, 1]
-        out |= arms.min(axis=1) <= 0.0
+        moment_arms = native_lengths(skeleton, path_table().elements, ends, np.full(n, rad(ankle)), np.zeros(n))[
+            :, :, 1
+        ]
+        out |= moment_arms.min(axis=1) <= 0.0
     return out
 
 
-def _calf_tilt(skeleton: Skeleton, sampler: PriorSampler) -> Floats:
+def _calf_subtalar(skeleton: Skeleton, sampler: PriorSampler) -> Floats:
     """How far a turn of the hindfoot slackens the passive calf: ratio of the heel tendon's arms, times the share of the
     passive resistance that the calf carries."""
     n = sampler.draws
     ends = native_ends()[[LEG_MUSCLES.index("soleus")]]
-    arms = native_lengths(skeleton, step_table().steps, ends, np.zeros(n), np.zeros(n))[:, 0]
+    moment_arms = native_lengths(skeleton, path_table().elements, ends, np.zeros(n), np.zeros(n))[:, 0]
     share = np.clip(sampler.normal("own-calf-share-of-passive"), 0.0, 1.0)
-    out: Floats = share * np.clip(-arms[:, 2] / arms[:, 1], -0.6, 0.6)
+    out: Floats = share * np.clip(-moment_arms[:, 2] / moment_arms[:, 1], -0.6, 0.6)
     return out
 
 
@@ -225,12 +227,12 @@ def _shifts(sampler: PriorSampler) -> Floats:
 def _losses(sampler: PriorSampler) -> Floats:
     out = np.empty((sampler.draws, LOSSES))
     out[:, SCAR] = sampler.between("tq-factor-chain-scar-gliding")
-    out[:, DRIVE] = sampler.between("tq-factor-chain-drive-phase")
+    out[:, LEARNED] = sampler.between("tq-factor-chain-drive-phase")
     out[:, SETTLING_WEAVE] = m(sampler.lognormal(SETTLING_WEAVE_ROW))
     out[:, SETTLING_BONE] = m(sampler.lognormal(SETTLING_BONE_ROW))
     out[:, SCARRED_MASS] = sampler.between("own-scarred-recipient-kept")
     out[:, UNEVEN] = sampler.normal("own-split-share-sd") - sampler.value("own-split-share-sd")
-    out[:, RUBBING] = np.maximum(sampler.normal("own-rubbing"), 0.0)
+    out[:, FRICTION] = np.maximum(sampler.normal("own-rubbing"), 0.0)
     out[:, TOE_TAKE_UP] = m(np.maximum(sampler.normal("own-toe-take-up"), 0.0))
     return out
 
@@ -246,4 +248,4 @@ def _execution(sampler: PriorSampler) -> Floats:
 
 def skeleton_of(legs: Legs) -> Skeleton:
     """The skeleton inside the legs."""
-    return Skeleton(legs.points, legs.pulleys, legs.joint)
+    return Skeleton(legs.points, legs.cylinders, legs.joint)

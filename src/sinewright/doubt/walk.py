@@ -21,22 +21,22 @@ from sinewright.errors import InputError
 from sinewright.reference import load
 from sinewright.solve.gait import Person, ankle_rise_and_shank, curve, motion
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import (
+from sinewright.solve.passive_torque import (
     LOWER,
     LOWER_KNEE,
     LOWER_RATE,
     OFFSET,
-    TILT_NEUTRAL,
+    SUBTALAR_NEUTRAL,
     UPPER,
     UPPER_KNEE,
     UPPER_RATE,
 )
 from sinewright.solve.swing import tracks
 from sinewright.solve.walk import (
-    DRIVE,
     FASTEST,
     FIBRE,
     FIBRE_DAMPING,
+    LEARNED,
     NODES,
     ON_DONOR,
     ON_LIFTERS,
@@ -47,7 +47,7 @@ from sinewright.solve.walk import (
     TIMING,
     Walk,
 )
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import m, rad
 
 CANDIDATES = 128
@@ -94,18 +94,18 @@ def draw_walk(case: Case, legs: Legs, seed: int, speed: float | None = None, ste
 
 def healthy_legs(legs: Legs, sampler: PriorSampler) -> Legs:
     """The legs before the injury: every muscle at its own normal, the passive ankle of the printed mean curve."""
-    resist, limits = legs.resist.copy(), printed_limits(sampler)
-    resist[:, UPPER_RATE], resist[:, LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
-    resist[:, UPPER], resist[:, LOWER] = rad(limits["upper"]), rad(limits["lower"])
-    resist[:, UPPER_KNEE], resist[:, LOWER_KNEE] = limits["upper_knee"], limits["lower_knee"]
-    resist[:, OFFSET] = limits["offset"]
-    return legs._replace(resist=resist, ceiling=np.ones_like(legs.ceiling))
+    passive, limits = legs.passive.copy(), printed_limits(sampler)
+    passive[:, UPPER_RATE], passive[:, LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
+    passive[:, UPPER], passive[:, LOWER] = rad(limits["upper"]), rad(limits["lower"])
+    passive[:, UPPER_KNEE], passive[:, LOWER_KNEE] = limits["upper_knee"], limits["lower_knee"]
+    passive[:, OFFSET] = limits["offset"]
+    return legs._replace(passive=passive, capacity=np.ones_like(legs.capacity))
 
 
 def _healthy_ankle(legs: Legs, walk: Walk, sampler: PriorSampler) -> Floats:
     """Ankle (N, T+1) [rad] of each leg before the injury; at the wanted angle where it was not found."""
-    free, tilt = np.full(sampler.draws, FREE), legs.resist[:, TILT_NEUTRAL]
-    found = tracks(healthy_legs(legs, sampler), lay_plans([NOTHING_MOVED]), walk, free, tilt)[:, :, 0]
+    free, subtalar = np.full(sampler.draws, FREE), legs.passive[:, SUBTALAR_NEUTRAL]
+    found = tracks(healthy_legs(legs, sampler), build_plans([NOTHING_MOVED]), walk, free, subtalar)[:, :, 0]
     return np.where(np.isnan(found), walk.wanted[:, None], found)
 
 
@@ -237,7 +237,7 @@ def _timing(cycle: Floats, toe_off: Floats, sampler: PriorSampler) -> Floats:
     out[:, ON_LIFTERS] = onset
     out[:, ON_DONOR] = onset + MILLISECOND * sampler.between("own-swing-donor-delay")
     out[:, RISE] = MILLISECOND * sampler.value("own-swing-rise-time")
-    out[:, DRIVE] = sampler.between("own-swing-learned-drive")
+    out[:, LEARNED] = sampler.between("own-swing-learned-drive")
     return out
 
 

@@ -10,7 +10,7 @@ from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.virtual import measured_sizes
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import MASS_X, MASS_Y, WEIGHT
+from sinewright.solve.passive_torque import MASS_X, MASS_Y, WEIGHT
 from sinewright.solve.walk import CENTRE, FOOT, INERTIA, MARKS, MASS
 from sinewright.units import GRAVITY, m
 
@@ -30,7 +30,7 @@ def draw_sizes_of(case: Case, legs: Legs, sampler: PriorSampler) -> Sizes:
     """Lengths that the legs do not carry, given each leg's own foot length and what was measured."""
     word = _word(case)
     along = sampler.value(f"anth-foot-com-{word}-deleva1996") - sampler.value("own-ankle-axis-from-heel")
-    foot_length = legs.resist[:, MASS_X] / along
+    foot_length = legs.passive[:, MASS_X] / along
     who, measured = population(case.person.sex or "male"), measured_sizes(case)
     known = [i for i, name in enumerate(DRAWN) if name in measured and name != "foot_length"]
     own = DRAWN.index("foot_length")
@@ -74,7 +74,7 @@ def sole_marks(sizes: Sizes, sampler: PriorSampler) -> Floats:
 
 def body_mass(case: Case, legs: Legs, sampler: PriorSampler) -> Floats:
     share = sampler.value(f"anth-foot-mass-fraction-{_word(case)}-deleva1996")
-    out: Floats = legs.resist[:, WEIGHT] / GRAVITY / share
+    out: Floats = legs.passive[:, WEIGHT] / GRAVITY / share
     return out
 
 
@@ -90,8 +90,8 @@ def foot_with_shoe(case: Case, legs: Legs, sizes: Sizes, sampler: PriorSampler) 
     depth = np.clip(sampler.normal("own-swing-shoe-depth"), 0.4, 1.0)
     parts = (
         (
-            legs.resist[:, WEIGHT] / GRAVITY,
-            _point(legs.resist[:, MASS_X], legs.resist[:, MASS_Y]),
+            legs.passive[:, WEIGHT] / GRAVITY,
+            _point(legs.passive[:, MASS_X], legs.passive[:, MASS_Y]),
             length[:, None] * bare,
         ),
         (sampler.between("own-swing-shoe-mass"), _point(along * length, -depth * sizes.ankle_height), shoe),

@@ -13,14 +13,14 @@ from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.case import changed
 from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.stiffness import draw_resistance, lengthen_calf, limit_at
+from sinewright.doubt.stiffness import draw_passive, lengthen_calf, limit_at
 from sinewright.doubt.virtual import sizes_of
 from sinewright.doubt.weights import pick
 from sinewright.evidence.people import healthy
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene, efforts
 from sinewright.evidence.verdicts import angle, cannot, direction, many, row, unit, within, within_range
-from sinewright.solve.resist import ankle_resistance
+from sinewright.solve.passive_torque import ankle_passive_torque
 from sinewright.units import rad
 
 POOL, LEGS, SEED = 4000, 400, 20
@@ -74,11 +74,11 @@ def limits_deg(procedure: str, straight_deg: float | None = None, bent_deg: floa
     case = changed(healthy(True), {path: value for path, value in found.items() if value is not None})
     sampler = PriorSampler(POOL, SEED)
     drawn = sizes_of(case, sampler)
-    resist = draw_resistance(case, np.stack([drawn[name] for name in SIZE_NAMES], axis=1), sampler)
-    resist = resist[pick(sampler.log_likelihoods, POOL, LEGS, np.random.default_rng([SEED, 1])).index]
-    after = lengthen_calf(case, resist, PriorSampler(LEGS, SEED))
+    passive = draw_passive(case, np.stack([drawn[name] for name in SIZE_NAMES], axis=1), sampler)
+    passive = passive[pick(sampler.log_likelihoods, POOL, LEGS, np.random.default_rng([SEED, 1])).index]
+    after = lengthen_calf(case, passive, PriorSampler(LEGS, SEED))
     return Limits(
-        *(float(np.median(limit_at(legs, TORQUE, rad(k), True))) for legs in (resist, after) for k in (STRAIGHT, BENT))
+        *(float(np.median(limit_at(legs, TORQUE, rad(k), True))) for legs in (passive, after) for k in (STRAIGHT, BENT))
     )
 
 
@@ -171,10 +171,10 @@ def strength_change(scene: Scene, procedure: str) -> float:
     legs = scene.both
     active = np.abs(efforts(legs, 0.0)[:, ~LIFTERS, 0]).sum(axis=1)
     case = changed(healthy(True), {"plan.calf_procedure": procedure})
-    after = lengthen_calf(case, legs.resist, PriorSampler(len(legs.resist), SEED))
+    after = lengthen_calf(case, legs.passive, PriorSampler(len(legs.passive), SEED))
     before, then = (
-        active - np.array([float(ankle_resistance(leg, 0.0, 0.0)[0]) for leg in resist])
-        for resist in (legs.resist, after)
+        active - np.array([float(ankle_passive_torque(leg, 0.0, 0.0)[0]) for leg in passive])
+        for passive in (legs.passive, after)
     )
     return float(100.0 * np.median(then / before - 1.0))
 

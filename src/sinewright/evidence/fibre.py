@@ -95,7 +95,7 @@ def _ito_slant(scene: Scene) -> Verdict:
 def _bolsterlee(scene: Scene) -> Verdict:
     printed = row("arch-soleus-fascicle-per-cm-mtu-bolsterlee2018")
     low, high = (at_work(scene.both, "soleus", 0.0, a) for a in (-20.0, 10.0))
-    leg = [float(scene.arms_mm("soleus", a)[0]) for a in (-20.0, 10.0)]
+    leg = [float(scene.moment_arms_mm("soleus", a)[0]) for a in (-20.0, 10.0)]
     found = float(mm(np.median(high.fibre - low.fibre))) / ((leg[1] - leg[0]) / 10.0)
     return within_sd(found, printed, unit("mm/cm"))
 

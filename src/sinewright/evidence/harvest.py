@@ -1,6 +1,6 @@
 """What a harvest leaves behind: flat foot as a flag, never as degrees."""
 
-from sinewright.choose.stance import ARCH, balance, capacity
+from sinewright.choose.stance import ARCH, balance, subtalar_capacity
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene
 from sinewright.evidence.verdicts import cannot, direction
@@ -11,7 +11,7 @@ HARVEST = ("tibialis_posterior",)
 
 def flagged(legs: Legs) -> bool:
     """True when taking tibialis posterior raises the arch flag."""
-    return ARCH in balance(capacity(legs), legs.ceiling, HARVEST).flags
+    return ARCH in balance(subtalar_capacity(legs), legs.capacity, HARVEST).flags
 
 
 def _flat_foot(scene: Scene) -> Verdict:

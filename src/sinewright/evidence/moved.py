@@ -15,7 +15,7 @@ from sinewright.doubt.stiffness import limit_at
 from sinewright.evidence.scene import Scene, lengths_of, way
 from sinewright.evidence.series import at_work
 from sinewright.muscle.names import LEG_MUSCLES
-from sinewright.solve.resist import ankle_resistance, passive_joints, weight_moment
+from sinewright.solve.passive_torque import ankle_passive_torque, passive_joints, weight_moment
 from sinewright.units import deg, m, rad
 
 HANGING = np.array([0.0, -1.0, 0.0])
@@ -34,17 +34,17 @@ class Pulled(NamedTuple):
     """Where the machine leaves the foot: ankle and subtalar angle [deg], force in the tendon [N]."""
 
     ankle_deg: float
-    tilt_deg: float
+    subtalar_deg: float
     force: float
 
 
 def _left(scene: Scene, text: str, q: float, s: float, force: float) -> tuple[float, float, float]:
     """Moments left about both axes [N.m] and length of the strand [m]."""
-    resist, joint, pose = scene.printed_passive, scene.leg.joint[0], np.empty(POSE_SIZE)
+    passive, joint, pose = scene.printed_passive, scene.leg.joint[0], np.empty(POSE_SIZE)
     set_pose(joint, q, s, pose)
-    weight = weight_moment(resist, HANGING, joint, pose)
+    weight = weight_moment(passive, HANGING, joint, pose)
     length, up, inward = way(scene.leg, text, q, s)
-    about_ankle, about_subtalar, *_ = passive_joints(resist, q, s, KNEE)
+    about_ankle, about_subtalar, *_ = passive_joints(passive, q, s, KNEE)
     return about_ankle + weight[0] + force * up, about_subtalar + weight[1] + force * inward, length
 
 
@@ -68,7 +68,7 @@ def with_force(scene: Scene, text: str, force: float) -> Pulled:
 def by_length(scene: Scene, text: str, pulled_mm: float) -> Pulled:
     """The foot after the tendon was pulled by so much [mm] from where it hangs. Raises ValueError without balance."""
     path = _follow(scene, text, STEPS[-1])
-    lengths = [_left(scene, text, rad(p.ankle_deg), rad(p.tilt_deg), 0.0)[2] for p in path]
+    lengths = [_left(scene, text, rad(p.ankle_deg), rad(p.subtalar_deg), 0.0)[2] for p in path]
     wanted = lengths[0] - m(pulled_mm)
     near = path[int(np.argmin(np.abs(np.array(lengths) - wanted)))]
 
@@ -76,7 +76,7 @@ def by_length(scene: Scene, text: str, pulled_mm: float) -> Pulled:
         a, s, length = _left(scene, text, x[0], x[1], 100.0 * x[2])
         return [a, s, 1e3 * (wanted - length)]
 
-    found = root(left, [rad(near.ankle_deg), rad(near.tilt_deg), near.force / 100.0], tol=1e-10)
+    found = root(left, [rad(near.ankle_deg), rad(near.subtalar_deg), near.force / 100.0], tol=1e-10)
     if not found.success:
         raise ValueError(f"no balance after {pulled_mm:g} mm for {text}")
     return Pulled(deg(float(found.x[0])), deg(float(found.x[1])), 100.0 * float(found.x[2]))
@@ -88,8 +88,8 @@ def passive_gain(scene: Scene) -> float:
     Its own passive pull at the limit, times its arm, over the stiffness there; the moved tendon hangs slack.
     """
     legs, i = scene.palsy, LEG_MUSCLES.index("tibialis_posterior")
-    limit = limit_at(legs.resist, 10.0, 0.0, True)
+    limit = limit_at(legs.passive, 10.0, 0.0, True)
     pull = at_work(legs, "tibialis_posterior", 0.0, limit).force
     arm = lengths_of(legs, limit)[:, i, 1]
-    stiff = np.array([-ankle_resistance(r, rad(q), 0.0)[1] for r, q in zip(legs.resist, limit, strict=True)])
+    stiff = np.array([-ankle_passive_torque(r, rad(q), 0.0)[1] for r, q in zip(legs.passive, limit, strict=True)])
     return float(np.median(deg(-pull * arm / stiff)))

@@ -22,7 +22,13 @@ from sinewright.evidence.verdicts import (
 )
 from sinewright.reference import Row, load
 from sinewright.solve.answer import LIFT, LIFT_BENT, PUSH
-from sinewright.solve.resist import INWARD, OUTWARD, ankle_resistance, subtalar_resistance, weight_moment
+from sinewright.solve.passive_torque import (
+    INWARD,
+    OUTWARD,
+    ankle_passive_torque,
+    subtalar_passive_torque,
+    weight_moment,
+)
 from sinewright.units import deg, rad
 
 HANGING = np.array([0.0, -1.0, 0.0])
@@ -39,9 +45,9 @@ def _ids(start: str) -> tuple[str, ...]:
     return tuple(r.id for r in load().rows(file="passive", use="check") if r.id.startswith(start))
 
 
-def _torque(resist: Floats, ankle_deg: float, knee_deg: float) -> float:
+def _torque(passive: Floats, ankle_deg: float, knee_deg: float) -> float:
     """Printed sign: positive resists dorsiflexion [N.m]."""
-    return -float(ankle_resistance(resist, rad(ankle_deg), rad(knee_deg))[0])
+    return -float(ankle_passive_torque(passive, rad(ankle_deg), rad(knee_deg))[0])
 
 
 def _posture(printed: Row) -> tuple[float, float]:
@@ -59,34 +65,34 @@ def _curve(scene: Scene) -> Verdict:
 
 
 def _angles(scene: Scene) -> Verdict:
-    rows, resist = [row(id) for id in ANGLES], scene.printed_passive[None]
+    rows, passive = [row(id) for id in ANGLES], scene.printed_passive[None]
     found = []
     for r in rows:
         torque = float(r.conditions["torque"].split()[0])
-        found.append(float(limit_at(resist, torque, rad(r.condition_number("knee_deg")), True)[0]))
+        found.append(float(limit_at(passive, torque, rad(r.condition_number("knee_deg")), True)[0]))
     return to_rounding(found, rows, 0.05, DEG)
 
 
 def _slopes(scene: Scene) -> Verdict:
     rows = [row(f"pa-riener-slope-neutral-knee-{k}") for k in (0, 90)]
-    found = [-float(rad(ankle_resistance(scene.printed_passive, 0.0, rad(k))[1])) for k in (0.0, 90.0)]
+    found = [-float(rad(ankle_passive_torque(scene.printed_passive, 0.0, rad(k))[1])) for k in (0.0, 90.0)]
     return to_rounding(found, rows, 0.005, unit("N.m/deg", 2))
 
 
 def _zero(scene: Scene) -> Verdict:
     printed = row("pa-riener-zero-torque-knee-0")
-    found = deg(brentq(lambda q: ankle_resistance(scene.printed_passive, q, 0.0)[0], rad(-40.0), rad(10.0)))
+    found = deg(brentq(lambda q: ankle_passive_torque(scene.printed_passive, q, 0.0)[0], rad(-40.0), rad(10.0)))
     return to_rounding([found], [printed], 0.5, lambda v: angle(v, 0))
 
 
 def _held(scene: Scene, torque: float, knee_deg: float) -> float:
     """Angle [deg] of a hanging foot that a constant torque lifts [N.m], subtalar joint at neutral."""
-    resist, joint, pose = scene.printed_passive, scene.leg.joint[0], np.empty(POSE_SIZE)
+    passive, joint, pose = scene.printed_passive, scene.leg.joint[0], np.empty(POSE_SIZE)
 
     def left(q: float) -> float:
         set_pose(joint, q, 0.0, pose)
-        weight = weight_moment(resist, HANGING, joint, pose)[0]
-        return float(ankle_resistance(resist, q, rad(knee_deg))[0] + weight + torque)
+        weight = weight_moment(passive, HANGING, joint, pose)[0]
+        return float(ankle_passive_torque(passive, q, rad(knee_deg))[0] + weight + torque)
 
     return float(deg(brentq(left, rad(-60.0), rad(50.0))))
 
@@ -111,7 +117,7 @@ def _statics(scene: Scene) -> Verdict:
 
 def _unmeasured(scene: Scene, torque: float, knee_deg: float) -> Floats:
     """Angle [deg] of each unmeasured healthy leg at an upward push [N.m]."""
-    return limit_at(scene.both.resist, torque, rad(knee_deg), True)
+    return limit_at(scene.both.passive, torque, rad(knee_deg), True)
 
 
 def _prior(id: str, torque: float, knee_deg: float, claim: str, sd: str | None, why: str) -> Check:
@@ -156,15 +162,15 @@ def _coupling(scene: Scene, straight: str, bent: str) -> Verdict:
 
 
 def _chung_torque(scene: Scene) -> Verdict:
-    found = [_torque(r, 10.0, 0.0) for r in scene.both.resist]
-    bent = float(np.median([_torque(r, 10.0, 90.0) for r in scene.both.resist]))
+    found = [_torque(r, 10.0, 0.0) for r in scene.both.passive]
+    bent = float(np.median([_torque(r, 10.0, 90.0) for r in scene.both.passive]))
     verdict = within_sd(float(np.median(found)), row("pa-torque-10df-healthy-chung2004"), NM)
     return Verdict(verdict.expected, f"{verdict.found} knee straight, {NM(bent)} knee bent", verdict.outcome)
 
 
 def _riemann(scene: Scene) -> Verdict:
     r = scene.printed_passive
-    at = {(a, k): -float(ankle_resistance(r, rad(a), rad(k))[1]) for a in (-10.0, 0.0, 10.0) for k in (0.0, 90.0)}
+    at = {(a, k): -float(ankle_passive_torque(r, rad(a), rad(k))[1]) for a in (-10.0, 0.0, 10.0) for k in (0.0, 90.0)}
     rises = all(at[-10.0, k] < at[0.0, k] < at[10.0, k] for k in (0.0, 90.0))
     straight = all(at[a, 0.0] > at[a, 90.0] for a in (0.0, 10.0))
     told = ", ".join(f"{angle(a, 0)} {rad(v):.2f} N.m/deg" for (a, k), v in at.items() if k == 0.0)
@@ -173,13 +179,13 @@ def _riemann(scene: Scene) -> Verdict:
 
 
 def _chen(scene: Scene) -> Verdict:
-    slopes = [-float(subtalar_resistance(scene.printed_passive, rad(s))[1]) for s in (-12.0, 0.0, 25.0)]
+    slopes = [-float(subtalar_passive_torque(scene.printed_passive, rad(s))[1]) for s in (-12.0, 0.0, 25.0)]
     told = f"{slopes[1]:.0f} N.m/rad at neutral, {slopes[0]:.0f} and {slopes[2]:.0f} at the two ends"
     return direction(slopes[1] < min(slopes[0], slopes[2]), "most flexible near neutral, stiff at both ends", told)
 
 
 def _down(scene: Scene) -> Verdict:
-    found = -float(np.median(limit_at(scene.both.resist, TEST_TORQUE, 0.0, False)))
+    found = -float(np.median(limit_at(scene.both.passive, TEST_TORQUE, 0.0, False)))
     return within_sd(found, row(ROAAS_DOWN), unit("deg down"))
 
 
@@ -190,7 +196,7 @@ def _soucie(scene: Scene, way: str) -> Verdict:
     found = []
     for r in rows:
         legs = scene.women if "women" in r.condition else scene.men
-        found.append(sign * float(np.median(limit_at(legs.resist, TEST_TORQUE, 0.0, upward))))
+        found.append(sign * float(np.median(limit_at(legs.passive, TEST_TORQUE, 0.0, upward))))
     names = [r.condition.removeprefix("passive; ") for r in rows]
     return many(found, [r.value for r in rows], spread, names, unit("deg up" if way == "df" else "deg down"))
 
@@ -214,7 +220,7 @@ def _active_down(scene: Scene) -> Verdict:
 
 def _clinical(scene: Scene, column: int, id: str) -> Verdict:
     """Subtalar limit of the middle leg, read on the whole foot by a goniometer."""
-    found = float(np.median(np.abs(deg(scene.both.resist[:, column])))) / row(CLINICAL).value
+    found = float(np.median(np.abs(deg(scene.both.passive[:, column])))) / row(CLINICAL).value
     return within_sd(found, row(id), DEG)
 
 
@@ -238,9 +244,10 @@ def _schwarz(scene: Scene) -> Verdict:
     found, rows = [], [row(f"ax-rom-inversion-plus-eversion-{who}-schwarz2011") for who in ("women", "men")]
     for legs in (scene.women, scene.men):
         arcs = []
-        for r in legs.resist:
+        for r in legs.passive:
             ends = [
-                brentq(lambda s, r=r, t=t: subtalar_resistance(r, s)[0] - t, rad(-60.0), rad(60.0)) for t in (-4.0, 4.0)
+                brentq(lambda s, r=r, t=t: subtalar_passive_torque(r, s)[0] - t, rad(-60.0), rad(60.0))
+                for t in (-4.0, 4.0)
             ]
             arcs.append(deg(ends[0] - ends[1]) / row(CLINICAL).value)
         found.append(float(np.median(arcs)))

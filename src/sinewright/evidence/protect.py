@@ -22,7 +22,7 @@ from sinewright.protect.stages import kept_at, margin_week
 from sinewright.reference import load
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, m
 
 WEAVE = operation("membrane_under.anterior_tibial_below")
@@ -85,7 +85,7 @@ def _creep(scene: Scene) -> Verdict:
     held = _held(scene)
     sewn = held.sewn
     plans = [sewn, type(sewn)(sewn.moved, sewn.ankle, sewn.subtalar, sewn.knee, sewn.stretch - m(row(HARMFUL).value))]
-    out, failed = a.answer(held.legs, lay_plans(plans))
+    out, failed = a.answer(held.legs, build_plans(plans))
     good = (failed == 0).all(axis=1)
     lost = float(np.median(deg(out[good, 0, a.LIFT] - out[good, 1, a.LIFT])))
     matters = load().fit_value("own-protect-lift-that-matters")
@@ -156,7 +156,7 @@ def _passive(scene: Scene) -> Verdict:
 
 def _rest(scene: Scene) -> Verdict:
     held, printed = _held(scene), row("rh-hang-after")
-    out, failed = a.answer(held.legs, lay_plans([held.sewn]))
+    out, failed = a.answer(held.legs, build_plans([held.sewn]))
     found = float(np.median(deg(out[failed[:, 0] == 0, 0, a.REST_TABLE])))
     return within_range(found, printed.low, printed.high, angle)
 

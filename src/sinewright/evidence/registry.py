@@ -1,12 +1,12 @@
 """All checks, theme by theme, and the one function that runs them."""
 
-from sinewright.evidence import arms, calf, fibre, harvest, outcomes, passive, protect, swing, torque, transfer
+from sinewright.evidence import calf, fibre, harvest, moment_arms, outcomes, passive, protect, swing, torque, transfer
 from sinewright.evidence.result import Check, result_of
 from sinewright.evidence.scene import Scene
 from sinewright.results import CheckResult
 
 THEMES: dict[str, tuple[Check, ...]] = {
-    "Moment arms and excursions": arms.CHECKS,
+    "Moment arms and excursions": moment_arms.CHECKS,
     "Torque of healthy legs": torque.CHECKS,
     "Fibres, tendons, relative size": fibre.CHECKS,
     "The passive joints": passive.CHECKS,

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from sinewright.anatomy.fit import model_arm_mm, reference_joint_axes, targets
+from sinewright.anatomy.fit import model_moment_arm_mm, reference_joint_axes, targets
 from sinewright.anatomy.foot_axis import ratio_row
 from sinewright.anatomy.skeleton import build, reference_sizes
 from sinewright.evidence.scene import Scene
@@ -28,7 +28,11 @@ def fit_residuals(scene: Scene | None = None) -> tuple[Residual, ...]:
     for t in targets(load()):
         axis = ("ankle", "subtalar")[t.axis]
         muscle = t.muscle.replace("_", " ")
-        out.append(Residual(t.row, f"{muscle}, {axis} arm", t.arm_mm, model_arm_mm(leg, t), load().row(t.row).known))
+        out.append(
+            Residual(
+                t.row, f"{muscle}, {axis} arm", t.moment_arm_mm, model_moment_arm_mm(leg, t), load().row(t.row).known
+            )
+        )
     axis_ = (scene or Scene()).foot_axis
     for name, printed, found in zip(axis_.muscles, mm(axis_.printed), mm(axis_.found), strict=True):
         id = ratio_row(name)

@@ -9,10 +9,10 @@ from functools import cached_property
 
 import numpy as np
 
-from sinewright.anatomy.fit import arms, reference_joint_axes
+from sinewright.anatomy.fit import moment_arms, reference_joint_axes
 from sinewright.anatomy.foot_axis import FootAxis, fit_foot_axis
-from sinewright.anatomy.path import POSE_SIZE, bend, set_pose, strand
-from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, parse_steps, reference_sizes
+from sinewright.anatomy.path import POSE_SIZE, bend, length_and_moment_arms, set_pose
+from sinewright.anatomy.skeleton import Skeleton, build, clear_cylinders, parse_path, reference_sizes
 from sinewright.arrays import Floats
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.prior import PriorSampler
@@ -21,12 +21,12 @@ from sinewright.doubt.virtual import draw, skeleton_of
 from sinewright.evidence.people import healthy, palsy
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.solve import resist as r
+from sinewright.solve import passive_torque as r
 from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
 from sinewright.solve.native import effort_moments, native_lengths
-from sinewright.transfer.catalogue import catalogue, pulling_paths, step_table
-from sinewright.transfer.plans import Sewn, lay_plans, native_ends
+from sinewright.transfer.catalogue import catalogue, path_table, pulling_paths
+from sinewright.transfer.plans import Sewn, build_plans, native_ends
 from sinewright.units import GRAVITY, mm, rad
 
 SEED = 20
@@ -41,7 +41,7 @@ class Scene:
     @cached_property
     def leg(self) -> Skeleton:
         """The reference man's leg, without scatter."""
-        return clear_pulleys(build(reference_sizes()[None], reference_joint_axes(load())), pulling_paths())
+        return clear_cylinders(build(reference_sizes()[None], reference_joint_axes(load())), pulling_paths())
 
     @cached_property
     def foot_axis(self) -> FootAxis:
@@ -93,7 +93,7 @@ class Scene:
     @cached_property
     def printed_passive(self) -> Floats:
         """Resistance (17,) of the printed mean curve (rows pa-riener-*) with the foot of a man of 75 kg."""
-        limits, out = printed_limits(PriorSampler(1, SEED)), np.zeros(r.RESIST_SIZE)
+        limits, out = printed_limits(PriorSampler(1, SEED)), np.zeros(r.PASSIVE_SIZE)
         out[r.UPPER_RATE], out[r.LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
         out[r.UPPER], out[r.LOWER] = rad(limits["upper"]), rad(limits["lower"])
         out[r.UPPER_KNEE], out[r.LOWER_KNEE] = limits["upper_knee"], limits["lower_knee"]
@@ -104,54 +104,56 @@ class Scene:
         out[r.MASS_X], out[r.MASS_Y] = along * size[0], -value("own-foot-mass-depth") * size[1]
         for column, row, sign in ((r.INWARD, "inversion", 1.0), (r.OUTWARD, "eversion", -1.0)):
             out[column] = sign * rad(value(f"own-subtalar-{row}-limit"))
-        out[r.TILT_STIFFNESS] = value("own-subtalar-stiffness")
+        out[r.SUBTALAR_STIFFNESS] = value("own-subtalar-stiffness")
         out[r.STOP_RATE] = 1.0 / rad(value("own-subtalar-stop-angle"))
         _, ankle, inward = native_lengths(
-            self.leg, step_table().steps, native_ends()[[LEG_MUSCLES.index("soleus")]], np.zeros(1), np.zeros(1)
+            self.leg, path_table().elements, native_ends()[[LEG_MUSCLES.index("soleus")]], np.zeros(1), np.zeros(1)
         )[0, 0]
-        out[r.CALF_TILT] = -value("own-calf-share-of-passive") * inward / ankle
+        out[r.CALF_SUBTALAR] = -value("own-calf-share-of-passive") * inward / ankle
         return out
 
-    def arms_mm(self, muscle: str, ankle_deg: float, tilt_deg: float = 0.0) -> Floats:
+    def moment_arms_mm(self, muscle: str, ankle_deg: float, subtalar_deg: float = 0.0) -> Floats:
         """Length, ankle arm and subtalar arm [mm] of a native path of the reference leg."""
-        out: Floats = mm(arms(self.leg, muscle, rad(ankle_deg), rad(tilt_deg)))
+        out: Floats = mm(moment_arms(self.leg, muscle, rad(ankle_deg), rad(subtalar_deg)))
         return out
 
-    def way_mm(self, text: str, ankle_deg: float, tilt_deg: float = 0.0) -> Floats:
+    def way_mm(self, text: str, ankle_deg: float, subtalar_deg: float = 0.0) -> Floats:
         """The same for any strand, written in steps."""
-        return mm(way(self.leg, text, rad(ankle_deg), rad(tilt_deg)))
+        return mm(way(self.leg, text, rad(ankle_deg), rad(subtalar_deg)))
 
     def turning(self, text: str) -> float:
         """Total turning [rad] of a strand of the reference leg at neutral."""
-        steps, pose = parse_steps(text), np.empty(POSE_SIZE)
+        elements, pose = parse_path(text), np.empty(POSE_SIZE)
         set_pose(self.leg.joint[0], 0.0, 0.0, pose)
-        return float(bend(steps, 0, len(steps), self.leg.points[0], self.leg.pulleys[0], pose))
+        return float(bend(elements, 0, len(elements), self.leg.points[0], self.leg.cylinders[0], pose))
 
 
-def way(leg: Skeleton, text: str, ankle: float, tilt: float) -> Floats:
+def way(leg: Skeleton, text: str, ankle: float, subtalar: float) -> Floats:
     """Length and both arms [m] of a strand of the first leg at joint angles [rad]."""
-    steps, pose = parse_steps(text), np.empty(POSE_SIZE)
-    set_pose(leg.joint[0], ankle, tilt, pose)
-    return np.array(strand(steps, 0, len(steps), leg.points[0], leg.pulleys[0], leg.joint[0], pose))
+    elements, pose = parse_path(text), np.empty(POSE_SIZE)
+    set_pose(leg.joint[0], ankle, subtalar, pose)
+    return np.array(
+        length_and_moment_arms(elements, 0, len(elements), leg.points[0], leg.cylinders[0], leg.joint[0], pose)
+    )
 
 
-def lengths_of(legs: Legs, ankle_deg: float | Floats, tilt_deg: float = 0.0) -> Floats:
+def lengths_of(legs: Legs, ankle_deg: float | Floats, subtalar_deg: float = 0.0) -> Floats:
     """Length and both arms [m] of all muscles in place, (N, 12, 3)."""
     n = len(legs.points)
-    angles = np.zeros(n) + rad(np.asarray(ankle_deg)), np.full(n, rad(tilt_deg))
-    return native_lengths(skeleton_of(legs), step_table().steps, native_ends(), *angles)
+    angles = np.zeros(n) + rad(np.asarray(ankle_deg)), np.full(n, rad(subtalar_deg))
+    return native_lengths(skeleton_of(legs), path_table().elements, native_ends(), *angles)
 
 
 def knee_shift(legs: Legs, knee_deg: float) -> Floats:
     """Length that knee flexion takes off each muscle (N, 12) [m]."""
     out = np.zeros((len(legs.points), len(LEG_MUSCLES)))
-    out[:, FIRST_GASTROCNEMIUS:] = legs.knee_arm[:, None] * rad(knee_deg)
+    out[:, FIRST_GASTROCNEMIUS:] = legs.knee_moment_arm[:, None] * rad(knee_deg)
     return out
 
 
-def efforts(legs: Legs, ankle_deg: float, tilt_deg: float = 0.0, knee_deg: float = 0.0) -> Floats:
+def efforts(legs: Legs, ankle_deg: float, subtalar_deg: float = 0.0, knee_deg: float = 0.0) -> Floats:
     """Moments [N.m] about both axes of full effort, muscle by muscle, (N, 12, 2)."""
-    return effort_moments(legs.muscles, lengths_of(legs, ankle_deg, tilt_deg), knee_shift(legs, knee_deg))
+    return effort_moments(legs.muscles, lengths_of(legs, ankle_deg, subtalar_deg), knee_shift(legs, knee_deg))
 
 
 def in_turns(a: Legs, b: Legs) -> Legs:
@@ -185,9 +187,9 @@ def _operate(legs: Legs) -> dict[str, Floats]:
 
 
 def _answers(legs: Legs, sewn: Sequence[Sewn]) -> Floats:
-    out, failed = answer(legs, lay_plans(sewn))
+    out, failed = answer(legs, build_plans(sewn))
     return np.where((failed > 0)[:, :, None], np.nan, out)
 
 
 def _at_normal(legs: Legs) -> Legs:
-    return legs._replace(ceiling=np.ones_like(legs.ceiling))
+    return legs._replace(capacity=np.ones_like(legs.capacity))

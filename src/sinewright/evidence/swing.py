@@ -18,11 +18,11 @@ from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.clearance import lowest
 from sinewright.solve.leg import Legs
-from sinewright.solve.resist import TILT_NEUTRAL
+from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
 from sinewright.solve.swing_held import held
 from sinewright.solve.walk import COSINE, MARKS, SINE, Walk
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg, mm
 
 NATURAL, SLOW = 1.35, 0.7  # m/s: the speed of the curves, and about half of it (ga-speed-dropfoot-abb2017)
@@ -47,11 +47,11 @@ class Walks:
         out, start, mass = [], [], []
         for man, legs in ((True, self.scene.men), (False, self.scene.women)):
             walk = draw_walk(healthy(man), legs, SEED, NATURAL).walk
-            before, plans = healthy_legs(legs, PriorSampler(len(legs.points), SEED)), lay_plans([NOTHING_MOVED])
-            tilt = legs.resist[:, TILT_NEUTRAL]
-            found, _ = sw.swing(before, plans, walk, np.full((len(tilt), 1), FREE), tilt[:, None], 0.0)
+            before, plans = healthy_legs(legs, PriorSampler(len(legs.points), SEED)), build_plans([NOTHING_MOVED])
+            subtalar = legs.passive[:, SUBTALAR_NEUTRAL]
+            found, _ = sw.swing(before, plans, walk, np.full((len(subtalar), 1), FREE), subtalar[:, None], 0.0)
             out.append(found[:, 0])
-            start.append(sw.tracks(before, plans, walk, np.full(len(tilt), FREE), tilt)[:, 0, 2])
+            start.append(sw.tracks(before, plans, walk, np.full(len(subtalar), FREE), subtalar)[:, 0, 2])
             mass.append(walk.mass)
         return np.concatenate(out), np.concatenate(start), np.concatenate(mass)
 
@@ -61,10 +61,10 @@ class Walks:
         found = []
         for man, legs in ((True, self.scene.men), (False, self.scene.women)):
             walk = draw_walk(healthy(man), legs, SEED, NATURAL).walk
-            before, plans = healthy_legs(legs, PriorSampler(len(legs.points), SEED)), lay_plans([NOTHING_MOVED])
-            tilt = legs.resist[:, TILT_NEUTRAL]
-            tracks = sw.tracks(before, plans, walk, np.full(len(tilt), FREE), tilt)
-            found += [_dips(_toe_heights(walk, leg, legs.joint[leg], tracks[leg])) for leg in range(len(tilt))]
+            before, plans = healthy_legs(legs, PriorSampler(len(legs.points), SEED)), build_plans([NOTHING_MOVED])
+            subtalar = legs.passive[:, SUBTALAR_NEUTRAL]
+            tracks = sw.tracks(before, plans, walk, np.full(len(subtalar), FREE), subtalar)
+            found += [_dips(_toe_heights(walk, leg, legs.joint[leg], tracks[leg])) for leg in range(len(subtalar))]
         return float(np.mean(found)), len(found)
 
     @cached_property
@@ -89,7 +89,7 @@ class Walks:
         for man, legs in zip((True, False), _men_then_women(self.scene.palsy), strict=True):
             walk = draw_walk(palsy(man), legs, SEED, SLOW).walk
             zero = np.zeros(len(walk.brace))
-            out.append(held(legs, lay_plans([NOTHING_MOVED]), walk, walk.brace, zero, 0.0)[0])
+            out.append(held(legs, build_plans([NOTHING_MOVED]), walk, walk.brace, zero, 0.0)[0])
         return np.concatenate(out)
 
     def held_back(self, name: str | None) -> tuple[Floats, Floats]:
@@ -97,7 +97,7 @@ class Walks:
         start, arc = [], []
         for man, legs in zip((True, False), _men_then_women(self.scene.palsy_supple), strict=True):
             walk = draw_walk(palsy(man), legs, SEED, SLOW).walk
-            statics, failed = a.answer(legs, lay_plans([self._sewn(legs, name)]))
+            statics, failed = a.answer(legs, build_plans([self._sewn(legs, name)]))
             found = np.where(failed[:, 0, None] > 0, np.nan, statics[:, 0])
             start.append(np.maximum(walk.toe_off, found[:, a.PUSH]))
             arc.append(found[:, a.LIFT] - found[:, a.PUSH])
@@ -134,9 +134,9 @@ def _dips(height: Floats) -> bool:
 
 
 def _swing(legs: Legs, walk: Walk, sewn: Sewn) -> Floats:
-    plans = lay_plans([sewn])
+    plans = build_plans([sewn])
     statics, failed = a.answer(legs, plans)
-    found, bad = sw.swing(legs, plans, walk, statics[:, :, a.PUSH], statics[:, :, a.REST_TILT], 0.0)
+    found, bad = sw.swing(legs, plans, walk, statics[:, :, a.PUSH], statics[:, :, a.REST_SUBTALAR], 0.0)
     return np.where((failed + bad > 0)[:, :, None], np.nan, found)[:, 0]
 
 

@@ -50,15 +50,15 @@ def pushing(legs: Legs, ankle_deg: float, knee_deg: float = 0.0) -> float:
     return float(np.median(-efforts(legs, ankle_deg, 0.0, knee_deg)[:, ~LIFTERS, 0].sum(axis=1)))
 
 
-def turning_in(legs: Legs, tilt_deg: float = 0.0) -> Floats:
+def turning_in(legs: Legs, subtalar_deg: float = 0.0) -> Floats:
     """Turning-in torque of each leg [N.m]."""
-    out: Floats = efforts(legs, 0.0, tilt_deg)[:, IN, 1].sum(axis=1)
+    out: Floats = efforts(legs, 0.0, subtalar_deg)[:, IN, 1].sum(axis=1)
     return out
 
 
-def turning_out(legs: Legs, tilt_deg: float = 0.0) -> Floats:
+def turning_out(legs: Legs, subtalar_deg: float = 0.0) -> Floats:
     """Turning-out torque of each leg [N.m], positive."""
-    out: Floats = -efforts(legs, 0.0, tilt_deg)[:, OUT, 1].sum(axis=1)
+    out: Floats = -efforts(legs, 0.0, subtalar_deg)[:, OUT, 1].sum(axis=1)
     return out
 
 
@@ -196,23 +196,23 @@ def _ratio_ev_inv(scene: Scene) -> Verdict:
     return within_sd(found, row("tq-ratio-evertor-invertor-dafonseca2025"), PERCENT)
 
 
-TILTS = np.arange(-12.0, 25.1, 2.5)
+SUBTALARS = np.arange(-12.0, 25.1, 2.5)
 
 
 def _hagen(scene: Scene) -> Verdict:
-    inwards = np.array([float(np.median(turning_in(scene.both, t))) for t in TILTS])
-    outwards = np.array([float(np.median(turning_out(scene.both, t))) for t in TILTS])
+    inwards = np.array([float(np.median(turning_in(scene.both, t))) for t in SUBTALARS])
+    outwards = np.array([float(np.median(turning_out(scene.both, t))) for t in SUBTALARS])
     falls, top = bool(np.all(np.diff(inwards) < 0.0)), int(np.argmax(outwards))
     told = f"turning-in torque {NM(inwards[0])} at 12 deg out to {NM(inwards[-1])} at 25 deg in"
     told += f" ({'falls all the way' if falls else 'not falling all the way'}); turning-out torque largest at "
-    told += f"{side(float(TILTS[top]))}"
+    told += f"{side(float(SUBTALARS[top]))}"
     expected = "turning-in torque falls steadily from out to in; turning-out torque is an inverted U"
-    return direction(falls and 0 < top < len(TILTS) - 1, expected, told)
+    return direction(falls and 0 < top < len(SUBTALARS) - 1, expected, told)
 
 
 def _tankevicius(scene: Scene) -> Verdict:
-    top = float(TILTS[int(np.argmax([float(np.median(turning_out(scene.both, t))) for t in TILTS]))])
-    inner = float(TILTS[int(np.argmax([float(np.median(turning_in(scene.both, t))) for t in TILTS]))])
+    top = float(SUBTALARS[int(np.argmax([float(np.median(turning_out(scene.both, t))) for t in SUBTALARS]))])
+    inner = float(SUBTALARS[int(np.argmax([float(np.median(turning_in(scene.both, t))) for t in SUBTALARS]))])
     told = f"turning-out torque largest at {side(top)}, turning-in torque at {side(inner)}"
     expected = "turning-out torque largest 14 deg in, turning-in torque near 0: the everters' best lies further in"
     return direction(top > 0.0 and top > inner, expected, told)

@@ -5,9 +5,9 @@ from itertools import pairwise
 import numpy as np
 
 from sinewright.anatomy.fit import reference_joint_axes
-from sinewright.anatomy.foot_axis import arm_about
+from sinewright.anatomy.foot_axis import moment_arm_about
 from sinewright.anatomy.joints import subtalar_axis
-from sinewright.anatomy.skeleton import build, clear_pulleys, parse_steps, reference_sizes
+from sinewright.anatomy.skeleton import build, clear_cylinders, parse_path, reference_sizes
 from sinewright.arrays import Floats
 from sinewright.evidence.moved import ANTERIOR, OVER, ROUND, THIRD_RAY, UNDER, by_length, with_force
 from sinewright.evidence.result import OUTSIDE, WITHIN, Check, Verdict
@@ -45,34 +45,36 @@ def _sweep(scene: Scene, head: str, functional: bool) -> Floats:
     axis, point = joint[3:6], joint[6:9]
     if functional:
         axis, point = subtalar_axis(foot.inclination, foot.deviation), foot.point
-    arms = [arm_about(scene.leg, parse_steps(f"{head}metatarsal_{i}_base"), axis, point) for i in RAYS]
-    return mm(np.array(arms))
+    moment_arms = [moment_arm_about(scene.leg, parse_path(f"{head}metatarsal_{i}_base"), axis, point) for i in RAYS]
+    return mm(np.array(moment_arms))
 
 
-def crossing(arms: Floats) -> float | None:
+def crossing(moment_arms: Floats) -> float | None:
     """Ray at which the arm crosses from in to out, between rays by a straight line; None when it never does."""
-    for i, (a, b) in enumerate(pairwise(arms)):
+    for i, (a, b) in enumerate(pairwise(moment_arms)):
         if a > 0.0 >= b:
             return float(RAYS[i] + a / (a - b))
     return None
 
 
-def _told(arms: Floats) -> str:
-    at = crossing(arms)
-    ends = ", ".join(f"{abs(a):.1f} {'in' if a > 0 else 'out'}" for a in arms)
+def _told(moment_arms: Floats) -> str:
+    at = crossing(moment_arms)
+    ends = ", ".join(f"{abs(a):.1f} {'in' if a > 0 else 'out'}" for a in moment_arms)
     return f"{ends} mm from first to fifth; {'no change of side' if at is None else f'changes side at ray {at:.1f}'}"
 
 
 def _insertion(scene: Scene, functional: bool) -> Verdict:
-    arms = _sweep(scene, UNDER, functional)
-    holds = bool(np.all(np.diff(arms) < 0.0)) and crossing(arms) is not None
-    return direction(holds, "turning-in arm falls steadily and changes side from first to fifth ray", _told(arms))
+    moment_arms = _sweep(scene, UNDER, functional)
+    holds = bool(np.all(np.diff(moment_arms) < 0.0)) and crossing(moment_arms) is not None
+    return direction(
+        holds, "turning-in arm falls steadily and changes side from first to fifth ray", _told(moment_arms)
+    )
 
 
 def _balanced(scene: Scene, head: str, id: str) -> Verdict:
     """Ray at which the foot of the testing machine comes to rest neither turned in nor out."""
     band, pulled = row(BAND), row(EXCURSION_ROW).value
-    turned = [by_length(scene, f"{head}metatarsal_{ray}_base", pulled).tilt_deg for ray in range(1, 6)]
+    turned = [by_length(scene, f"{head}metatarsal_{ray}_base", pulled).subtalar_deg for ray in range(1, 6)]
     at = crossing(np.array(turned))
     expected = f"ray {row(id).value:g}, band {band.low:g} to {band.high:g}"
     told = ", ".join(side(x) for x in turned) + " from first to fifth"
@@ -113,9 +115,9 @@ def _both_protocols(scene: Scene, better: str, worse: str, expected: str, by_pul
 def _goh_route(scene: Scene) -> Verdict:
     pulled = row(EXCURSION_ROW).value
     through, round_ = (by_length(scene, head + THIRD_RAY, pulled) for head in (UNDER, ROUND))
-    told = f"through the membrane {angle(through.ankle_deg)}, turned {side(through.tilt_deg)}; round the tibia "
-    told += f"{angle(round_.ankle_deg)}, turned {side(round_.tilt_deg)}"
-    holds = through.ankle_deg > round_.ankle_deg and abs(through.tilt_deg) <= abs(round_.tilt_deg)
+    told = f"through the membrane {angle(through.ankle_deg)}, turned {side(through.subtalar_deg)}; round the tibia "
+    told += f"{angle(round_.ankle_deg)}, turned {side(round_.subtalar_deg)}"
+    holds = through.ankle_deg > round_.ankle_deg and abs(through.subtalar_deg) <= abs(round_.subtalar_deg)
     return direction(holds, "through the membrane: most dorsiflexion with least turning", told)
 
 
@@ -134,18 +136,19 @@ def _gliding(scene: Scene) -> Verdict:
 
 
 def _no_difference(scene: Scene) -> Verdict:
-    rub = load().row("own-rubbing")
-    kept = {n: float(np.exp(-rub.value * scene.turning(WAYS[n] + LATERAL_CUNEIFORM))) for n in ("under", "over")}
+    friction = load().row("own-rubbing")
+    kept = {n: float(np.exp(-friction.value * scene.turning(WAYS[n] + LATERAL_CUNEIFORM))) for n in ("under", "over")}
     gap = abs(kept["under"] - kept["over"])
     told = f"pull that passes: under {100 * kept['under']:.0f} %, over {100 * kept['over']:.0f} %"
-    doubt = (rub.sd or 0.0) * scene.turning(UNDER + LATERAL_CUNEIFORM)
+    doubt = (friction.sd or 0.0) * scene.turning(UNDER + LATERAL_CUNEIFORM)
     return direction(gap <= doubt, "no difference in gliding resistance under or over the retinaculum", told)
 
 
 def _supinates(scene: Scene) -> Verdict:
-    arms = {n: _sweep(scene, WAYS[n], True) for n in ("under", "round")}
-    told = f"about the functional foot axis, round the tibia: {_told(arms['round'])}; through: {_told(arms['under'])}"
-    third = [float(arms[n][2]) for n in ("round", "under")]
+    moment_arms = {n: _sweep(scene, WAYS[n], True) for n in ("under", "round")}
+    tibia, membrane = (_told(moment_arms[n]) for n in ("round", "under"))
+    told = f"about the functional foot axis, round the tibia: {tibia}; through: {membrane}"
+    third = [float(moment_arms[n][2]) for n in ("round", "under")]
     return direction(third[0] > 0.0 and third[0] > third[1], "round the tibia turns the forefoot in", told)
 
 
@@ -200,7 +203,7 @@ def _push_after(scene: Scene) -> Verdict:
     total = np.zeros(len(moment))
     for name in CALF:
         i = LEG_MUSCLES.index(name)
-        total -= moment[:, i] * legs.ceiling[:, i] * _slowed(scene, name, lengths[:, i, 1])
+        total -= moment[:, i] * legs.capacity[:, i] * _slowed(scene, name, lengths[:, i, 1])
     spread = printed.value * row(CV_ROW).value / 100.0
     return within(float(np.median(total)), printed.value, spread, NM)
 
@@ -210,7 +213,7 @@ def _free_length(scene: Scene) -> Verdict:
     foot, tibia, at = (row(f"ten-specimen-{w}-clinanat2017") for w in ("foot-length", "tibia-length", "ankle-angle"))
     sizes = reference_sizes() * m(foot.value) / reference_sizes()[0]
     sizes[-1] = m(tibia.value)
-    leg = clear_pulleys(build(sizes[None], reference_joint_axes(load())), pulling_paths())
+    leg = clear_cylinders(build(sizes[None], reference_joint_axes(load())), pulling_paths())
     length = float(mm(way(leg, donors()["tibialis_posterior"].to_cut, rad(at.value), 0.0)[0]))
     low, high = (float(x) for x in printed.spread.split(".."))
     return within_range(length, low, high, ARM)

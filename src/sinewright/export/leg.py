@@ -11,7 +11,7 @@ import numpy as np
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.sizes import draw_sizes
-from sinewright.anatomy.skeleton import Skeleton, build, clear_pulleys, landmark_index, native_paths
+from sinewright.anatomy.skeleton import Skeleton, build, clear_cylinders, landmark_index, native_paths
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.sewing import sewn_for
@@ -24,7 +24,7 @@ from sinewright.reference import load
 from sinewright.results import Side, Tension
 from sinewright.solve.field import PULL_SIZE, one_tension
 from sinewright.solve.leg import Legs
-from sinewright.transfer.catalogue import Laid, moved_paths, pulling_paths
+from sinewright.transfer.catalogue import RoutedDonor, moved_paths, pulling_paths
 from sinewright.transfer.plans import TUNNEL, WEAVE, Sewn
 from sinewright.units import m
 
@@ -43,7 +43,7 @@ class Tendon:
     `slack` [m] how much longer the tendon is than its way.
     """
 
-    laid: Laid
+    laid: RoutedDonor
     native: Line
     native_mark: float
     cut: float
@@ -79,7 +79,7 @@ class DrawnLeg:
         return pose_at(self.skeleton, self.sewn.ankle, self.sewn.subtalar)
 
     @property
-    def parts(self) -> tuple[Laid, ...]:
+    def parts(self) -> tuple[RoutedDonor, ...]:
         """The donors of the operation with their paths."""
         return self.sewn.moved.parts if self.sewn.moved is not None else ()
 
@@ -91,13 +91,11 @@ class DrawnLeg:
         """The own path of a muscle in a pose."""
         return lay_line(self.skeleton, native_paths()[muscle], pose)
 
-    def length(self, part: Laid, pose: Floats) -> float:
+    def length(self, part: RoutedDonor, pose: Floats) -> float:
         """Length of the moved path [m], strands weighted by their shares."""
-        return float(
-            sum(s * self.line(t, pose).length for t, s in zip(part.strands, part.recipient.shares, strict=True))
-        )
+        return float(sum(s * self.line(t, pose).length for t, s in zip(part.paths, part.recipient.shares, strict=True)))
 
-    def muscle_tendon(self, part: Laid, pose: Floats) -> float:
+    def muscle_tendon(self, part: RoutedDonor, pose: Floats) -> float:
         """Muscle-tendon length as sewn [m]: own length at rest, set stretch, and what the pose adds."""
         rest = self.native(part.donor.muscle, self.neutral).length
         return rest + self.sewn.stretch + self.length(part, pose) - self.length(part, self.fixing)
@@ -122,7 +120,7 @@ class DrawnLeg:
         """Every moved tendon in a pose, the muscles relaxed."""
         return tuple(self._tendon(part, pose) for part in self.parts)
 
-    def _tendon(self, part: Laid, pose: Floats) -> Tendon:
+    def _tendon(self, part: RoutedDonor, pose: Floats) -> Tendon:
         muscle, to = part.donor.muscle, part.recipient
         rest_native, native = self.native(muscle, self.neutral), self.native(muscle, pose)
         free = self.line(part.to_cut, self.neutral).length
@@ -139,7 +137,7 @@ class DrawnLeg:
             native_mark=home + native.length - rest_native.length,
             cut=native.until(last),
             free=free,
-            moved=tuple(self.line(text, pose) for text in part.strands),
+            moved=tuple(self.line(text, pose) for text in part.paths),
             mark=home + self.sewn.stretch + shift + slack,
             junction=self.line(part.reach, self.fixing).length + shift,
             overlap=usual if self.sewn.overlap is None else self.sewn.overlap,
@@ -162,6 +160,6 @@ def drawn_leg(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> D
     """The middle leg of a patient: measured sizes where given, else their middle, and the middle of all muscles."""
     drawn = draw_sizes(case.person.sex or "male", measured_sizes(case), SIZE_DRAWS, np.random.default_rng(seed))
     sizes = np.median(drawn, axis=0)
-    skeleton = clear_pulleys(build(sizes[None], reference_joint_axes(load())), pulling_paths())
+    skeleton = clear_cylinders(build(sizes[None], reference_joint_axes(load())), pulling_paths())
     tension = planned_tension(case, sewn, legs, elastic, seed)
     return DrawnLeg(case.side, sizes, skeleton, np.median(legs.muscles, axis=0), sewn, elastic, tension)

@@ -16,7 +16,7 @@ from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.protect.stages import STAGES, published_weeks
 from sinewright.reference import load
 from sinewright.results import Outcome, Protection, Spread
-from sinewright.transfer.catalogue import Laid, recipients
+from sinewright.transfer.catalogue import RoutedDonor, recipients
 from sinewright.units import mm
 
 WEEKS_A_MONTH = 52.18 / 12.0
@@ -239,7 +239,7 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
     }
 
 
-def _way(part: Laid, words: Words) -> str:
+def _way(part: RoutedDonor, words: Words) -> str:
     """Donor, route and recipient in words of the trade."""
     return words.line(
         "therapist.way",

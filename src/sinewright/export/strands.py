@@ -9,7 +9,7 @@ from math import atan2, ceil
 
 import numpy as np
 
-from sinewright.anatomy.path import POSE_SIZE, PULLEY, place, set_pose, turn, wrap
+from sinewright.anatomy.path import CYLINDER, POSE_SIZE, place, set_pose, turn, wrap
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.arrays import Floats, Ints
 
@@ -65,44 +65,46 @@ def spot(skeleton: Skeleton, landmark: int, segment: int, pose: Floats, person: 
     return np.array(place(x, y, z, segment, pose))
 
 
-def lay_line(skeleton: Skeleton, steps: Ints, pose: Floats, person: int = 0) -> Line:
+def lay_line(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) -> Line:
     """The points of one strand in a pose; wraps are drawn as arcs."""
-    points, marks = [spot(skeleton, steps[0, 1], steps[0, 2], pose, person)], [int(steps[0, 1])]
-    pulley = -1
-    for k in range(1, len(steps)):
-        if steps[k, 0] == PULLEY:
-            pulley = k
+    points, marks = [spot(skeleton, elements[0, 1], elements[0, 2], pose, person)], [int(elements[0, 1])]
+    cylinder = -1
+    for k in range(1, len(elements)):
+        if elements[k, 0] == CYLINDER:
+            cylinder = k
             continue
-        there = spot(skeleton, steps[k, 1], steps[k, 2], pose, person)
-        if pulley >= 0:
-            arc = _arc(skeleton.pulleys[person, steps[pulley, 1]], int(steps[pulley, 2]), points[-1], there, pose)
+        there = spot(skeleton, elements[k, 1], elements[k, 2], pose, person)
+        if cylinder >= 0:
+            arc = _arc(
+                skeleton.cylinders[person, elements[cylinder, 1]], int(elements[cylinder, 2]), points[-1], there, pose
+            )
             points += arc
             marks += [-1] * len(arc)
         points.append(there)
-        marks.append(int(steps[k, 1]))
-        pulley = -1
+        marks.append(int(elements[k, 1]))
+        cylinder = -1
     return Line(np.array(points), tuple(marks))
 
 
-def _arc(pulley: Floats, segment: int, here: Floats, there: Floats, pose: Floats) -> list[Floats]:
+def _arc(cylinder: Floats, segment: int, here: Floats, there: Floats, pose: Floats) -> list[Floats]:
     """Points [m] of the wrap between two ends; none where the strand passes free."""
-    centre = place(pulley[0], pulley[1], pulley[2], segment, pose)
-    axis = turn(pulley[3], pulley[4], pulley[5], segment, pose)
-    arc, t0, t1 = wrap(tuple(here), tuple(there), centre, axis, pulley[6], pulley[7], pulley[8])
+    centre = place(cylinder[0], cylinder[1], cylinder[2], segment, pose)
+    axis = turn(cylinder[3], cylinder[4], cylinder[5], segment, pose)
+    arc, t0, t1 = wrap(tuple(here), tuple(there), centre, axis, cylinder[6], cylinder[7], cylinder[8])
     if arc < 0.0:
         return []
     c, k = np.array(centre), np.array(axis)
     first, last = np.array(t0) - c, np.array(t1) - c
     low, high = float(first @ k), float(last @ k)
-    u = (first - low * k) / pulley[6]
+    u = (first - low * k) / cylinder[6]
     v = np.cross(k, u)
     flat = last - high * k
-    angle = float(pulley[7]) * atan2(float(flat @ v), float(flat @ u))
+    angle = float(cylinder[7]) * atan2(float(flat @ v), float(flat @ u))
     angle = angle if angle >= 0.0 else angle + 2.0 * np.pi
     parts = max(2, ceil(angle / ARC_STEP))
     share = (np.arange(parts + 1) / parts)[:, None]
-    turned = float(pulley[7]) * angle * share
-    return list(c + (low + share * (high - low)) * k + pulley[6] * (np.cos(turned) * u + np.sin(turned) * v))
+    turned = float(cylinder[7]) * angle * share
+    return list(c + (low + share * (high - low)) * k + cylinder[6] * (np.cos(turned) * u + np.sin(turned) * v))
 
 
 def wavy(line: Line, extra: float, across: Floats) -> Line:

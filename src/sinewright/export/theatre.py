@@ -149,8 +149,8 @@ def _knee(planned: Planned) -> str:
 
 def _posture(planned: Planned) -> str:
     sewn = planned.leg.sewn
-    tilt = float(deg(sewn.subtalar))
-    side = "straight" if abs(tilt) < 0.5 else f"{abs(tilt):.0f}° turned {'in' if tilt > 0 else 'out'}"
+    turned = float(deg(sewn.subtalar))
+    side = "straight" if abs(turned) < 0.5 else f"{abs(turned):.0f}° turned {'in' if turned > 0 else 'out'}"
     return f"foot held {angle_words(float(deg(sewn.ankle)))}, heel {side}, {_knee(planned)}"
 
 

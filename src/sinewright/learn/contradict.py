@@ -73,12 +73,12 @@ def contradicts(share: float) -> bool:
 
 def expected_words(entry: Entry, predicted: Predicted, weight: Floats) -> str:
     """Nine tenths of what could have been read, in words."""
-    drives = predicted.shown.shape[1]
+    activations = predicted.shown.shape[1]
     noise = np.random.default_rng(NOISE_SEED).standard_normal(predicted.shown.shape)
     read = predicted.shown + noise * predicted.sd
     if entry.kind in PLAIN:
         read = np.maximum(read, 0.0)
-    found = Spread.of(read, np.repeat(weight, drives))
+    found = Spread.of(read, np.repeat(weight, activations))
     low, high = found.p05, found.p95
     return f"{said(entry.kind, round(float(low)))} to {said(entry.kind, round(float(high)))}"
 

@@ -13,9 +13,9 @@ from sinewright.plan import find_choice
 from sinewright.reference import load
 from sinewright.results import Choice
 from sinewright.solve.chunks import Progress
-from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
-from sinewright.solve.table import Table, free_tendon, lay_table, relaxed_tension
-from sinewright.transfer.plans import Sewn, lay_plans
+from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
+from sinewright.solve.table import Table, build_table, free_tendon, relaxed_tension
+from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import m, mm
 
 ROWS_MM = np.arange(
@@ -85,7 +85,7 @@ def lay_out(
 ) -> Prepared:  # fmt: skip
     """The table of given legs for an operation as planned."""
     around = sewn.stretch + m(ROWS_MM)
-    plans = lay_plans([replace(sewn, stretch=float(s)) for s in around])
+    plans = build_plans([replace(sewn, stretch=float(s)) for s in around])
     fine = sewn.stretch + m(FINE_MM)
     return Prepared(
         case,
@@ -93,11 +93,11 @@ def lay_out(
         sewn,
         elastic,
         legs,
-        lay_table(legs, plans, float(around[0]), float(around[1] - around[0]), elastic, progress),
+        build_table(legs, plans, float(around[0]), float(around[1] - around[0]), elastic, progress),
         fine,
         relaxed_tension(legs, plans, fine, elastic),
         free_tendon(legs, plans),
-        legs.losses[:, SCAR] * legs.losses[:, DRIVE],
+        legs.losses[:, SCAR] * legs.losses[:, LEARNED],
         settling_of(sewn, legs),
         np.random.default_rng([seed, STREAM]).random((3, len(legs.points))),
         seed,

@@ -16,7 +16,7 @@ from sinewright.reference import load
 from sinewright.solve import table as t
 from sinewright.units import deg, m, mm, rad
 
-DRIVE_STEPS = 8  # midpoints over the range of drives
+ACTIVATION_STEPS = 8  # midpoints over the range of drives
 FARTHEST_SD = 12.0  # an error further out than this weighs no less: one slip of the pen cannot silence every leg
 
 
@@ -78,15 +78,15 @@ def _columns(table: t.Table, kind: str, knee: float, limb: Limb) -> list[Floats]
         return [table.hanging if limb == "hanging" else t.at_knee(table.rest, knee)]
     driven = t.at_knee(np.swapaxes(table.stimulated, 2, 3), knee)
     row = load().row("own-protect-stimulator-drive")
-    drives = row.low + (np.arange(DRIVE_STEPS) + 0.5) / DRIVE_STEPS * (row.high - row.low)
-    return [driven @ _between_drives(float(drive)) for drive in drives]
+    activations = row.low + (np.arange(ACTIVATION_STEPS) + 0.5) / ACTIVATION_STEPS * (row.high - row.low)
+    return [driven @ _between_activations(float(activation)) for activation in activations]
 
 
-def _between_drives(drive: float) -> Floats:
+def _between_activations(activation: float) -> Floats:
     """Weights (5,) of the tabled drives for one drive (cubic in its square root)."""
-    unit = np.eye(t.DRIVEN)
-    place = float(np.sqrt(drive)) * (t.DRIVEN - 1)
-    return np.array([t.cubic(unit[i], place) for i in range(t.DRIVEN)])
+    unit = np.eye(t.ACTIVATION_COUNT)
+    place = float(np.sqrt(activation)) * (t.ACTIVATION_COUNT - 1)
+    return np.array([t.cubic(unit[i], place) for i in range(t.ACTIVATION_COUNT)])
 
 
 def agreement_with(prepared: Prepared, entry: Entry) -> Floats:

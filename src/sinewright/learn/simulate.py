@@ -16,9 +16,9 @@ from sinewright.learn.expected import lift_later, rest_on_table
 from sinewright.learn.prepare import Prepared, number
 from sinewright.reference import load
 from sinewright.solve import answer as a
-from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
+from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
 from sinewright.solve.table import free_tendon
-from sinewright.transfer.plans import lay_plans
+from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, mm
 
 AT = datetime(2026, 3, 5, 9, 0)
@@ -47,11 +47,11 @@ def truth_of(prepared: Prepared, legs: Legs, seed: int) -> Truth:
     execution = legs.execution.copy()
     execution[:, 3] = 0.0
     legs = legs._replace(execution=execution)
-    plans = lay_plans([prepared.sewn])
+    plans = build_plans([prepared.sewn])
     out, failed = a.answer(legs, plans, prepared.elastic)
     row = load().row("own-protect-stimulator-drive")
     losses = legs.losses.copy()
-    losses[:, SCAR], losses[:, DRIVE] = rng.uniform(row.low, row.high, len(losses)), 1.0
+    losses[:, SCAR], losses[:, LEARNED] = rng.uniform(row.low, row.high, len(losses)), 1.0
     losses[:, [SETTLING_WEAVE, SETTLING_BONE]] = 0.0
     driven, missed = a.answer(legs._replace(losses=losses), plans, prepared.elastic)
     return Truth(

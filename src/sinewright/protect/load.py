@@ -19,7 +19,7 @@ from sinewright.doubt.prior import PriorSampler
 from sinewright.reference import Row, load
 from sinewright.solve.junction import CARRIED, HELD, LIFTED, junction_load
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import Plans, Sewn, lay_plans
+from sinewright.transfer.plans import Plans, Sewn, build_plans
 from sinewright.units import deg, rad
 
 Activity = Literal["cast", "stretch", "lift", "swing", "stand", "effort", "step_down"]
@@ -77,7 +77,7 @@ def hold(
     sampler = PriorSampler(len(legs.points), seed)
     limit = rad(load().fit_value("own-protect-stretch-limit")) if stretch is None else stretch
     here = sewn.ankle if cast is None else cast
-    return Held(case, legs, lay_plans([sewn]), sewn, elastic, here, limit, sampler)
+    return Held(case, legs, build_plans([sewn]), sewn, elastic, here, limit, sampler)
 
 
 def loads(held: Held) -> tuple[Load, ...]:

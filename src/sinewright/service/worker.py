@@ -255,10 +255,10 @@ def calf_gain(virtual: Virtual) -> float:
     """What the calf procedure adds to the passive limit up, knee straight, in the middle of the legs [deg]."""
     import numpy as np
 
-    from sinewright.solve.resist import UPPER
+    from sinewright.solve.passive_torque import UPPER
     from sinewright.units import deg
 
-    return float(np.median(deg(virtual.legs.resist[:, UPPER] - virtual.now.resist[:, UPPER])))
+    return float(np.median(deg(virtual.legs.passive[:, UPPER] - virtual.now.passive[:, UPPER])))
 
 
 def _ready(desk: Desk, case: Case, seed: int) -> bool:
@@ -276,11 +276,11 @@ def _live(desk: Desk, first: Virtual, case: Case, choice: str) -> Following:
     from sinewright.doubt.virtual import with_calf
     from sinewright.plan import find_choice
     from sinewright.solve.answer import answer
-    from sinewright.transfer.plans import lay_plans
+    from sinewright.transfer.plans import build_plans
 
     virtual = with_calf(first, case)
     (sewn,) = sewn_for(case, virtual.legs, [find_choice(case, choice)])
-    answers, failed = answer(virtual.legs, lay_plans([sewn]), case.plan.tendon != "rigid")
+    answers, failed = answer(virtual.legs, build_plans([sewn]), case.plan.tendon != "rigid")
     good = failed[:, 0] == 0
     quantities = spreads_of(answers[good, 0], virtual.legs.normal_lift[good])
     return Following(quantities, choice_of(sewn), calf_gain(virtual))

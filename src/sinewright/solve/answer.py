@@ -15,8 +15,8 @@ from sinewright.solve.balance import balance
 from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, SHARE, path_of
 from sinewright.solve.leg import (
-    DRIVE,
-    RUBBING,
+    FRICTION,
+    LEARNED,
     SCAR,
     SCARRED_MASS,
     SETTLING_BONE,
@@ -30,12 +30,12 @@ from sinewright.solve.questions import (
     DONORS,
     NATIVE,
     ask,
+    capstan_share,
     donor_pull,
     lay_donor,
     lay_native,
     lifting_moment,
     reach_margin,
-    rubbed,
 )
 from sinewright.transfer.plans import Plans
 
@@ -47,10 +47,10 @@ from sinewright.transfer.plans import Plans
     REST_TABLE,
     PUSH,
     MOMENT,
-    TILT_IN_LIFT,
+    SUBTALAR_IN_LIFT,
     PULL,
     REACH,
-    REST_TILT,
+    REST_SUBTALAR,
     PUSH_PULL,
     BELLY_PAST,
 ) = range(12)
@@ -66,12 +66,12 @@ NOTHING_MOVED = 1.0  # m, reach of an operation that moves nothing: never the li
 @compiled
 def lay_pulls(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: Ints) -> int:
     """Write the pulls of one leg and operation; gives the number of moved muscles."""
-    lay_native(legs.muscles[leg], legs.knee_arm[leg], plans.native, plans.taken[plan], pulls, words)
+    lay_native(legs.muscles[leg], legs.knee_moment_arm[leg], plans.native, plans.taken[plan], pulls, words)
     moved = 0
     for p in range(DONORS):
         muscle = plans.donor[plan, p]
         if muscle >= 0:
-            count, ends, shares = plans.strands[plan, p], plans.ends[plan, p], plans.shares[plan, p]
+            count, ends, shares = plans.path_count[plan, p], plans.ends[plan, p], plans.shares[plan, p]
             lay_donor(NATIVE + moved, muscle, count, ends, shares, legs.muscles[leg], pulls, words)
             if count == 2:  # two limbs are never tensioned quite alike
                 first = min(max(shares[0] + legs.losses[leg, UNEVEN], 0.1), 0.9)
@@ -87,8 +87,8 @@ def sew(
 ) -> tuple[float, float]:  # fmt: skip
     """Set efforts, offsets and toe take-up as sewn; gives the least tendon to spare, the most belly past [m]."""
     set_pose(body.joint, 0.0, 0.0, pose)
-    ankle, tilt = plans.fixing[plan, 0] + legs.execution[leg, 1], plans.fixing[plan, 1] + legs.execution[leg, 2]
-    set_pose(body.joint, ankle, tilt, fixing)
+    ankle, subtalar = plans.fixing[plan, 0] + legs.execution[leg, 1], plans.fixing[plan, 1] + legs.execution[leg, 2]
+    set_pose(body.joint, ankle, subtalar, fixing)
     losses, least, most = legs.losses[leg], NOTHING_MOVED, -NOTHING_MOVED
     for p in range(moved):
         muscle, one = plans.donor[plan, p], NATIVE + p
@@ -96,12 +96,12 @@ def sew(
         rest, _, _ = path_of(pulls[muscle], words[muscle], 0.0, body, pose)
         sewn, _, _ = path_of(pulls[one], words[one], 0.0, body, fixing)
         offset[p] = rest + lie - sewn
-        glide = rubbed(
-            muscle, plans.strands[plan, p], plans.ends[plan, p], plans.shares[plan, p], plans.native,
-            losses[RUBBING], body, pose,
+        glide = capstan_share(
+            muscle, plans.path_count[plan, p], plans.ends[plan, p], plans.shares[plan, p], plans.native,
+            losses[FRICTION], body, pose,
         )  # fmt: skip
         kept = losses[SCARRED_MASS] if plans.scarred[plan, p] == 1 else 1.0
-        effort[p] = legs.ceiling[leg, muscle] * losses[SCAR] * losses[DRIVE] * kept * glide
+        effort[p] = legs.capacity[leg, muscle] * losses[SCAR] * losses[LEARNED] * kept * glide
         toe[p] = losses[TOE_TAKE_UP] * plans.toes[plan, p]
         margin, past = reach_margin(
             muscle, plans.reach[plan, p], plans.cut[plan, p], plans.overlap[plan, p], lie, plans.native,
@@ -125,7 +125,7 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
     With ``moment_only`` no balance is sought: just the moment at neutral, the reach and, as PULL, the tension of the
     relaxed donor while it is sewn are filled.
     """
-    body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+    body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
     pulls = np.zeros((NATIVE + DONORS, PULL_SIZE))
     words = np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
@@ -135,14 +135,14 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
     out[REACH], out[BELLY_PAST] = sew(
         leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe
     )
-    ceiling = legs.ceiling[leg]
+    capacity = legs.capacity[leg]
     if moment_only:
         fix = plans.fixing[plan]
-        ask(RESTING, ceiling, effort, offset, toe, pulls, moved)
-        ankle, tilt = fix[0] + legs.execution[leg, 1], fix[1] + legs.execution[leg, 2]
-        out[PULL] = donor_pull(ankle, tilt, STRAIGHT, pulls, words, body, spare)
+        ask(RESTING, capacity, effort, offset, toe, pulls, moved)
+        ankle, subtalar = fix[0] + legs.execution[leg, 1], fix[1] + legs.execution[leg, 2]
+        out[PULL] = donor_pull(ankle, subtalar, STRAIGHT, pulls, words, body, spare)
         settle(leg, plan, moved, legs, plans, offset)
-        ask(LIFTING, ceiling, effort, offset, toe, pulls, moved)
+        ask(LIFTING, capacity, effort, offset, toe, pulls, moved)
         set_pose(body.joint, 0.0, 0.0, spare)
         out[MOMENT] = lifting_moment(pulls, words, body, spare)
         return 0
@@ -154,14 +154,14 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
             settle(leg, plan, moved, legs, plans, offset)
         if i == 4:
             a, s = rest_a, rest_s
-        ask((i > 1) + (i > 3), ceiling, effort, offset, toe, pulls, moved)
+        ask((i > 1) + (i > 3), capacity, effort, offset, toe, pulls, moved)
         down = np.array([0.0, -1.0, 0.0]) if i in (1, 3) else np.array([-1.0, 0.0, 0.0])
         a, s, _, _, bad = balance(a, s, knees[i], down, pulls, words, body, poses)
         out[columns[i]], failed = a, failed + (bad << i)
         if i == 1:
-            out[REST_TILT], rest_a, rest_s = s, a, s
+            out[REST_SUBTALAR], rest_a, rest_s = s, a, s
         if i == 2:
-            out[TILT_IN_LIFT], out[PULL] = s, donor_pull(a, s, STRAIGHT, pulls, words, body, spare)
+            out[SUBTALAR_IN_LIFT], out[PULL] = s, donor_pull(a, s, STRAIGHT, pulls, words, body, spare)
             set_pose(body.joint, 0.0, 0.0, spare)
             out[MOMENT] = lifting_moment(pulls, words, body, spare)
     out[PUSH_PULL] = donor_pull(a, s, STRAIGHT, pulls, words, body, spare)

@@ -44,7 +44,7 @@ def newton_step(m_a: float, m_s: float, k_aa: float, k_as: float, k_ss: float) -
 @compiled
 def balance(
     ankle: float,
-    tilt: float,
+    subtalar: float,
     knee: float,
     down: Floats,
     pulls: Floats,
@@ -53,20 +53,20 @@ def balance(
     poses: Floats,
 ) -> tuple[float, float, float, int, int]:
     """Angles of balance [rad], residual moment [N.m], steps taken, status; the first two arguments are the start."""
-    m_a, m_s, k_aa, k_as, k_ss = moments(ankle, tilt, knee, down, pulls, words, body, poses)
+    m_a, m_s, k_aa, k_as, k_ss = moments(ankle, subtalar, knee, down, pulls, words, body, poses)
     taken = 0
     while taken < MAX_STEPS and math.hypot(m_a, m_s) > TOLERANCE:
         da, ds = newton_step(m_a, m_s, k_aa, k_as, k_ss)
         along = m_a * da + m_s * ds
         for _ in range(12):
-            n_a, n_s, n_aa, n_as, n_ss = moments(ankle + da, tilt + ds, knee, down, pulls, words, body, poses)
+            n_a, n_s, n_aa, n_as, n_ss = moments(ankle + da, subtalar + ds, knee, down, pulls, words, body, poses)
             taken += 1
             turned = n_a * da + n_s * ds
             if turned >= -0.5 * along:
                 break
             part = along / (along - turned)
             da, ds, along = da * part, ds * part, along * part
-        ankle, tilt = ankle + da, tilt + ds
+        ankle, subtalar = ankle + da, subtalar + ds
         m_a, m_s, k_aa, k_as, k_ss = n_a, n_s, n_aa, n_as, n_ss
     residual = math.hypot(m_a, m_s)
-    return ankle, tilt, residual, taken, BALANCED if residual <= TOLERANCE else NOT_BALANCED
+    return ankle, subtalar, residual, taken, BALANCED if residual <= TOLERANCE else NOT_BALANCED

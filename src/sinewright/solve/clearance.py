@@ -21,10 +21,10 @@ TOLERANCE = 1e-7  # rad
 
 @compiled
 def lowest(
-    ankle: float, tilt: float, base: Floats, rise: float, marks: Floats, joint: Floats, pose: Floats, out: Floats
+    ankle: float, subtalar: float, base: Floats, rise: float, marks: Floats, joint: Floats, pose: Floats, out: Floats
 ) -> float:
     """Least height [m] of the points of the sole; ``out`` (3, 2) gets where they lie in the shank frame."""
-    set_pose(joint, ankle, tilt, pose)
+    set_pose(joint, ankle, subtalar, pose)
     least = 1e9
     for i in range(MARKS):
         x, y, _ = place(marks[i, 0], marks[i, 1], marks[i, 2], 2, pose)

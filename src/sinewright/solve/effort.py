@@ -14,9 +14,9 @@ from sinewright.solve.fibre import velocity_factor
 from sinewright.solve.field import COUNTING, EFFORT, FIBRE, OFFSET, TAKEN, one_tension, path_of
 from sinewright.solve.foot_motion import foot_motion
 from sinewright.solve.leg import Body, Legs
+from sinewright.solve.passive_torque import passive_joints
 from sinewright.solve.questions import LAST_LIFTER, NATIVE
-from sinewright.solve.resist import passive_joints
-from sinewright.solve.walk import BASE, DRIVE, FASTEST, KNEE, NODES, ON_DONOR, ON_LIFTERS, SPIN, SPIN_UP, Walk
+from sinewright.solve.walk import BASE, FASTEST, KNEE, LEARNED, NODES, ON_DONOR, ON_LIFTERS, SPIN, SPIN_UP, Walk
 
 
 @compiled
@@ -27,13 +27,13 @@ def working(
     """Choose the muscles that can work or hang on in swing; fill their place, full level and onset. Gives how many."""
     count = 0
     for i in range(LAST_LIFTER):
-        if words[i, COUNTING] != TAKEN and legs.ceiling[leg, i] > 0.0:
-            live[count], level[count], onset[count] = i, legs.ceiling[leg, i], walk.timing[leg, ON_LIFTERS]
+        if words[i, COUNTING] != TAKEN and legs.capacity[leg, i] > 0.0:
+            live[count], level[count], onset[count] = i, legs.capacity[leg, i], walk.timing[leg, ON_LIFTERS]
             count += 1
     for p in range(moved):
         pulls[NATIVE + p, OFFSET] = offset[p] - toe[p]
         live[count] = NATIVE + p
-        level[count] = effort[p] * walk.timing[leg, DRIVE]
+        level[count] = effort[p] * walk.timing[leg, LEARNED]
         onset[count] = walk.timing[leg, ON_DONOR]
         count += 1
     return count
@@ -76,11 +76,11 @@ def share_for(need: float, lengths: Floats, level: Floats, live: Ints, pulls: Fl
 
 @compiled_making_arrays
 def plan_effort(
-    wanted: float, tilt: float, pace: Floats, base: Floats, live: Ints, level: Floats, pulls: Floats, words: Ints,
+    wanted: float, subtalar: float, pace: Floats, base: Floats, live: Ints, level: Floats, pulls: Floats, words: Ints,
     body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats, shares: Floats,
 ) -> None:  # fmt: skip
     """Fill ``shares`` (5): effort that holds the foot at the wanted ankle angle while it rises at ``pace`` (5)."""
-    set_pose(body.joint, wanted, tilt, pose)
+    set_pose(body.joint, wanted, subtalar, pose)
     lengths = np.zeros((len(live), 3))
     for j in range(len(live)):
         i = live[j]
@@ -99,11 +99,11 @@ def plan_effort(
         still[:] = row
         still[SPIN], still[SPIN_UP] = 0.0, 0.0
         _, _, _, asked, _ = foot_motion(0.0, 0.0, pose, body.joint, foot, still)
-        passive, _, _, _, _ = passive_joints(body.resist, wanted, tilt, row[KNEE])
+        held, _, _, _, _ = passive_joints(body.passive, wanted, subtalar, row[KNEE])
         for j in range(len(live)):
             x = -lengths[j, 1] * pace[k] / (fibre[FASTEST] * pulls[live[j], FIBRE])
             slowed[j] = level[j] * velocity_factor(x)[0]
-        need = asked - passive + lost + damping[0] * pace[k]
+        need = asked - held + lost + damping[0] * pace[k]
         shares[k] = share_for(need, lengths, slowed, live, pulls)
 
 

@@ -1,6 +1,6 @@
 """Total moment about both axes and its stiffness, for a list of pulls.
 
-A pull is a muscle acting through one to three strands with fixed shares of its tension:
+A pull is a muscle acting through one to three paths with fixed shares of its tension:
 
     L = sum share_i L_i(q) + offset - knee arm * knee,   r = sum share_i r_i(q),   M = F(L) r
 
@@ -9,20 +9,20 @@ muscle counts whole; a muscle left in place counts only what its effort adds, si
 measured passive joint; a muscle taken away loses its passive part there.
 """
 
-from sinewright.anatomy.path import set_pose, strand
+from sinewright.anatomy.path import length_and_moment_arms, set_pose
 from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
 from sinewright.muscle.equilibrium import elastic_force_and_stiffness, rigid_force_and_stiffness
 from sinewright.solve.leg import Body
-from sinewright.solve.resist import passive_joints, weight_moment
+from sinewright.solve.passive_torque import passive_joints, weight_moment
 
 WHOLE, EFFORT, TAKEN = 0, 1, 2
 # floats of a pull: full force, optimum fibre, tendon slack, pennation, series strain, passive rate, passive strain
 F0, FIBRE, SLACK, PENNATION, STRAIN, PASSIVE_RATE, PASSIVE_STRAIN = range(7)
-OFFSET, EFFORT_LEVEL, KNEE_ARM, SHARE = 7, 8, 9, 10
+OFFSET, EFFORT_LEVEL, KNEE_MOMENT_ARM, SHARE = 7, 8, 9, 10
 PULL_SIZE = 13
-# whole numbers of a pull: way of counting, number of strands, first and last step of each
-COUNTING, STRANDS, ENDS = 0, 1, 2
+# whole numbers of a pull: way of counting, number of paths, first and last step of each
+COUNTING, PATHS, ENDS = 0, 1, 2
 PULL_WORDS = 8
 STEP = 1e-6  # rad, for the change of arms only
 
@@ -59,21 +59,21 @@ def one_tension(pull: Floats, effort: float, length: float, elastic: bool) -> tu
 @compiled
 def path_of(pull: Floats, words: Ints, knee: float, body: Body, pose: Floats) -> tuple[float, float, float]:
     """Muscle-tendon length [m] and both arms [m] of a pull in a pose."""
-    length, ankle, tilt = pull[OFFSET] - pull[KNEE_ARM] * knee, 0.0, 0.0
-    for i in range(words[STRANDS]):
+    length, ankle, subtalar = pull[OFFSET] - pull[KNEE_MOMENT_ARM] * knee, 0.0, 0.0
+    for i in range(words[PATHS]):
         share = pull[SHARE + i]
         first, last = words[ENDS + 2 * i], words[ENDS + 2 * i + 1]
-        one, a, s = strand(body.steps, first, last, body.points, body.pulleys, body.joint, pose)
+        one, a, s = length_and_moment_arms(body.elements, first, last, body.points, body.cylinders, body.joint, pose)
         length += share * one
         ankle += share * a
-        tilt += share * s
-    return length, ankle, tilt
+        subtalar += share * s
+    return length, ankle, subtalar
 
 
 @compiled
 def moments(
     ankle: float,
-    tilt: float,
+    subtalar: float,
     knee: float,
     down: Floats,
     pulls: Floats,
@@ -86,13 +86,13 @@ def moments(
     Angles in radians; ``down`` (3) unit vector of gravity in the shank frame; ``poses`` (3, 27) is working space.
     The statics come from an energy, so the mixed slope is one number: it is averaged over both ways of taking it.
     """
-    set_pose(body.joint, ankle, tilt, poses[0])
-    set_pose(body.joint, ankle + STEP, tilt, poses[1])
-    set_pose(body.joint, ankle, tilt + STEP, poses[2])
-    m_a, m_s, k_aa, k_as, k_ss = passive_joints(body.resist, ankle, tilt, knee)
-    w_a, w_s = weight_moment(body.resist, down, body.joint, poses[0])
-    wa_a, wa_s = weight_moment(body.resist, down, body.joint, poses[1])
-    ws_a, ws_s = weight_moment(body.resist, down, body.joint, poses[2])
+    set_pose(body.joint, ankle, subtalar, poses[0])
+    set_pose(body.joint, ankle + STEP, subtalar, poses[1])
+    set_pose(body.joint, ankle, subtalar + STEP, poses[2])
+    m_a, m_s, k_aa, k_as, k_ss = passive_joints(body.passive, ankle, subtalar, knee)
+    w_a, w_s = weight_moment(body.passive, down, body.joint, poses[0])
+    wa_a, wa_s = weight_moment(body.passive, down, body.joint, poses[1])
+    ws_a, ws_s = weight_moment(body.passive, down, body.joint, poses[2])
     m_a, m_s = m_a + w_a, m_s + w_s
     k_aa, k_ss = k_aa + (wa_a - w_a) / STEP, k_ss + (ws_s - w_s) / STEP
     k_as += 0.5 * ((wa_s - w_s) + (ws_a - w_a)) / STEP

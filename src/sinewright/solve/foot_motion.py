@@ -52,7 +52,7 @@ def turned_inertia(foot: Floats, pose: Floats, v: Triple) -> Triple:
 
 @compiled
 def foot_motion(
-    ankle_rate: float, tilt_rate: float, pose: Floats, joint: Floats, foot: Floats, base: Floats
+    ankle_rate: float, subtalar_rate: float, pose: Floats, joint: Floats, foot: Floats, base: Floats
 ) -> tuple[float, float, float, float, float]:
     """Inertia about ankle, between both, about subtalar axis [kg.m2]; moments that motion and weight ask for [N.m].
 
@@ -72,8 +72,8 @@ def foot_motion(
     shank: Triple = (0.0, 0.0, base[SPIN])
     talus = plus(shank, ankle_rate, w1)
     talus_up = plus((0.0, 0.0, base[SPIN_UP]), ankle_rate, cross(shank, w1))
-    whole = plus(talus, tilt_rate, w2)
-    whole_up = plus(talus_up, tilt_rate, cross(talus, w2))
+    whole = plus(talus, subtalar_rate, w2)
+    whole_up = plus(talus_up, subtalar_rate, cross(talus, w2))
     there = plus((base[FELT_X], base[FELT_Y], 0.0), 1.0, cross(talus_up, point))
     there = plus(there, 1.0, cross(talus, cross(talus, point)))
     there = plus(plus(there, 1.0, cross(whole_up, arm)), 1.0, cross(whole, cross(whole, arm)))

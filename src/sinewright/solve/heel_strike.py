@@ -15,11 +15,11 @@ from sinewright.units import GRAVITY
 
 @compiled
 def available(
-    ankle: float, tilt: float, knee: float, level: Floats, live: Ints, pulls: Floats, words: Ints, body: Body,
+    ankle: float, subtalar: float, knee: float, level: Floats, live: Ints, pulls: Floats, words: Ints, body: Body,
     pose: Floats,
 ) -> float:  # fmt: skip
     """Lifting moment [N.m] that effort ``level`` (muscles,) adds at joint angles [rad]."""
-    set_pose(body.joint, ankle, tilt, pose)
+    set_pose(body.joint, ankle, subtalar, pose)
     total = 0.0
     for j in range(len(live)):
         i = live[j]

@@ -28,8 +28,8 @@ def lay_idle(live: Ints, pulls: Floats, words: Ints, body: Body, pose: Floats, o
         if not needed:
             continue
         low, high = 1e9, -1e9
-        for ankle, tilt in CORNERS:
-            set_pose(body.joint, ankle, tilt, pose)
+        for ankle, subtalar in CORNERS:
+            set_pose(body.joint, ankle, subtalar, pose)
             length, _, _ = path_of(pulls[i], words[i], 0.0, body, pose)
             low, high = min(low, length), max(high, length)
         out[i, FIRST] = low - WIDE

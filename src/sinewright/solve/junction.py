@@ -12,7 +12,7 @@ from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import DROPPED, STRAIGHT, lay_pulls, settle, sew
 from sinewright.solve.balance import balance
 from sinewright.solve.field import EFFORT_LEVEL, PULL_SIZE, PULL_WORDS, moments, one_tension, path_of
-from sinewright.solve.leg import DRIVE, SCAR, Body, Legs
+from sinewright.solve.leg import LEARNED, SCAR, Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
 from sinewright.transfer.plans import Plans
 
@@ -59,7 +59,7 @@ def _carry(
 def _one(
     leg: int, way: int, legs: Legs, plans: Plans, elastic: bool, ankle: float, knee: float, amount: float, settled: bool
 ) -> float:
-    body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+    body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
     moved = lay_pulls(leg, 0, legs, plans, pulls, words)
@@ -68,7 +68,7 @@ def _one(
     sew(leg, 0, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
     if settled:
         settle(leg, 0, moved, legs, plans, offset)
-    ask(REST if way != LIFTED else LIFT, legs.ceiling[leg], effort, offset, toe, pulls, moved)
+    ask(REST if way != LIFTED else LIFT, legs.capacity[leg], effort, offset, toe, pulls, moved)
     if way == HELD:
         return float(_donors(amount, ankle, effort, pulls, words, body, spare)[1])
     if way == CARRIED:
@@ -100,7 +100,7 @@ def junction_load(
     ``LIFTED``: the foot is free, lying, knee straight; ``amount`` share of full effort. As sewn unless ``settled``.
     """
     losses = legs.losses.copy()
-    losses[:, [SCAR, DRIVE]] = 1.0
+    losses[:, [SCAR, LEARNED]] = 1.0
     out = np.empty(len(legs.points))
     _all(way, legs._replace(losses=losses), plans, elastic, ankle, knee, amount, settled, out)
     return out

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled_making_arrays
@@ -12,25 +12,27 @@ from sinewright.solve.field import one_tension
 @compiled_making_arrays
 def _lengths(
     points: Floats,
-    pulleys: Floats,
+    cylinders: Floats,
     joint: Floats,
-    steps: Ints,
+    elements: Ints,
     native: Ints,
     ankle: Floats,
-    tilt: Floats,
+    subtalar: Floats,
     out: Floats,
 ) -> None:
     pose = np.empty(POSE_SIZE)
     for n in range(len(points)):
-        set_pose(joint[n], ankle[n], tilt[n], pose)
+        set_pose(joint[n], ankle[n], subtalar[n], pose)
         for i in range(len(native)):
-            out[n, i] = strand(steps, native[i, 0], native[i, 1], points[n], pulleys[n], joint[n], pose)
+            out[n, i] = length_and_moment_arms(
+                elements, native[i, 0], native[i, 1], points[n], cylinders[n], joint[n], pose
+            )
 
 
-def native_lengths(skeleton: Skeleton, steps: Ints, native: Ints, ankle: Floats, tilt: Floats) -> Floats:
+def native_lengths(skeleton: Skeleton, elements: Ints, native: Ints, ankle: Floats, subtalar: Floats) -> Floats:
     """Length and both arms [m] of every muscle in place: (N, M, 3), at the joint angles (N,) [rad], knee straight."""
     out = np.empty((len(skeleton.points), len(native), 3))
-    _lengths(skeleton.points, skeleton.pulleys, skeleton.joint, steps, native, ankle, tilt, out)
+    _lengths(skeleton.points, skeleton.cylinders, skeleton.joint, elements, native, ankle, subtalar, out)
     return out
 
 

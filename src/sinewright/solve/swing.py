@@ -24,16 +24,16 @@ from sinewright.solve.heel_strike import available, demand
 from sinewright.solve.idle import IDLE, lay_idle
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE
-from sinewright.solve.swing_step import ANKLE, FRAME, MUSCLES, NET, SIDE, TILT, step
+from sinewright.solve.swing_step import ANKLE, FRAME, MUSCLES, NET, SIDE, SUBTALAR, step
 from sinewright.solve.walk import BASE, KNEE, MARKS, NODES, RISE, Walk
 from sinewright.transfer.plans import Plans
 
 # columns of the answers [rad, m, N.m]
 (
     MID,
-    MID_TILT,
+    MID_SUBTALAR,
     STRIKE,
-    STRIKE_TILT,
+    STRIKE_SUBTALAR,
     CLEARANCE,
     EXTRA_HIP,
     AVAILABLE,
@@ -51,13 +51,13 @@ ALLOWED = math.radians(0.015)  # of a step against order one; see tests/solve/te
 
 @compiled
 def begin(
-    ankle: float, tilt: float, knee: float, excitation: Floats, live: Ints, pulls: Floats, words: Ints, body: Body,
+    ankle: float, subtalar: float, knee: float, excitation: Floats, live: Ints, pulls: Floats, words: Ints, body: Body,
     pose: Floats, y: Floats,
 ) -> None:  # fmt: skip
     """Fill ``y`` at toe-off: at rest, activation as asked, fibres in balance."""
     y[:] = 0.0
-    y[ANKLE], y[TILT] = ankle, tilt
-    set_pose(body.joint, ankle, tilt, pose)
+    y[ANKLE], y[SUBTALAR] = ankle, subtalar
+    set_pose(body.joint, ankle, subtalar, pose)
     for j in range(len(live)):
         i, at = live[j], MUSCLES + 2 * j
         length, _, _ = path_of(pulls[i], words[i], knee, body, pose)
@@ -109,7 +109,7 @@ def travel(
     side, frame = np.zeros((len(live), SIDE)), np.empty(FRAME)
     held_side, held_frame, guess = np.zeros((len(live), SIDE)), np.empty(FRAME), np.zeros((len(live), SIDE))
     rows, asked = np.empty((2, BASE)), np.empty((2, len(live)))
-    track[0, 0], track[0, 1] = y[ANKLE], y[TILT]
+    track[0, 0], track[0, 1] = y[ANKLE], y[SUBTALAR]
     pieces = FIRST_PIECES if allowed < FARTHEST else 1
     for n in range(len(base) - 1):
         start[:], guess[:] = y, side
@@ -124,9 +124,9 @@ def travel(
             if done:
                 break
             y[:], side[:] = start, guess
-        if not (abs(y[ANKLE]) < FARTHEST and abs(y[TILT]) < FARTHEST):
+        if not (abs(y[ANKLE]) < FARTHEST and abs(y[SUBTALAR]) < FARTHEST):
             return False
-        track[n + 1, 0], track[n + 1, 1], track[n + 1, 2] = y[ANKLE], y[TILT], held_frame[NET]
+        track[n + 1, 0], track[n + 1, 1], track[n + 1, 2] = y[ANKLE], y[SUBTALAR], held_frame[NET]
     track[0, 2] = track[1, 2]
     return True
 
@@ -135,8 +135,8 @@ def travel(
 def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, pose: Floats, out: Floats) -> int:
     """Angles, least clearance and steppage from a track; gives the bits of what failed."""
     last = len(track) - 1
-    out[MID], out[MID_TILT] = track[last // 2, 0], track[last // 2, 1]
-    out[STRIKE], out[STRIKE_TILT] = track[last, 0], track[last, 1]
+    out[MID], out[MID_SUBTALAR] = track[last // 2, 0], track[last // 2, 1]
+    out[STRIKE], out[STRIKE_SUBTALAR] = track[last, 0], track[last, 1]
     where = np.zeros((last + 1, MARKS, 2))
     first, end = walk.window[leg, 0], walk.window[leg, 1]
     least = 1e9
@@ -156,7 +156,7 @@ def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, p
 
 @compiled_making_arrays
 def set_out(
-    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, body: Body
+    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_subtalar: float, body: Body
 ) -> tuple[Floats, Ints, Floats, Ints, Floats, Floats, Floats, Floats]:
     """Pulls, words, tensions at rest, working muscles, their level and onset, shares of effort, state at toe-off."""
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
@@ -171,13 +171,13 @@ def set_out(
     live, level, onset = live[:count], level[:count], onset[:count]
     shares, base = np.empty(NODES), walk.base[leg]
     plan_effort(
-        walk.wanted[leg], rest_tilt, walk.pace[leg], base, live, level, pulls, words, body, walk.foot[leg],
+        walk.wanted[leg], rest_subtalar, walk.pace[leg], base, live, level, pulls, words, body, walk.foot[leg],
         walk.fibre[leg], walk.damping[leg], pose, shares,
     )  # fmt: skip
     first = np.empty(count)
     excite(0.0, 0.0, shares, level, onset, walk.timing[leg, RISE], first)
     y = np.empty(MUSCLES + 2 * count)
-    begin(max(walk.toe_off[leg], pushdown), rest_tilt, base[0, KNEE], first, live, pulls, words, body, pose, y)
+    begin(max(walk.toe_off[leg], pushdown), rest_subtalar, base[0, KNEE], first, live, pulls, words, body, pose, y)
     idle = np.zeros((len(pulls), IDLE))
     lay_idle(live, pulls, words, body, pose, idle)
     return pulls, words, idle, live, level, onset, shares, y
@@ -185,12 +185,14 @@ def set_out(
 
 @compiled_making_arrays
 def swing_one(
-    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_tilt: float, margin: float,
+    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_subtalar: float, margin: float,
     allowed: float, out: Floats, track: Floats,
 ) -> int:  # fmt: skip
     """Fill ``out`` (11) and ``track`` (T+1, 3) for one leg and operation; gives the bits of what failed."""
-    body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
-    pulls, words, idle, live, level, onset, shares, y = set_out(leg, plan, legs, plans, walk, pushdown, rest_tilt, body)
+    body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
+    pulls, words, idle, live, level, onset, shares, y = set_out(
+        leg, plan, legs, plans, walk, pushdown, rest_subtalar, body
+    )
     pose, base = np.empty(POSE_SIZE), walk.base[leg]
     good = travel(
         y, walk.step[leg], base, shares, level, onset, walk.timing[leg, RISE], live, pulls, words, idle, body,
@@ -208,7 +210,7 @@ def swing_one(
 
 @compiled_making_arrays
 def _swing_some(
-    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, margin: float,
+    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats, margin: float,
     allowed: float, out: Floats, failed: Ints,
 ) -> None:  # fmt: skip
     track = np.empty((walk.base.shape[1], 3))
@@ -221,7 +223,7 @@ def _swing_some(
                 plans,
                 walk,
                 pushdown[leg, plan],
-                rest_tilt[leg, plan],
+                rest_subtalar[leg, plan],
                 margin,
                 allowed,
                 out[leg, plan],
@@ -230,7 +232,7 @@ def _swing_some(
 
 
 def swing(
-    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, margin: float,
+    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats, margin: float,
     progress: Progress | None = None, allowed: float = ALLOWED,
 ) -> tuple[Floats, Ints]:  # fmt: skip
     """Answers (N, C, 11) [rad, m, N.m] and the bits of what failed (N, C); columns as named above.
@@ -243,30 +245,30 @@ def swing(
     """
     n, c = len(legs.points), len(plans.donor)
     out, failed = np.full((n, c, ANSWERS), np.nan), np.zeros((n, c), dtype=np.int32)
-    in_chunks(_swing_some, n, (legs, plans, walk, pushdown, rest_tilt, margin, allowed, out, failed), progress)
+    in_chunks(_swing_some, n, (legs, plans, walk, pushdown, rest_subtalar, margin, allowed, out, failed), progress)
     return out, failed
 
 
 @compiled_making_arrays
 def _tracks_some(
-    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, allowed: float,
-    out: Floats,
+    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats,
+    allowed: float, out: Floats,
 ) -> None:  # fmt: skip
     spare = np.empty(ANSWERS)
     for leg in range(first, last):
-        failed = swing_one(leg, 0, legs, plans, walk, pushdown[leg], rest_tilt[leg], 0.0, allowed, spare, out[leg])
+        failed = swing_one(leg, 0, legs, plans, walk, pushdown[leg], rest_subtalar[leg], 0.0, allowed, spare, out[leg])
         if failed == FAILED_MOTION:
             out[leg] = np.nan
 
 
 def tracks(
-    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_tilt: Floats, allowed: float = ALLOWED
+    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats, allowed: float = ALLOWED
 ) -> Floats:
     """Ankle, hindfoot [rad] and ankle moment [N.m] at every step of swing, (N, T+1, 3), for the first operation.
 
-    ``pushdown`` and ``rest_tilt`` are (N,); a leg that failed holds NaN.
+    ``pushdown`` and ``rest_subtalar`` are (N,); a leg that failed holds NaN.
     """
     n = len(legs.points)
     out = np.empty((n, walk.base.shape[1], 3))
-    in_chunks(_tracks_some, n, (legs, plans, walk, pushdown, rest_tilt, allowed, out))
+    in_chunks(_tracks_some, n, (legs, plans, walk, pushdown, rest_subtalar, allowed, out))
     return out

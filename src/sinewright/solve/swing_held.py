@@ -17,24 +17,24 @@ BY_ANKLE, BY_KNEE, BY_HIP = range(3)
 
 @compiled_making_arrays
 def _held_some(
-    steps: Ints, legs: Legs, walk: Walk, ankle: Floats, tilt: Floats, margin: float, out: Floats, failed: Ints
+    elements: Ints, legs: Legs, walk: Walk, ankle: Floats, subtalar: Floats, margin: float, out: Floats, failed: Ints
 ) -> None:
     track, pose = np.zeros((walk.base.shape[1], 3)), np.empty(POSE_SIZE)
     for leg in range(len(ankle)):
-        body = Body(steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], True)
-        track[:, 0], track[:, 1] = ankle[leg], tilt[leg]
+        body = Body(elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
+        track[:, 0], track[:, 1] = ankle[leg], subtalar[leg]
         failed[leg] = read_track(leg, track, walk, margin, body, pose, out[leg])
         out[leg, PEAK] = ankle[leg]
 
 
-def held(legs: Legs, plans: Plans, walk: Walk, ankle: Floats, tilt: Floats, margin: float) -> tuple[Floats, Ints]:
+def held(legs: Legs, plans: Plans, walk: Walk, ankle: Floats, subtalar: Floats, margin: float) -> tuple[Floats, Ints]:
     """Answers (N, 11) as in ``solve.swing`` and what failed (N,) of a foot held at (N,) joint angles [rad].
 
     Moments and effort stay NaN: whatever holds the foot gives them.
     """
     n = len(legs.points)
     out, failed = np.full((n, ANSWERS), np.nan), np.zeros(n, dtype=np.int32)
-    _held_some(plans.steps, legs, walk, ankle, tilt, margin, out, failed)
+    _held_some(plans.elements, legs, walk, ankle, subtalar, margin, out, failed)
     return out, failed
 
 

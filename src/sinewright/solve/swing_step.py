@@ -22,10 +22,10 @@ from sinewright.solve.field import COUNTING, EFFORT, TAKEN, path_of
 from sinewright.solve.foot_motion import foot_motion
 from sinewright.solve.idle import idle_tension
 from sinewright.solve.leg import Body
-from sinewright.solve.resist import passive_joints
+from sinewright.solve.passive_torque import passive_joints
 from sinewright.solve.walk import FASTEST, FIBRE_DAMPING, KNEE, T_ACT, T_DEACT
 
-ANKLE, TILT, ANKLE_RATE, TILT_RATE, MUSCLES = range(5)
+ANKLE, SUBTALAR, ANKLE_RATE, SUBTALAR_RATE, MUSCLES = range(5)
 # What counts as one rad when a step is judged: a wrong activation, speed or fibre turns the foot after the step.
 # With a strong anterior tibial that wakes inside swing an activation of 0.05 rad let 0.1 deg through (mid-swing).
 ACTIVATION_WEIGHT = 1.0  # rad for a whole activation
@@ -53,11 +53,11 @@ def rate(
     foot: Floats, fibre: Floats, damping: Floats, pose: Floats, out: Floats, side: Floats, frame: Floats,
 ) -> None:  # fmt: skip
     """Fill ``out`` with dy/dt, ``side`` (muscles, 7) and ``frame`` (7) with what the implicit step needs."""
-    set_pose(body.joint, y[ANKLE], y[TILT], pose)
-    m_aa, m_as, m_ss, c_a, c_s = foot_motion(y[ANKLE_RATE], y[TILT_RATE], pose, body.joint, foot, base)
-    m_a, m_s, k_a, k_as, k_s = passive_joints(body.resist, y[ANKLE], y[TILT], base[KNEE])
+    set_pose(body.joint, y[ANKLE], y[SUBTALAR], pose)
+    m_aa, m_as, m_ss, c_a, c_s = foot_motion(y[ANKLE_RATE], y[SUBTALAR_RATE], pose, body.joint, foot, base)
+    m_a, m_s, k_a, k_as, k_s = passive_joints(body.passive, y[ANKLE], y[SUBTALAR], base[KNEE])
     m_a += -c_a - damping[0] * y[ANKLE_RATE]
-    m_s += -c_s - damping[1] * y[TILT_RATE]
+    m_s += -c_s - damping[1] * y[SUBTALAR_RATE]
     frame[M_AA], frame[M_AS], frame[M_SS] = m_aa, m_as, m_ss
     frame[K_A], frame[K_AS], frame[K_S] = k_a, k_as, k_s
     for j in range(len(live)):
@@ -80,16 +80,16 @@ def rate(
             m_a, m_s = m_a - force * r_a, m_s - force * r_s
     frame[NET] = m_a + c_a
     det = m_aa * m_ss - m_as * m_as
-    out[ANKLE], out[TILT] = y[ANKLE_RATE], y[TILT_RATE]
-    out[ANKLE_RATE], out[TILT_RATE] = (m_ss * m_a - m_as * m_s) / det, (m_aa * m_s - m_as * m_a) / det
+    out[ANKLE], out[SUBTALAR] = y[ANKLE_RATE], y[SUBTALAR_RATE]
+    out[ANKLE_RATE], out[SUBTALAR_RATE] = (m_ss * m_a - m_as * m_s) / det, (m_aa * m_s - m_as * m_a) / det
 
 
 @compiled
 def implicit(r: Floats, gh: float, damping: Floats, side: Floats, frame: Floats, k: Floats) -> None:
     """Solve (1 - gh A) k = r for the stiff parts A: muscles are eliminated, a 2x2 system is left."""
     a_aa, a_as, a_ss = frame[M_AA], frame[M_AS], frame[M_SS]
-    b_a = a_aa * r[ANKLE_RATE] + a_as * r[TILT_RATE] + gh * (frame[K_A] * r[ANKLE] + frame[K_AS] * r[TILT])
-    b_s = a_as * r[ANKLE_RATE] + a_ss * r[TILT_RATE] + gh * (frame[K_AS] * r[ANKLE] + frame[K_S] * r[TILT])
+    b_a = a_aa * r[ANKLE_RATE] + a_as * r[SUBTALAR_RATE] + gh * (frame[K_A] * r[ANKLE] + frame[K_AS] * r[SUBTALAR])
+    b_s = a_as * r[ANKLE_RATE] + a_ss * r[SUBTALAR_RATE] + gh * (frame[K_AS] * r[ANKLE] + frame[K_S] * r[SUBTALAR])
     a_aa += gh * damping[0] - gh * gh * frame[K_A]
     a_as -= gh * gh * frame[K_AS]
     a_ss += gh * damping[1] - gh * gh * frame[K_S]
@@ -97,17 +97,17 @@ def implicit(r: Floats, gh: float, damping: Floats, side: Floats, frame: Floats,
         r_a, r_s, tendon, slow = side[j, ARM_A], side[j, ARM_S], side[j, TENDON], side[j, DAMPING]
         give = 1.0 + gh * (tendon + side[j, FIBRE]) / slow
         series = tendon * (1.0 + gh * side[j, FIBRE] / slow) / give
-        pulled = series * (r_a * r[ANKLE] + r_s * r[TILT]) + tendon * r[MUSCLES + 2 * j + 1] / give
+        pulled = series * (r_a * r[ANKLE] + r_s * r[SUBTALAR]) + tendon * r[MUSCLES + 2 * j + 1] / give
         b_a, b_s = b_a - gh * r_a * pulled, b_s - gh * r_s * pulled
         a_aa += gh * gh * series * r_a * r_a
         a_as += gh * gh * series * r_a * r_s
         a_ss += gh * gh * series * r_s * r_s
     det = a_aa * a_ss - a_as * a_as
-    k[ANKLE_RATE], k[TILT_RATE] = (a_ss * b_a - a_as * b_s) / det, (a_aa * b_s - a_as * b_a) / det
-    k[ANKLE], k[TILT] = r[ANKLE] + gh * k[ANKLE_RATE], r[TILT] + gh * k[TILT_RATE]
+    k[ANKLE_RATE], k[SUBTALAR_RATE] = (a_ss * b_a - a_as * b_s) / det, (a_aa * b_s - a_as * b_a) / det
+    k[ANKLE], k[SUBTALAR] = r[ANKLE] + gh * k[ANKLE_RATE], r[SUBTALAR] + gh * k[SUBTALAR_RATE]
     for j in range(len(side)):
         at, tendon, slow = MUSCLES + 2 * j, side[j, TENDON], side[j, DAMPING]
-        taken_up = side[j, ARM_A] * k[ANKLE] + side[j, ARM_S] * k[TILT]
+        taken_up = side[j, ARM_A] * k[ANKLE] + side[j, ARM_S] * k[SUBTALAR]
         k[at] = r[at] / (1.0 + gh / side[j, TAU])
         k[at + 1] = (r[at + 1] - gh * tendon / slow * taken_up) / (1.0 + gh * (tendon + side[j, FIBRE]) / slow)
 
@@ -135,8 +135,12 @@ def step(
     implicit(f, GAMMA * h, damping, held_side, held_frame, k2)
     for i in range(len(y)):
         y[i] += h * (1.5 * k1[i] + 0.5 * k2[i])
-    off: float = max(abs(k1[ANKLE] + k2[ANKLE]), abs(k1[TILT] + k2[TILT]))
-    off = max(off, RATE_WEIGHT * abs(k1[ANKLE_RATE] + k2[ANKLE_RATE]), RATE_WEIGHT * abs(k1[TILT_RATE] + k2[TILT_RATE]))
+    off: float = max(abs(k1[ANKLE] + k2[ANKLE]), abs(k1[SUBTALAR] + k2[SUBTALAR]))
+    off = max(
+        off,
+        RATE_WEIGHT * abs(k1[ANKLE_RATE] + k2[ANKLE_RATE]),
+        RATE_WEIGHT * abs(k1[SUBTALAR_RATE] + k2[SUBTALAR_RATE]),
+    )
     for j in range(len(live)):
         off = max(off, ACTIVATION_WEIGHT * abs(k1[MUSCLES + 2 * j] + k2[MUSCLES + 2 * j]))
         off = max(off, FIBRE_WEIGHT * abs(k1[MUSCLES + 2 * j + 1] + k2[MUSCLES + 2 * j + 1]))

@@ -9,27 +9,29 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sinewright.anatomy.path import POSE_SIZE, set_pose, strand
+from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
 from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.compiled import compiled, compiled_making_arrays
 from sinewright.solve.answer import BENT, DROPPED, STRAIGHT, lay_pulls, sew
 from sinewright.solve.balance import balance
 from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, one_tension, path_of
-from sinewright.solve.leg import DRIVE, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs
+from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
 from sinewright.transfer.plans import Plans
 from sinewright.units import rad
 
 KNEES = rad(np.array([0.0, 45.0, 90.0]))
-DRIVES = np.linspace(0.0, 1.0, 5) ** 2  # of a stimulator: evenly spaced in their square root, lift rises steeply first
+ACTIVATIONS = (
+    np.linspace(0.0, 1.0, 5) ** 2
+)  # of a stimulator: evenly spaced in their square root, lift rises steeply first
 GAINS = np.linspace(0.4, 1.0, 5)  # of scar and learning together: their rows end at 0.45 and 0.95
-KNEE, DRIVEN, GAIN = 3, 5, 5
+KNEE, ACTIVATION_COUNT, GAIN = 3, 5, 5
 # columns of one row: rest lying by knee, rest hanging, angle under stimulation by knee and drive, final lift by gain,
 # pull on the junction in that lift by gain, push-down
 HANGING = KNEE
 STIMULATED = HANGING + 1
-LIFTED = STIMULATED + KNEE * DRIVEN
+LIFTED = STIMULATED + KNEE * ACTIVATION_COUNT
 JUNCTION = LIFTED + GAIN
 PUSHED = JUNCTION + GAIN
 COLUMNS = PUSHED + 1
@@ -59,14 +61,14 @@ class Table(NamedTuple):
 def without_error(legs: Legs) -> Legs:
     """The legs without error of stretch, settling, scar and drive."""
     losses, execution = legs.losses.copy(), legs.execution.copy()
-    losses[:, [SCAR, DRIVE]], losses[:, [SETTLING_WEAVE, SETTLING_BONE]] = 1.0, 0.0
+    losses[:, [SCAR, LEARNED]], losses[:, [SETTLING_WEAVE, SETTLING_BONE]] = 1.0, 0.0
     execution[:, 0] = 0.0
     return legs._replace(losses=losses, execution=execution)
 
 
 @compiled_making_arrays
 def _row(
-    leg: int, plan: int, legs: Legs, plans: Plans, body: Body, knees: Floats, drives: Floats, gains: Floats,
+    leg: int, plan: int, legs: Legs, plans: Plans, body: Body, knees: Floats, activations: Floats, gains: Floats,
     before: Floats, out: Floats,
 ) -> int:  # fmt: skip
     """Fill one row (30); ``before`` (25, 2) holds the balances of the row before and takes those of this one."""
@@ -76,7 +78,7 @@ def _row(
     pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
     effort, offset, toe, some = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
     sew(leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
-    ceiling, silent, failed, place = legs.ceiling[leg], np.zeros(NATIVE), 0, 0
+    capacity, silent, failed, place = legs.capacity[leg], np.zeros(NATIVE), 0, 0
     lying, hanging = np.array([-1.0, 0.0, 0.0]), np.array([0.0, -1.0, 0.0])
     for query in range(SOUGHT):
         question, knee, down, works, gain = REST, BENT, lying, silent, 0.0
@@ -85,12 +87,12 @@ def _row(
         elif query == HANGING:
             down = hanging
         elif query < LIFTED:
-            question, knee = LIFT, knees[(query - STIMULATED) // DRIVEN]
-            gain = drives[(query - STIMULATED) % DRIVEN]
+            question, knee = LIFT, knees[(query - STIMULATED) // ACTIVATION_COUNT]
+            gain = activations[(query - STIMULATED) % ACTIVATION_COUNT]
         elif query < LIFTED + GAIN:
-            question, knee, works, gain = LIFT, STRAIGHT, ceiling, gains[query - LIFTED]
+            question, knee, works, gain = LIFT, STRAIGHT, capacity, gains[query - LIFTED]
         else:
-            question, knee, works = PUSH, STRAIGHT, ceiling
+            question, knee, works = PUSH, STRAIGHT, capacity
         for p in range(moved):
             some[p] = effort[p] * gain
         ask(question, works, some, offset, toe, pulls, moved)
@@ -106,29 +108,29 @@ def _row(
 
 @compiled_making_arrays
 def _rows(
-    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, knees: Floats, drives: Floats, gains: Floats,
+    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, knees: Floats, activations: Floats, gains: Floats,
     out: Floats, failed: Ints,
 ) -> None:  # fmt: skip
     for leg in range(first, last):
-        body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+        body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
         before = np.zeros((SOUGHT, 2))
         before[:, 0] = DROPPED
         for plan in range(len(plans.donor)):
-            failed[leg] += _row(leg, plan, legs, plans, body, knees, drives, gains, before, out[leg, plan])
+            failed[leg] += _row(leg, plan, legs, plans, body, knees, activations, gains, before, out[leg, plan])
 
 
-def lay_table(
+def build_table(
     legs: Legs, plans: Plans, first: float, step: float, elastic: bool, progress: Progress | None = None
 ) -> Table:
     """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m], ``without_error``."""
     n, rows = len(legs.points), len(plans.donor)
     out, failed, ready = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32), without_error(legs)
-    in_chunks(_rows, n, (ready, plans, elastic, KNEES, DRIVES, GAINS, out, failed), progress)
+    in_chunks(_rows, n, (ready, plans, elastic, KNEES, ACTIVATIONS, GAINS, out, failed), progress)
     whole = np.ascontiguousarray
     return Table(
         whole(out[:, :, :KNEE]),
         whole(out[:, :, HANGING]),
-        whole(out[:, :, STIMULATED:LIFTED]).reshape(n, rows, KNEE, DRIVEN),
+        whole(out[:, :, STIMULATED:LIFTED]).reshape(n, rows, KNEE, ACTIVATION_COUNT),
         whole(out[:, :, LIFTED:JUNCTION]),
         whole(out[:, :, JUNCTION:PUSHED]),
         whole(out[:, :, PUSHED]),
@@ -215,7 +217,7 @@ def _relaxed(legs: Legs, plans: Plans, plan: int, stretch: Floats, elastic: bool
     pose = np.empty(POSE_SIZE)
     muscle = plans.donor[plan, 0]
     for leg in range(len(out)):
-        body = Body(plans.steps, legs.points[leg], legs.pulleys[leg], legs.joint[leg], legs.resist[leg], elastic)
+        body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
         lay_pulls(leg, plan, legs, plans, pulls, words)
         set_pose(body.joint, 0.0, 0.0, pose)
         length, _, _ = path_of(pulls[muscle], words[muscle], 0.0, body, pose)
@@ -235,7 +237,9 @@ def _free(legs: Legs, plans: Plans, plan: int, out: Floats) -> None:
     pose, cut = np.empty(POSE_SIZE), plans.cut[plan, 0]
     for leg in range(len(out)):
         set_pose(legs.joint[leg], 0.0, 0.0, pose)
-        out[leg], _, _ = strand(plans.steps, cut[0], cut[1], legs.points[leg], legs.pulleys[leg], legs.joint[leg], pose)
+        out[leg], _, _ = length_and_moment_arms(
+            plans.elements, cut[0], cut[1], legs.points[leg], legs.cylinders[leg], legs.joint[leg], pose
+        )
 
 
 def free_tendon(legs: Legs, plans: Plans) -> Floats:

@@ -19,7 +19,7 @@ FOOT = 10
 FASTEST, FIBRE_DAMPING, T_ACT, T_DEACT = range(4)
 FIBRE = 4
 # onset of the lifters and of a donor after toe-off [s], rise of excitation [s], share of effort a donor has learned
-ON_LIFTERS, ON_DONOR, RISE, DRIVE = range(4)
+ON_LIFTERS, ON_DONOR, RISE, LEARNED = range(4)
 TIMING = 4
 # points of the sole: tip of the toes, inner and outer ball
 MARKS = 3

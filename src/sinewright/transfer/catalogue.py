@@ -1,6 +1,6 @@
-"""Every operation with its paths laid out as steps, ready for the kernels and for the drawing.
+"""Every operation with its paths laid out as elements, ready for the kernels and for the drawing.
 
-``catalogue()`` gives the operations once per process; ``moved_paths()`` names every strand that a moved tendon takes.
+``catalogue()`` gives the operations once per process; ``moved_paths()`` names every path that a moved tendon takes.
 """
 
 from dataclasses import dataclass
@@ -8,7 +8,7 @@ from functools import cache
 
 import numpy as np
 
-from sinewright.anatomy.skeleton import geometry_rows, native_paths, parse_steps
+from sinewright.anatomy.skeleton import geometry_rows, native_paths, parse_path
 from sinewright.arrays import Ints
 from sinewright.transfer.surgery import (
     DONORS,
@@ -25,13 +25,13 @@ from sinewright.transfer.surgery import (
 
 
 @dataclass(frozen=True)
-class Laid:
-    """One donor of an operation with its strands: origin to insertion, origin to junction, belly end to cut."""
+class RoutedDonor:
+    """One donor of an operation with its paths: origin to insertion, origin to junction, belly end to cut."""
 
     donor: Donor
     route: Route
     recipient: Recipient
-    strands: tuple[str, ...]
+    paths: tuple[str, ...]
     reach: str
     to_cut: str
 
@@ -42,7 +42,7 @@ class Moved:
 
     id: str
     operation: Operation
-    parts: tuple[Laid, ...]
+    parts: tuple[RoutedDonor, ...]
     taken: tuple[str, ...]
 
 
@@ -70,18 +70,18 @@ def origin_of(muscle: str) -> str:
     return row["steps"].split(">")[0].strip()
 
 
-def lay(part: Part) -> Laid:
-    """Write out the strands of one part. Raises ValueError when the route does not serve the donor."""
+def route_donor(part: Part) -> RoutedDonor:
+    """Write out the paths of one part. Raises ValueError when the route does not serve the donor."""
     donor, route, recipient = donors()[part.donor], routes()[part.route], recipients()[part.recipient]
     if part.donor not in route.donors:
         raise ValueError(f"{donor.title} does not go {route.title}")
-    start = f"{origin_of(part.donor)} > {route.steps} > "
+    start = f"{origin_of(part.donor)} > {route.via} > "
     if not recipient.joined_above:
         start += f"{route.hold} > "
-    strands = tuple(start + tail for tail in recipient.tails)
+    paths = tuple(start + tail for tail in recipient.tails)
     junction = next(w.strip() for w in recipient.tails[0].split(">") if not w.strip().startswith("("))
-    pulley = "" if recipient.joined_above else TO_FOOT
-    return Laid(donor, route, recipient, strands, f"{start}{pulley}{junction}", donor.to_cut)
+    cylinder = "" if recipient.joined_above else TO_FOOT
+    return RoutedDonor(donor, route, recipient, paths, f"{start}{cylinder}{junction}", donor.to_cut)
 
 
 @cache
@@ -91,39 +91,39 @@ def catalogue() -> tuple[Moved, ...]:
 
 
 def _moved(operation: Operation) -> Moved:
-    parts = tuple(lay(p) for p in operation.parts)
+    parts = tuple(route_donor(p) for p in operation.parts)
     name = "+".join(f"{p.donor}.{p.route}.{p.recipient}" for p in operation.parts)
     return Moved(name, operation, parts, tuple(p.donor for p in operation.parts) + operation.also_taken)
 
 
 @cache
 def moved_paths() -> dict[str, Ints]:
-    """Steps of every strand of every operation, by its text."""
-    texts = {s for moved in catalogue() for part in moved.parts for s in (*part.strands, part.reach, part.to_cut)}
-    return {text: parse_steps(text) for text in sorted(texts)}
+    """Elements of every path of every operation, by its text."""
+    texts = {s for moved in catalogue() for part in moved.parts for s in (*part.paths, part.reach, part.to_cut)}
+    return {text: parse_path(text) for text in sorted(texts)}
 
 
 @cache
 def pulling_paths() -> tuple[Ints, ...]:
-    """Steps of every strand that may carry a pull: all native ones and those of every operation."""
-    moved = {s for op in catalogue() for part in op.parts for s in part.strands}
+    """Elements of every path that may carry a pull: all native ones and those of every operation."""
+    moved = {s for op in catalogue() for part in op.parts for s in part.paths}
     return (*native_paths().values(), *(moved_paths()[text] for text in sorted(moved)))
 
 
 @dataclass(frozen=True)
-class StepTable:
-    """All strands in one table: steps (E, 3), first and last step of each strand by its text or muscle name."""
+class PathTable:
+    """All paths in one table: elements (E, 3), first and last element of each path by its text or muscle name."""
 
-    steps: Ints
+    elements: Ints
     ends: dict[str, tuple[int, int]]
 
 
 @cache
-def step_table() -> StepTable:
-    """Native and moved strands laid one after the other."""
+def path_table() -> PathTable:
+    """Native and moved paths laid one after the other."""
     rows, ends, at = [], {}, 0
-    for name, steps in {**native_paths(), **moved_paths()}.items():
-        rows.append(steps)
-        ends[name] = (at, at + len(steps))
-        at += len(steps)
-    return StepTable(np.concatenate(rows), ends)
+    for name, elements in {**native_paths(), **moved_paths()}.items():
+        rows.append(elements)
+        ends[name] = (at, at + len(elements))
+        at += len(elements)
+    return PathTable(np.concatenate(rows), ends)

@@ -13,10 +13,10 @@ import numpy as np
 from sinewright.arrays import Floats, Ints
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.transfer.catalogue import Laid, Moved, step_table
+from sinewright.transfer.catalogue import Moved, RoutedDonor, path_table
 from sinewright.units import m
 
-PARTS, STRANDS = 2, 3
+PARTS, MOST_PATHS = 2, 3
 WEAVE, TUNNEL = "own-weave-overlap", "own-tunnel-length"
 
 
@@ -34,20 +34,20 @@ class Sewn:
 
 
 class Plans(NamedTuple):
-    """C operations, each of up to two donors with up to three strands.
+    """C operations, each of up to two donors with up to three paths.
 
-    steps (E, 3): all strands; native (12, 2): first and last step of every muscle in place.
-    donor (C, 2): muscle of each part, -1 for none; strands (C, 2): how many; ends (C, 2, 3, 2): first and last step;
-    shares (C, 2, 3); reach (C, 2, 2) and cut (C, 2, 2): strand to the junction, strand from the belly to the cut;
+    elements (E, 3): all paths; native (12, 2): first and last element of every muscle in place.
+    donor (C, 2): muscle of each part, -1 for none; path_count (C, 2); ends (C, 2, 3, 2): first and last element;
+    shares (C, 2, 3); reach (C, 2, 2) and cut (C, 2, 2): path to the junction, path from the belly to the cut;
     overlap (C, 2) [m]; toes (C, 2): 1 where a pull first takes up the toes; bone (C, 2): 1 for a bony fixation;
     scarred (C, 2): 1 where the pull runs through a scarred common extensor mass;
     taken (C, 12): 1 where a muscle leaves its place; fixing (C, 3) [rad]; stretch (C,) [m].
     """
 
-    steps: Ints
+    elements: Ints
     native: Ints
     donor: Ints
-    strands: Ints
+    path_count: Ints
     ends: Ints
     shares: Floats
     reach: Ints
@@ -62,21 +62,21 @@ class Plans(NamedTuple):
 
 
 def native_ends() -> Ints:
-    """First and last step of the twelve native paths, (12, 2)."""
-    ends = step_table().ends
+    """First and last element of the twelve native paths, (12, 2)."""
+    ends = path_table().ends
     return np.array([ends[name] for name in LEG_MUSCLES], dtype=np.int32)
 
 
-def lay_plans(operations: Sequence[Sewn]) -> Plans:
+def build_plans(operations: Sequence[Sewn]) -> Plans:
     """Arrays for a list of operations; one without a moved muscle is the leg as it is."""
     c = len(operations)
     plans = Plans(
-        step_table().steps,
+        path_table().elements,
         native_ends(),
         np.full((c, PARTS), -1, dtype=np.int32),
         np.zeros((c, PARTS), dtype=np.int32),
-        np.zeros((c, PARTS, STRANDS, 2), dtype=np.int32),
-        np.zeros((c, PARTS, STRANDS)),
+        np.zeros((c, PARTS, MOST_PATHS, 2), dtype=np.int32),
+        np.zeros((c, PARTS, MOST_PATHS)),
         np.zeros((c, PARTS, 2), dtype=np.int32),
         np.zeros((c, PARTS, 2), dtype=np.int32),
         np.zeros((c, PARTS)),
@@ -97,11 +97,11 @@ def lay_plans(operations: Sequence[Sewn]) -> Plans:
     return plans
 
 
-def _lay_part(plans: Plans, i: int, p: int, part: Laid, operation: Sewn) -> None:
-    ends, to = step_table().ends, part.recipient
+def _lay_part(plans: Plans, i: int, p: int, part: RoutedDonor, operation: Sewn) -> None:
+    ends, to = path_table().ends, part.recipient
     plans.donor[i, p] = LEG_MUSCLES.index(part.donor.muscle)
-    plans.strands[i, p] = len(part.strands)
-    for s, (text, share) in enumerate(zip(part.strands, to.shares, strict=True)):
+    plans.path_count[i, p] = len(part.paths)
+    for s, (text, share) in enumerate(zip(part.paths, to.shares, strict=True)):
         plans.ends[i, p, s] = ends[text]
         plans.shares[i, p, s] = share
     plans.reach[i, p], plans.cut[i, p] = ends[part.reach], ends[part.to_cut]

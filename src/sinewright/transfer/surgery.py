@@ -1,6 +1,6 @@
 """The surgical knowledge as data: donors, routes, recipients, sound pairs of donors. Frozen, no arithmetic.
 
-Paths are written as steps of ``anatomy.skeleton.parse_steps``. Routes and recipients follow common practice; the
+Paths are written as elements, see ``anatomy.skeleton.parse_path``. Routes and recipients follow common practice; the
 papers that measured them are named in each ``source`` (keys of the reference room).
 """
 
@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Donor:
-    """A muscle that can be moved: where its belly ends, where it is cut, the steps from there, what is lost with it."""
+    """A muscle that can be moved: where its belly ends, where it is cut, the path from there, what is lost with it."""
 
     muscle: str
     title: str
@@ -20,12 +20,12 @@ class Donor:
 
 @dataclass(frozen=True)
 class Route:
-    """A way to the front of the ankle for some donors: steps from the donor's origin to in front of the ankle."""
+    """A way to the front of the ankle for some donors: path from the donor's origin to in front of the ankle."""
 
     name: str
     title: str
     donors: tuple[str, ...]
-    steps: str
+    via: str
     hold: str
     needs_membrane: bool
     source: str
@@ -33,7 +33,7 @@ class Route:
 
 @dataclass(frozen=True)
 class Recipient:
-    """What the tendon is sewn to: one to three strands with their shares of the tension.
+    """What the tendon is sewn to: one to three paths with their shares of the tension.
 
     ``tails`` follow the route; for a tendon joined above the retinaculum they begin at the junction and the route's
     hold is left out. ``tendons`` are the muscles whose tendons carry the pull, ``bone`` tells a bony fixation.

@@ -1,4 +1,4 @@
-"""Pulleys of many invented people: no landmark inside a pulley, no tendon that lets go where it is held."""
+"""Cylinders of many invented people: no landmark inside a cylinder, no tendon that lets go where it is held."""
 
 from __future__ import annotations
 
@@ -6,8 +6,8 @@ from collections import Counter
 
 import numpy as np
 
-from sinewright.anatomy.path import PULLEY
-from sinewright.anatomy.skeleton import Skeleton, landmarks, native_paths, pulleys
+from sinewright.anatomy.path import CYLINDER
+from sinewright.anatomy.skeleton import Skeleton, cylinders, landmarks, native_paths
 from sinewright.transfer.catalogue import pulling_paths
 
 from .anatomy_people import (
@@ -26,43 +26,43 @@ CORNERS = grid(2, 3)
 
 
 def passages() -> dict[tuple[int, int, int], Ints]:
-    """Each different passage (landmark, pulley, landmark) of every strand that may carry a pull, as three steps."""
+    """Each different passage (landmark, cylinder, landmark) of every path that may carry a pull, as three steps."""
     out = {}
-    for steps in pulling_paths():
-        for k in np.flatnonzero(steps[:, 0] == PULLEY):
-            three = steps[k - 1 : k + 2]
+    for elements in pulling_paths():
+        for k in np.flatnonzero(elements[:, 0] == CYLINDER):
+            three = elements[k - 1 : k + 2]
             out[int(three[0, 1]), int(three[1, 1]), int(three[2, 1])] = three.copy()
     return out
 
 
-def landmarks_inside_a_pulley(body: Skeleton) -> Counter[str]:
-    """How many people have each landmark inside the pulley it leads to, in any corner of the range."""
+def landmarks_inside_a_cylinder(body: Skeleton) -> Counter[str]:
+    """How many people have each landmark inside the cylinder it leads to, in any corner of the range."""
     names, rounds, count = (
         [mark.name for mark in landmarks()],
-        [pulley.name for pulley in pulleys()],
+        [cylinder.name for cylinder in cylinders()],
         Counter[str](),
     )
     for person in range(len(body.points)):
         inside = set()
         for pose in (pose_of(body.joint[person], *angles) for angles in CORNERS):
-            for (before, pulley, after), steps in passages().items():
-                contact = next(contacts(body, steps, pose, person))
+            for (before, cylinder, after), elements in passages().items():
+                contact = next(contacts(body, elements, pose, person))
                 ends = ((before, contact.before), (after, contact.after))
-                inside |= {f"{names[i]} in {rounds[pulley]}" for i, radii in ends if radii <= 1.0}
+                inside |= {f"{names[i]} in {rounds[cylinder]}" for i, radii in ends if radii <= 1.0}
         count.update(inside)
     return count
 
 
-def test_no_landmark_of_the_reference_man_lies_inside_a_pulley() -> None:
-    assert landmarks_inside_a_pulley(reference_man()) == {}
+def test_no_landmark_of_the_reference_man_lies_inside_a_cylinder() -> None:
+    assert landmarks_inside_a_cylinder(reference_man()) == {}
 
 
-def test_no_landmark_of_people_of_other_sizes_lies_inside_a_pulley() -> None:
-    assert landmarks_inside_a_pulley(random_people(np.random.default_rng(50), 300)) == {}
+def test_no_landmark_of_people_of_other_sizes_lies_inside_a_cylinder() -> None:
+    assert landmarks_inside_a_cylinder(random_people(np.random.default_rng(50), 300)) == {}
 
 
-def test_no_landmark_moved_by_its_spread_lies_inside_a_pulley() -> None:
-    assert landmarks_inside_a_pulley(random_people(np.random.default_rng(51), 300, jitter=True)) == {}
+def test_no_landmark_moved_by_its_spread_lies_inside_a_cylinder() -> None:
+    assert landmarks_inside_a_cylinder(random_people(np.random.default_rng(51), 300, jitter=True)) == {}
 
 
 def test_a_tendon_behind_a_malleolus_stays_there_in_every_person() -> None:

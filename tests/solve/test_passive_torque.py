@@ -9,7 +9,7 @@ from scipy.optimize import brentq
 from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import lengthen_calf, limit_at, printed_limits
 from sinewright.reference import Row, load
-from sinewright.solve import resist as r
+from sinewright.solve import passive_torque as r
 from sinewright.units import deg, rad
 
 from ..virtual_people import Floats, blank, people
@@ -22,18 +22,18 @@ SLOPE = [row for row in ROWS if row.id.startswith("pa-riener-slope-")]
 
 def printed() -> Floats:
     """Resistance of the printed mean ankle."""
-    limits, out = printed_limits(PriorSampler(1, 0)), np.zeros(r.RESIST_SIZE)
+    limits, out = printed_limits(PriorSampler(1, 0)), np.zeros(r.PASSIVE_SIZE)
     out[r.UPPER_RATE], out[r.LOWER_RATE] = limits["upper_rate"] / rad(1.0), limits["lower_rate"] / rad(1.0)
     out[r.UPPER], out[r.LOWER] = rad(limits["upper"]), rad(limits["lower"])
     out[r.UPPER_KNEE], out[r.LOWER_KNEE], out[r.OFFSET] = limits["upper_knee"], limits["lower_knee"], limits["offset"]
-    out[r.TILT_STIFFNESS], out[r.INWARD], out[r.OUTWARD], out[r.STOP_RATE] = 15.0, 0.4, -0.2, 14.0
+    out[r.SUBTALAR_STIFFNESS], out[r.INWARD], out[r.OUTWARD], out[r.STOP_RATE] = 15.0, 0.4, -0.2, 14.0
     return out
 
 
 def lifting(row: Row) -> float:
     """Passive moment [N.m, + lifts] in the posture of a row."""
     at = row.conditions
-    return float(r.ankle_resistance(printed(), rad(float(at["ankle_deg"])), rad(float(at["knee_deg"])))[0])
+    return float(r.ankle_passive_torque(printed(), rad(float(at["ankle_deg"])), rad(float(at["knee_deg"])))[0])
 
 
 def test_the_printed_rows_are_there() -> None:
@@ -55,56 +55,58 @@ def test_riener_1999_angle_at_torque(row: Row) -> None:
 
 @pytest.mark.parametrize("row", SLOPE, ids=lambda row: row.id)
 def test_riener_1999_slope_at_neutral(row: Row) -> None:
-    slope = r.ankle_resistance(printed(), 0.0, rad(float(row.conditions["knee_deg"])))[1]
+    slope = r.ankle_passive_torque(printed(), 0.0, rad(float(row.conditions["knee_deg"])))[1]
     assert -slope * rad(1.0) == pytest.approx(row.value, abs=0.0051)  # N.m/deg
 
 
 def test_riener_1999_angle_of_no_torque() -> None:
     row = load().row("pa-riener-zero-torque-knee-0")
-    found = brentq(lambda ankle: r.ankle_resistance(printed(), ankle, 0.0)[0], rad(-40.0), rad(10.0))
+    found = brentq(lambda ankle: r.ankle_passive_torque(printed(), ankle, 0.0)[0], rad(-40.0), rad(10.0))
     assert deg(found) == pytest.approx(row.value, abs=0.51)  # printed to 1 deg
 
 
 def test_each_branch_alone_holds_the_reference_torque_at_its_limit() -> None:
-    resist, knee = printed(), 0.7
-    resist[r.OFFSET] = 0.0
-    upper = resist[r.UPPER] + resist[r.UPPER_KNEE] * knee
-    lower = resist[r.LOWER] + resist[r.LOWER_KNEE] * knee
+    passive, knee = printed(), 0.7
+    passive[r.OFFSET] = 0.0
+    upper = passive[r.UPPER] + passive[r.UPPER_KNEE] * knee
+    lower = passive[r.LOWER] + passive[r.LOWER_KNEE] * knee
     for angle, other, torque in ((upper, r.LOWER, -r.REFERENCE_TORQUE), (lower, r.UPPER, r.REFERENCE_TORQUE)):
-        alone = resist.copy()
+        alone = passive.copy()
         alone[other] += 10.0 if other == r.UPPER else -10.0
-        assert r.ankle_resistance(alone, angle, knee)[0] == pytest.approx(torque, rel=1e-9)
+        assert r.ankle_passive_torque(alone, angle, knee)[0] == pytest.approx(torque, rel=1e-9)
 
 
 def test_signs() -> None:
-    resist = printed()
-    assert r.ankle_resistance(resist, rad(25.0), 0.0)[0] < 0.0 < r.ankle_resistance(resist, rad(-50.0), 0.0)[0]
-    assert r.subtalar_resistance(resist, 0.5)[0] < 0.0 < r.subtalar_resistance(resist, -0.4)[0]
-    knees = [r.ankle_resistance(resist, rad(10.0), knee)[0] for knee in np.linspace(0.0, 2.0, 9)]
+    passive = printed()
+    assert (
+        r.ankle_passive_torque(passive, rad(25.0), 0.0)[0] < 0.0 < r.ankle_passive_torque(passive, rad(-50.0), 0.0)[0]
+    )
+    assert r.subtalar_passive_torque(passive, 0.5)[0] < 0.0 < r.subtalar_passive_torque(passive, -0.4)[0]
+    knees = [r.ankle_passive_torque(passive, rad(10.0), knee)[0] for knee in np.linspace(0.0, 2.0, 9)]
     assert np.all(np.diff(knees) > 0.0)  # the calf gives way when the knee bends
 
 
 def test_the_joint_pushes_back_harder_the_further_it_goes() -> None:
-    resist, angles = printed(), np.linspace(-1.5, 1.2, 400)
+    passive, angles = printed(), np.linspace(-1.5, 1.2, 400)
     for moment in (
-        [r.ankle_resistance(resist, x, 0.3) for x in angles],
-        [r.subtalar_resistance(resist, x) for x in angles],
+        [r.ankle_passive_torque(passive, x, 0.3) for x in angles],
+        [r.subtalar_passive_torque(passive, x) for x in angles],
     ):
         values, slopes = np.array(moment).T
         assert np.all(np.isfinite(values)) and np.all(np.diff(values) < 0.0) and np.all(slopes < 0.0)
 
 
 def test_slopes_against_differences_also_where_the_exponent_is_straightened() -> None:
-    resist, h = printed(), 1e-6
+    passive, h = printed(), 1e-6
     for x in (-9.0, -3.5, -0.3, 0.0, 0.4, 5.0, 9.0):
-        for of in (lambda q: r.ankle_resistance(resist, q, 0.4), lambda q: r.subtalar_resistance(resist, q)):
+        for of in (lambda q: r.ankle_passive_torque(passive, q, 0.4), lambda q: r.subtalar_passive_torque(passive, q)):
             assert of(x)[1] == pytest.approx((of(x + h)[0] - of(x - h)[0]) / (2 * h), rel=1e-6)
 
 
 def test_nothing_overflows() -> None:
     for x in (-1e3, 1e3):
-        assert np.isfinite(r.ankle_resistance(printed(), x, 0.0)).all()
-        assert np.isfinite(r.subtalar_resistance(printed(), x)).all()
+        assert np.isfinite(r.ankle_passive_torque(printed(), x, 0.0)).all()
+        assert np.isfinite(r.subtalar_passive_torque(printed(), x)).all()
 
 
 ASKED = [rad(a) for a in range(-10, 30, 5)]
@@ -112,16 +114,16 @@ ASKED = [rad(a) for a in range(-10, 30, 5)]
 
 def calf(procedure: str, more: str = "") -> tuple[Floats, Floats]:
     """Resistance of some legs before and after a calf procedure."""
-    before = people("stiff_calf").resist[:20]
+    before = people("stiff_calf").passive[:20]
     case = blank(f'[plan]\ncalf_procedure = "{procedure}"\n{more}')
     return before, lengthen_calf(case, before, PriorSampler(20, 1))
 
 
-def upper_alone(resist: Floats, ankle: float, knee: float) -> Floats:
+def upper_alone(passive: Floats, ankle: float, knee: float) -> Floats:
     """Moment of the calf branch alone [N.m]."""
-    quiet = resist.copy()
+    quiet = passive.copy()
     quiet[:, r.LOWER] = -50.0
-    return np.array([r.ankle_resistance(x, ankle, knee)[0] for x in quiet])
+    return np.array([r.ankle_passive_torque(x, ankle, knee)[0] for x in quiet])
 
 
 def test_recession_brings_the_straight_knee_onto_the_bent_one() -> None:
@@ -160,5 +162,5 @@ def test_no_procedure_changes_nothing() -> None:
 def test_a_procedure_leaves_the_lower_limit_and_the_hindfoot() -> None:
     for procedure in ("gastrocnemius recession", "achilles lengthening"):
         before, after = calf(procedure)
-        kept = [i for i in range(r.RESIST_SIZE) if i not in (r.UPPER, r.UPPER_KNEE)]
+        kept = [i for i in range(r.PASSIVE_SIZE) if i not in (r.UPPER, r.UPPER_KNEE)]
         assert np.array_equal(before[:, kept], after[:, kept])

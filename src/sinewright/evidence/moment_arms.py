@@ -16,7 +16,7 @@ ORDER = ("tibialis_posterior", "flexor_digitorum_longus", "flexor_hallucis_longu
 
 
 def _achilles(scene: Scene, ankle_deg: float) -> float:
-    return abs(float(scene.arms_mm("soleus", ankle_deg)[1]))
+    return abs(float(scene.moment_arms_mm("soleus", ankle_deg)[1]))
 
 
 def _against_method(name: str) -> Check:
@@ -67,7 +67,9 @@ def _achilles_band(scene: Scene) -> Verdict:
 
 def _anterior_band(id: str, ankle_deg: float) -> Check:
     def run(scene: Scene) -> Verdict:
-        return within_range(float(scene.arms_mm("tibialis_anterior", ankle_deg)[1]), row(id).low, row(id).high, ARM)
+        return within_range(
+            float(scene.moment_arms_mm("tibialis_anterior", ankle_deg)[1]), row(id).low, row(id).high, ARM
+        )
 
     side = "up" if ankle_deg > 0 else "down"
     return Check(
@@ -81,7 +83,7 @@ def _anterior_band(id: str, ankle_deg: float) -> Check:
 
 def _ends(scene: Scene, muscle: str) -> tuple[float, float]:
     """Size of the arm [mm] at 15 deg up and 30 deg down."""
-    up, down = (abs(float(scene.arms_mm(muscle, a)[1])) for a in (15.0, -30.0))
+    up, down = (abs(float(scene.moment_arms_mm(muscle, a)[1])) for a in (15.0, -30.0))
     return up, down
 
 
@@ -101,7 +103,7 @@ def _leardini(scene: Scene) -> Verdict:
 
 def _order(scene: Scene) -> Verdict:
     names = (*ORDER, "extensor_hallucis_longus", "extensor_digitorum_longus", "peroneus_longus", "peroneus_brevis")
-    mean = {n: float(np.mean([scene.arms_mm(n, 0.0, s)[2] for s in SUBTALAR_DEG])) for n in names}
+    mean = {n: float(np.mean([scene.moment_arms_mm(n, 0.0, s)[2] for s in SUBTALAR_DEG])) for n in names}
     falls = bool(np.all(np.diff([mean[n] for n in ORDER]) < 0.0)) and mean[ORDER[-1]] > 0.0
     sides = mean["extensor_hallucis_longus"] > 0.0 > mean["extensor_digitorum_longus"]
     outer = max(mean["peroneus_longus"], mean["peroneus_brevis"]) < mean["extensor_digitorum_longus"]
@@ -113,7 +115,7 @@ def _order(scene: Scene) -> Verdict:
 
 def _excursion(scene: Scene, muscle: str, start: tuple[float, float], end: tuple[float, float]) -> float:
     """Excursion [mm] between two postures (ankle, subtalar) [deg]."""
-    return abs(float(scene.arms_mm(muscle, *end)[0] - scene.arms_mm(muscle, *start)[0]))
+    return abs(float(scene.moment_arms_mm(muscle, *end)[0] - scene.moment_arms_mm(muscle, *start)[0]))
 
 
 def _ankle_excursion(name: str, muscle: str, band: str, tolerance_mm: float) -> Check:
@@ -189,10 +191,10 @@ def _share(scene: Scene) -> Verdict:
     return many(found, printed, printed * band, ("ankle", "hindfoot and forefoot"), unit("%", 0))
 
 
-def _split_arms(scene: Scene, whole: str, other: str, tilts: tuple[float, ...]) -> tuple[np.ndarray, np.ndarray]:
+def _split_arms(scene: Scene, whole: str, other: str, subtalars: tuple[float, ...]) -> tuple[np.ndarray, np.ndarray]:
     """Arms (ankle, subtalar) [mm] of a whole tendon and of one split in halves, at each subtalar angle."""
-    before = np.array([scene.way_mm(whole, 0.0, s)[1:] for s in tilts])
-    after = 0.5 * (before + np.array([scene.way_mm(other, 0.0, s)[1:] for s in tilts]))
+    before = np.array([scene.way_mm(whole, 0.0, s)[1:] for s in subtalars])
+    after = 0.5 * (before + np.array([scene.way_mm(other, 0.0, s)[1:] for s in subtalars]))
     return before, after
 
 
