@@ -7,9 +7,9 @@ import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "doubt"))
 
+from sinewright.doubt.simulate import ranks
 from test_calibration import DONOR, template
 
-from sinewright.doubt.simulate import ranks
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import Sewn
 from sinewright.units import m, rad

@@ -11,13 +11,13 @@ from pathlib import Path
 from time import perf_counter, process_time
 
 import numpy as np
+from tests.support.simulated_operations import ranks
 
 from sinewright.case import read_case
 from sinewright.doubt.virtual import draw
 from sinewright.learn.entries import Entry
 from sinewright.learn.prepare import lay_out, prepare
 from sinewright.learn.session import Session
-from sinewright.learn.simulate import ranks
 
 CASE = Path(__file__).parents[1] / "examples" / "knee_dislocation_common_peroneal.toml"
 CHOICE = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
@@ -56,7 +56,7 @@ def main(legs: int, operations: int) -> None:
     )
     if operations:
         truths = draw(prepared.case, operations, 77).legs
-        found = ranks(lay_out(prepared.case, prepared.sewn, prepared.legs, prepared.elastic, 1), truths, 5)
+        found = ranks(lay_out(prepared.case, prepared.sewn, prepared.virtual, prepared.elastic, 1), truths, 5)
         for name, rank in zip(("lift", "rest on the table"), found.rank.T, strict=True):
             counts, _ = np.histogram(rank, bins=10, range=(0.0, 1.0))
             covered = [float(np.mean(np.abs(rank - 0.5) <= 0.5 * share)) for share in (0.5, 0.9)]

@@ -6,50 +6,13 @@ import copy
 import dataclasses
 import pickle
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from sinewright.results import Caution, Choice, Outcome, Posture, Spread, Weighing
 
 FLAT = Spread(1.0, 1.0, 1.0, 1.0, 1.0)
 POSTURE = Posture(ankle_deg=5.0, subtalar_deg=0.0, knee_deg=30.0)
 CHOICE = Choice("one", "tibialis_posterior", "membrane", "lateral_cuneiform", POSTURE, 10.0, "Tibialis posterior", "")
-
-
-def test_spread_of_equal_steps_is_read_off_the_line() -> None:
-    assert Spread.of(np.arange(101.0)) == Spread(5.0, 25.0, 50.0, 75.0, 95.0)
-
-
-def test_equal_weights_agree_with_no_weights_within_one_step() -> None:
-    values = np.random.default_rng(3).normal(size=2001)
-    plain, weighted = Spread.of(values), Spread.of(values, np.ones_like(values))
-    assert np.allclose(plain.as_tuple(), weighted.as_tuple(), atol=5e-3)
-
-
-def test_weight_zero_takes_a_value_out() -> None:
-    assert Spread.of([1.0, 1.0, 99.0], [1.0, 1.0, 0.0]).p50 == pytest.approx(1.0)
-    assert Spread.of([4.0], [2.0]) == Spread(4.0, 4.0, 4.0, 4.0, 4.0)
-
-
-@given(st.lists(st.floats(-1e6, 1e6), min_size=1, max_size=60))
-def test_spread_never_falls_and_stays_inside_the_values(values: list[float]) -> None:
-    found = Spread.of(values)
-    assert list(found.as_tuple()) == sorted(found.as_tuple())
-    assert min(values) <= found.p05 and found.p95 <= max(values)
-
-
-@pytest.mark.parametrize("values", [[], [1.0, float("nan")], [float("inf")]])
-def test_spread_refuses_nothing_and_what_is_not_finite(values: list[float]) -> None:
-    with pytest.raises(ValueError, match="at least one value|not finite"):
-        Spread.of(values)
-
-
-@pytest.mark.parametrize("weights", [[1.0], [-1.0, 2.0], [0.0, 0.0], [float("nan"), 1.0]])
-def test_spread_refuses_weights_that_cannot_be_weights(weights: list[float]) -> None:
-    with pytest.raises(ValueError, match="weights"):
-        Spread.of([1.0, 2.0], weights)
 
 
 def test_spread_refuses_nan_and_disorder_by_hand() -> None:

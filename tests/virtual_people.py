@@ -12,7 +12,8 @@ from sinewright.anatomy.path import POSE_SIZE, bend, length_and_moment_arms, set
 from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, parse_case, read_case
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.virtual import propose
+from sinewright.doubt.sample import Sample
+from sinewright.doubt.virtual import Virtual, propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import leg as leg_
 from sinewright.solve.balance import balance
@@ -44,6 +45,11 @@ def blank(text: str = "") -> Case:
 def people(stem: str, n: int = 200, seed: int = 3) -> Legs:
     """Proposed virtual legs of an example (not yet weighed by resting angles): wider than what a plan uses."""
     return propose(example(stem), PriorSampler(n, seed))[0]
+
+
+def virtual_of(legs: Legs) -> Virtual:
+    """Legs that were drawn one by one, as a ruler or a table takes them."""
+    return Virtual(legs, legs, (), {}, Sample.independent(len(legs.points)), (), {})
 
 
 def flawless(legs: Legs) -> Legs:

@@ -120,11 +120,11 @@ def weighing_of(worked: Worked) -> Weighing:
         outcomes=outcomes,
         tendon="elastic" if worked.elastic else "rigid",
         goals=goals_in_words(weights),
-        effective_sample_size=virtual.effective_sample_size,
+        effective_sample_size=virtual.sample.effective_sample_size,
         calf=calf_trials(worked.lengthened, case.plan.calf_procedure, first, weights),
         rows=rows,
     )
-    return complete(case, virtual.legs, weighing)
+    return complete(case, virtual, weighing)
 
 
 def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> tuple[Moved, ...]:
@@ -141,8 +141,8 @@ def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
         found = [worked.swings.add_to(outcome, i) for i, outcome in enumerate(found)]
     able = able_of(found)
     if able:
-        met = worked.met(able)
-        for i, standing in zip(able, standings([worked.plans[i] for i in able], met, order(met)), strict=True):
+        met, plans = worked.met(able), [worked.plans[i] for i in able]
+        for i, standing in zip(able, standings(worked.virtual.sample, plans, met, order(met)), strict=True):
             found[i] = replace(found[i], standing=standing)
     done = {outcome.choice.id: outcome for outcome in found}
     return tuple(
@@ -175,12 +175,12 @@ def rule_out(case: Case, choice: str, draws: int = 1000, seed: int = 1) -> Ruler
 
     Raises InputError for a choice that is not possible.
     """
-    return ruler_of(case, find_choice(case, choice), draw(case, draws, seed).legs)
+    return ruler_of(case, find_choice(case, choice), draw(case, draws, seed))
 
 
-def ruler_of(case: Case, moved: Moved, legs: Legs) -> Ruler:
+def ruler_of(case: Case, moved: Moved, virtual: Virtual) -> Ruler:
     """The tension ruler of one operation on legs that are drawn already."""
-    return lay_ruler(legs, sewn_for(case, legs, [moved])[0], case.plan.tendon != "rigid")
+    return lay_ruler(virtual, sewn_for(case, virtual.legs, [moved])[0], case.plan.tendon != "rigid")
 
 
 def swing_out(
@@ -215,7 +215,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     case, seed = worked.case, worked.seed
     able = able_of(worked.outcomes())
     if not able:
-        return Asked((), (), worked.virtual.effective_sample_size)
+        return Asked((), (), worked.virtual.sample.effective_sample_size)
     met = worked.met(able)
     first = [able[place] for place in order(met).places[:LEADERS]]
     leaders = [worked.plans[i] for i in first]
@@ -224,7 +224,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     return Asked(
         ask(case, worked.virtual, met, lift, seed),
         tuple((choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True)),
-        worked.virtual.effective_sample_size,
+        worked.virtual.sample.effective_sample_size,
     )
 
 

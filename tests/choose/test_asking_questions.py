@@ -14,7 +14,6 @@ from sinewright.case import Case, changed
 from sinewright.case.fields import Section, bounds_of
 from sinewright.case.listing import entry
 from sinewright.choose.asking import questions
-from sinewright.choose.asking_fields import NOT_ASKED, why_not_asked
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.choose.asking_strength import TENSION, _scan
 from sinewright.doubt.force import LIFTERS
@@ -28,6 +27,7 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import build_plans
 from sinewright.transfer.surgery import DONORS
 
+from ..support.not_asked import NOT_ASKED, why_not_asked
 from ..virtual_people import blank, example, plan
 
 N = 500

@@ -24,7 +24,7 @@ from sinewright.results import Answered, Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.units import deg, m, rad
 
-from ..virtual_people import EXAMPLES, example, people, plan
+from ..virtual_people import EXAMPLES, example, people, plan, virtual_of
 
 DRAWS = 200
 DONOR = LEG_MUSCLES.index("tibialis_posterior")
@@ -190,7 +190,7 @@ def test_the_ruler_holds_the_same_numbers_as_the_ladder() -> None:
 
 def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -> None:
     legs = people("deep_branch_strong_peroneals", 100)
-    ruler = lay_ruler(legs, plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum", 4.0), True)
+    ruler = lay_ruler(virtual_of(legs), plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum", 4.0), True)
     rest, push = ([mark.quantities[name].p50 for mark in ruler.marks] for name in ("rest_deg", "pushdown_deg"))
     assert np.all(np.diff(rest) > 0.0)
     assert np.all(np.diff(push) > 0.0)
@@ -209,13 +209,15 @@ def test_the_stretch_that_does_the_same_in_another_posture_does_the_same() -> No
     """Sewn there, on the same legs, the foot hangs within half a degree of the plan and the lift is the plan's."""
     legs = people("deep_branch_strong_peroneals", 100)
     sewn = plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum", 4.0)
-    ruler = lay_ruler(legs, sewn, True)
+    ruler = lay_ruler(virtual_of(legs), sewn, True)
     assert [one.ankle_deg for one in ruler.exchange] == [mark.ankle_deg for mark in ruler.postures]
     stretch = [one.set_stretch_mm for one in ruler.exchange]
     assert None not in stretch and np.all(np.diff(stretch) < 0.0)
     assert np.all(np.diff([one.goes_there for one in ruler.exchange]) <= 0.0)
     for one in ruler.exchange:
-        there = lay_ruler(legs, replace(sewn, ankle=rad(one.ankle_deg), stretch=m(one.set_stretch_mm or 0.0)), True)
+        there = lay_ruler(
+            virtual_of(legs), replace(sewn, ankle=rad(one.ankle_deg), stretch=m(one.set_stretch_mm or 0.0)), True
+        )
         for name in ("rest_deg", "lift_deg", "pushdown_deg"):
             assert there.chosen.quantities[name].p50 == pytest.approx(ruler.chosen.quantities[name].p50, abs=0.7)
 

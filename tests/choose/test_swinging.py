@@ -7,7 +7,7 @@ from sinewright.choose.swinging import usual_margin_mm
 from sinewright.errors import InputError
 from sinewright.evidence.people import palsy
 from sinewright.plan import swing_out
-from sinewright.results import Chance, SwingPage
+from sinewright.results import SwingPage
 
 CHOICE = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 
@@ -47,17 +47,3 @@ def test_same_seed_same_page(page: SwingPage) -> None:
 def test_an_impossible_margin_is_refused(margin: float) -> None:
     with pytest.raises(InputError, match="0 to 100 mm"):
         swing_out(palsy(True), CHOICE, draws=100, margin_mm=margin)
-
-
-@pytest.mark.parametrize(("count", "draws"), [(0, 100), (100, 100), (37, 100), (1, 3)])
-def test_wilson_interval_by_its_own_equation(count: int, draws: int) -> None:
-    """Its ends are the shares p with (k/n - p)^2 = z^2 p (1 - p)/n."""
-    chance = Chance.of(count, draws)
-    for p in (chance.low, chance.high):
-        if p not in (0.0, 1.0):
-            assert (chance.share - p) ** 2 == pytest.approx(1.959964**2 * p * (1.0 - p) / draws, rel=1e-9)
-
-
-def test_a_chance_out_of_order_is_refused() -> None:
-    with pytest.raises(ValueError, match="low <= share"):
-        Chance(0.5, 0.6, 0.7, 10)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from sinewright.results import Caution, Chance, Choice, Goal, Outcome, Posture, Spread, Standing, Weighing
+from sinewright.doubt.sample import chance_of
+from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing, Weighing
 
 SEWN = Posture(ankle_deg=10.0, subtalar_deg=-2.0, knee_deg=30.0)
 
@@ -44,7 +45,7 @@ def workable(key: str, title: str, subtitle: str, lift: float, reach: float, sta
         "heel_strike_deg": around(lift - 2.0, 3.0, 8.0),
         "steppage_hip_deg": Spread(0.0, 0.0, 2.0, 4.0, 9.0),
     }
-    chances = {"clears_swing": Chance.of(190, 300), "lowers_foot": Chance.of(6, 300)}
+    chances = {"clears_swing": chance_of(190, 300), "lowers_foot": chance_of(6, 300)}
     named = choice(key, title, subtitle)
     return Outcome(named, "workable", "", quantities, failed_share=0.0, standing=stands, chances=chances)
 

@@ -11,10 +11,11 @@ import pytest
 from scipy.stats import binom, chi2
 
 from sinewright.case import Case, parse_case
-from sinewright.doubt.simulate import Ranks, ranks
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import Sewn
 from sinewright.units import m, rad
+
+from ..support.simulated_patients import Ranks, ranks
 
 DONOR, PATIENTS, DRAWS, BINS = "tibialis_posterior", 80, 300, 8
 GONE = (

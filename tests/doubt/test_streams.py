@@ -41,7 +41,7 @@ def test_the_mirrored_patient_has_the_same_legs(stem: str) -> None:
     assert other.side != case.side
     assert same(legs(case), legs(other)) == []
     a, b = draw(case, 100, 2), draw(other, 100, 2)
-    assert same(a.legs, b.legs) == [] and a.effective_sample_size == b.effective_sample_size
+    assert same(a.legs, b.legs) == [] and a.sample.effective_sample_size == b.sample.effective_sample_size
 
 
 def test_a_stream_does_not_depend_on_what_was_asked_before() -> None:

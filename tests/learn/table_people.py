@@ -31,7 +31,7 @@ def sewn(set_stretch_mm: float = PLANNED_MM) -> Sewn:
 @cache
 def prepared(legs: int = LEGS, seed: int = 1) -> Prepared:
     case = example(STEM)
-    return lay_out(case, sewn(), draw(case, legs, seed).legs, True, seed)
+    return lay_out(case, sewn(), draw(case, legs, seed), True, seed)
 
 
 def entry(kind: str, value: float, minute: int = 0, knee_deg: float | None = None, limb: str = "lying") -> Entry:

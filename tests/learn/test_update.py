@@ -16,13 +16,13 @@ from sinewright.learn.expected import lift_later, rest_on_table
 from sinewright.learn.prepare import number
 from sinewright.learn.readings import agreement_with
 from sinewright.learn.session import Session
-from sinewright.learn.simulate import truth_of
 from sinewright.reference import load
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import build_plans
 from sinewright.units import deg, mm
 
+from ..support.simulated_operations import truth_of
 from ..virtual_people import example
 from .table_people import PLANNED_MM, START, STEM, entry, prepared, sewn
 
@@ -37,7 +37,7 @@ ALL = (
 
 def test_without_entries_the_answer_is_the_plan_of_the_solver_itself() -> None:
     ready = prepared()
-    out, failed = a.answer(ready.legs, build_plans([sewn()]))
+    out, failed = a.answer(ready.virtual.legs, build_plans([sewn()]))
     good = failed[:, 0] == 0
     plan = Session(ready).plan()
     for found, column in ((plan.lift_deg, a.LIFT), (plan.rest_later_deg, a.REST), (plan.pushdown_deg, a.PUSH)):

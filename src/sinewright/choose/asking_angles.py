@@ -12,6 +12,7 @@ from sinewright.case import Number
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.doubt.expect import angles_today
 from sinewright.doubt.force import LIFTERS
+from sinewright.doubt.sample import middle
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG
 from sinewright.reference import load
 from sinewright.solve import answer as a
@@ -93,7 +94,7 @@ def _today(examined: Examined) -> Iterator[Question]:
 def _whole(angle: Floats) -> Floats:
     """Angles (N,), the middle one where a leg found no balance: such a leg says nothing of the finding."""
     good = np.isfinite(angle)
-    out: Floats = np.where(good, angle, np.median(angle[good]) if good.any() else 0.0)
+    out: Floats = np.where(good, angle, middle(angle[good]) if good.any() else 0.0)
     return out
 
 

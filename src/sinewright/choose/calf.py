@@ -17,7 +17,7 @@ from sinewright.choose.rules_body import short_calf
 from sinewright.choose.screen import reason_against
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.choose.swinging import Swings, swing_along
-from sinewright.doubt.virtual import Virtual, take, with_calf
+from sinewright.doubt.virtual import Virtual, with_calf
 from sinewright.doubt.walk import Drawn
 from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
@@ -27,9 +27,11 @@ from sinewright.transfer.plans import Sewn, build_plans
 SCREENED = 128  # legs of the screen
 
 
-@dataclass(frozen=True)
+@dataclass
 class Lengthened:
     """One procedure: the case and the legs with it, and what can be offered (C operations), screened on a few legs.
+
+    Not frozen: an outcome on all legs is worked out when it is first asked for, and remembered.
 
     ``found``: outcomes on those legs; ``answers`` (n, C, 12); ``swings`` of the same; ``tried``: operations screened;
     ``refined``: outcomes on all legs, by id, as far as they were asked for.
@@ -123,11 +125,10 @@ def calf_trials(
 def _as_weighed(case: Case, virtual: Virtual, done: Done) -> Lengthened:
     """The procedure of the plan: nothing is worked out again."""
     few = slice(0, SCREENED)
-    some = replace(virtual, legs=take(virtual.legs, np.arange(len(done.answers))[few]))
+    some = virtual.take(few)
     found = [outcome_of(some, plan, done.answers[few, i], done.failed[few, i]) for i, plan in enumerate(done.plans)]
     able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
-    swings = done.swings
-    swung = replace(swings, answers=swings.answers[few, able], failed=swings.failed[few, able])
+    swung = done.swings.few(few, able)
     screened = Lengthened(
         case,
         virtual,
@@ -149,7 +150,7 @@ def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn) -> Length
     virtual = with_calf(before, tried)
     operations = [moved for moved in catalogue() if reason_against(tried, moved) is None]
     few = np.arange(min(SCREENED, len(virtual.legs.points)))
-    some = replace(virtual, legs=take(virtual.legs, few))
+    some = virtual.take(few)
     plans = sewn_for(tried, virtual.legs, operations)
     answers, failed = a.answer(some.legs, build_plans(plans), tried.plan.tendon != "rigid")
     found = [outcome_of(some, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans)]

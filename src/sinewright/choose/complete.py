@@ -6,25 +6,25 @@ from sinewright.case import Case
 from sinewright.choose.options import options
 from sinewright.choose.rules import idle_overrides, overridden, rules_of_operation, rules_of_patient
 from sinewright.choose.stance import balance, subtalar_capacity
+from sinewright.doubt.virtual import Virtual
 from sinewright.results import Fired, Outcome, Weighing
-from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import catalogue
 
 
-def complete(case: Case, legs: Legs, weighing: Weighing) -> Weighing:
-    """The weighing with its rules, options and balances; ``legs`` are those it was computed on.
+def complete(case: Case, virtual: Virtual, weighing: Weighing) -> Weighing:
+    """The weighing with its rules, options and balances; ``virtual`` holds the legs it was computed on.
 
     A rule that was overridden stays in the outcome, and its reason is said beside the outcome's own.
     """
     patient = rules_of_patient(case)
     spoken = {moved.id: rules_of_operation(case, moved) for moved in catalogue()}
     taken = {moved.id: moved.taken for moved in catalogue()}
-    moments = subtalar_capacity(legs, weighing.tendon == "elastic")
+    moments = subtalar_capacity(virtual.legs, weighing.tendon == "elastic")
     outcomes = []
     for outcome in weighing.outcomes:
         rules = spoken.get(outcome.choice.id, ())
         gone = taken.get(outcome.choice.id)
-        left = balance(moments, legs.capacity, gone) if gone and outcome.quantities else None
+        left = balance(moments, virtual.legs.capacity, gone, virtual.sample) if gone and outcome.quantities else None
         outcomes.append(replace(outcome, reason=_with_overrides(outcome, rules), rules=rules, balance=left))
     every = (*patient, *(rule for rules in spoken.values() for rule in rules))
     return replace(

@@ -2,14 +2,15 @@
 
 import numpy as np
 
-from sinewright.arrays import Floats, Ints
+from sinewright.arrays import Bools, Floats, Ints
 from sinewright.choose.goals import GOALS, SCALES, Met
 from sinewright.choose.judge import judge
 from sinewright.choose.order import Order, reserve
+from sinewright.doubt.sample import Sample, middle
 from sinewright.doubt.virtual import Virtual
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.results import Caution, Chance, Choice, Goal, Outcome, Posture, Spread, Standing
+from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import Sewn
 from sinewright.units import deg, mm
@@ -52,40 +53,49 @@ def outcome_of(virtual: Virtual, sewn: Sewn, answers: Floats, failed: Ints) -> O
     choice = choice_of(sewn)
     if not good.any():
         return Outcome(choice, "set aside", "No virtual leg found a balance.", {}, 1.0)
-    spreads = spreads_of(answers[good], virtual.legs.normal_lift[good])
+    spreads = spreads_of(virtual.sample, answers, virtual.legs.normal_lift, good)
     donors = [LEG_MUSCLES.index(name) for name in choice.donor.split(" + ")]
-    now = max(float(np.median(virtual.legs.capacity[:, i])) for i in donors)
-    past = float(mm(np.median(answers[good][:, a.BELLY_PAST])))
+    now = max(float(middle(virtual.legs.capacity[:, i])) for i in donors)
+    past = float(mm(middle(answers[good][:, a.BELLY_PAST])))
     share_failed = float(np.mean(~good))
     status, reason = judge(spreads, share_failed, now, past)
-    lifts = int(np.count_nonzero((answers[good][:, a.LIFT] >= 0.0) & (answers[good][:, a.REACH] >= 0.0)))
-    chances = {"lifts_to_neutral": Chance.of(lifts, int(np.count_nonzero(good)))}
+    lifts = (answers[:, a.LIFT] >= 0.0) & (answers[:, a.REACH] >= 0.0)
+    chances = {"lifts_to_neutral": virtual.sample.chance(lifts, good)}
     return Outcome(choice, status, reason, spreads, share_failed, chances=chances)
 
 
-def spreads_of(found: Floats, normal_lift: Floats) -> dict[str, Spread]:
-    """Spreads of the printed quantities from answers (n, 12) of legs with a normal lifting moment (n,) [N.m]."""
-    spreads = {name: Spread.of(deg(found[:, column])) for name, column in DEGREES.items()}
-    spreads["moment_neutral_Nm"] = Spread.of(found[:, a.MOMENT])
-    spreads["share_of_normal"] = Spread.of(found[:, a.MOMENT] / normal_lift)
-    spreads["reach_margin_mm"] = Spread.of(mm(found[:, a.REACH]))
-    spreads["junction_pull_N"] = Spread.of(found[:, a.PULL])
-    return spreads
+def spreads_of(sample: Sample, answers: Floats, normal_lift: Floats, good: Bools) -> dict[str, Spread]:
+    """Spreads of the printed quantities.
+
+    Parameters
+    ----------
+    sample : the legs that were answered
+    answers : (N, 12) from ``solve.answer``
+    normal_lift : (N,) lifting moment of the unharmed leg [N.m]
+    good : (N,) whether the leg found a balance in every question; the others are left out
+    """
+    values = {name: deg(answers[:, column]) for name, column in DEGREES.items()} | {
+        "moment_neutral_Nm": answers[:, a.MOMENT],
+        "share_of_normal": answers[:, a.MOMENT] / normal_lift,
+        "reach_margin_mm": mm(answers[:, a.REACH]),
+        "junction_pull_N": answers[:, a.PULL],
+    }
+    return {name: sample.spread(each, good) for name, each in values.items()}
 
 
-def standings(plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
-    """Where each of the choices stands; all lists run alike."""
+def standings(sample: Sample, plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
+    """Where each of the choices stands over the legs of a sample; all lists run alike."""
     able, utility = [True] * len(plans), met.utility
     out = []
     for i, means in enumerate(met.means):
         next_one = reserve(i, plans, met, able)
         left = plans[next_one].moved if next_one is not None else None
-        finite = utility[:, i][np.isfinite(utility[:, i])]
+        finite = np.isfinite(utility[:, i])
         out.append(
             Standing(
                 tuple(float(x) for x in means),
-                Spread.of(finite),
-                float(finite.mean()),
+                sample.spread(utility[:, i], finite),
+                float(utility[finite, i].mean()),
                 placed.places.index(i) + 1,
                 placed.rank[i],
                 placed.first_better[i],

@@ -10,11 +10,11 @@ from dataclasses import replace
 import numpy as np
 
 from sinewright.choose.present import choice_of, spreads_of
+from sinewright.doubt.virtual import Virtual
 from sinewright.errors import SolveError
 from sinewright.reference import load
 from sinewright.results import Exchange, Mark, Ruler
 from sinewright.solve.answer import answer
-from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import UPPER, UPPER_KNEE
 from sinewright.transfer.plans import Sewn, build_plans
 from sinewright.units import deg, m, mm, rad
@@ -26,17 +26,17 @@ KEPT = "own-ruler-kept"  # row: share of the best middle lifting moment in the r
 TOO_MUCH_MM = 5.0
 
 
-def lay_ruler(legs: Legs, plan: Sewn, elastic: bool) -> Ruler:
+def lay_ruler(virtual: Virtual, plan: Sewn, elastic: bool) -> Ruler:
     """Work out every mark of the ruler for one operation."""
     here = mm(plan.stretch)
     along = [replace(plan, stretch=m(s)) for s in stretches(here)]
     near = [replace(plan, stretch=m(here + d)) for d in (0.0, -TOO_MUCH_MM, TOO_MUCH_MM)]
     other = [replace(plan, ankle=rad(angle)) for angle in other_angles(deg(plan.ankle))]
-    marks = _marks(legs, along + near + other, elastic)
+    marks = _marks(virtual, along + near + other, elastic)
     line, (chosen, loose, tight) = marks[: len(along)], marks[len(along) : len(along) + 3]
     low, high = _interval(line)
     postures = tuple(marks[len(along) + 3 :])
-    exchange = tuple(_exchange(line, here, mark, legs, plan.knee) for mark in postures)
+    exchange = tuple(_exchange(line, here, mark, virtual, plan.knee) for mark in postures)
     words = (*_sentences(plan, chosen, loose, tight, _kept(line, low, high)), _exchanged(exchange))
     return Ruler(choice_of(plan), tuple(line), postures, exchange, chosen, loose, tight, low, high, words)
 
@@ -47,13 +47,13 @@ def other_angles(ankle_deg: float) -> tuple[float, ...]:
     return tuple(float(middle + POSTURE_STEP_DEG * i) for i in (-2, -1, 0, 1, 2))
 
 
-def _exchange(line: list[Mark], here_mm: float, mark: Mark, legs: Legs, knee: float) -> Exchange:
+def _exchange(line: list[Mark], here_mm: float, mark: Mark, virtual: Virtual, knee: float) -> Exchange:
     """What does the same in the posture of ``mark``: the foot hangs as it does at some place along the line, so many
     millimetres from the plan."""
     rest = [each.quantities["rest_deg"].p50 for each in line]
     found = mark.quantities["rest_deg"].p50
-    upto = deg(legs.passive[:, UPPER] + legs.passive[:, UPPER_KNEE] * knee)
-    share = float(np.mean(upto >= mark.ankle_deg))
+    passive = virtual.legs.passive
+    share = virtual.sample.chance(deg(passive[:, UPPER] + passive[:, UPPER_KNEE] * knee) >= mark.ankle_deg).share
     at = [each.set_stretch_mm for each in line]
     i = min(max(int(np.searchsorted(rest, found)), 1), len(line) - 1)  # beyond the ends along the last piece
     there = at[i] - (rest[i] - found) * (at[i] - at[i - 1]) / (rest[i] - rest[i - 1])
@@ -83,14 +83,14 @@ def stretches(here_mm: float) -> tuple[float, ...]:
     return tuple(float(s) for s in range(first, last + 1, STEP_MM))
 
 
-def _marks(legs: Legs, plans: list[Sewn], elastic: bool) -> list[Mark]:
-    answers, failed = answer(legs, build_plans(plans), elastic)
+def _marks(virtual: Virtual, plans: list[Sewn], elastic: bool) -> list[Mark]:
+    answers, failed = answer(virtual.legs, build_plans(plans), elastic)
     out = []
     for i, plan in enumerate(plans):
         good = failed[:, i] == 0
         if not good.any():
             raise SolveError(f"No virtual leg found a balance when sewn at {mm(plan.stretch):.0f} mm of set stretch.")
-        spreads = spreads_of(answers[good, i], legs.normal_lift[good])
+        spreads = spreads_of(virtual.sample, answers[:, i], virtual.legs.normal_lift, good)
         stretch, ankle = round(mm(plan.stretch), 6), round(deg(plan.ankle), 6)
         out.append(Mark(stretch, ankle, spreads, float(np.mean(~good))))
     return out

@@ -8,6 +8,7 @@ import numpy as np
 
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.arrays import Bools, Floats
+from sinewright.doubt.sample import Sample
 from sinewright.muscle.names import CALF, LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.results import Balance, Spread
@@ -40,26 +41,26 @@ def subtalar_capacity(legs: Legs, elastic: bool = True) -> Floats:
     return out
 
 
-def balance(moments: Floats, capacity: Floats, taken: tuple[str, ...], weights: Floats | None = None) -> Balance:
+def balance(moments: Floats, capacity: Floats, taken: tuple[str, ...], sample: Sample) -> Balance:
     """Balance before and after the muscles of ``taken`` have left their place.
 
     Args:
         moments: (N, 12) from ``capacity`` [N.m], inversion +.
-        ceiling: (N, 12) share of its own normal strength that each muscle has now.
+        capacity: (N, 12) share of its own normal strength that each muscle has now.
         taken: muscles that leave their place, by full name.
-        weights: (N,) weight of each leg, none for equal ones.
+        sample: the legs.
     """
     gone = np.array([name in taken for name in LEG_MUSCLES])
     before, after = _in_and_out(moments), _in_and_out(np.where(gone, 0.0, moments))
     return Balance(
-        inward_before_Nm=Spread.of(before[0], weights),
-        outward_before_Nm=Spread.of(before[1], weights),
-        inward_after_Nm=Spread.of(after[0], weights),
-        outward_after_Nm=Spread.of(after[1], weights),
-        calf_Nm=Spread.of(moments[:, CALF_COLUMNS].sum(axis=1), weights),
-        inward_share_before=_share(*before, weights),
-        inward_share_after=_share(*after, weights),
-        flags=_flags(moments, capacity, gone, weights),
+        inward_before_Nm=sample.spread(before[0]),
+        outward_before_Nm=sample.spread(before[1]),
+        inward_after_Nm=sample.spread(after[0]),
+        outward_after_Nm=sample.spread(after[1]),
+        calf_Nm=sample.spread(moments[:, CALF_COLUMNS].sum(axis=1)),
+        inward_share_before=_share(*before, sample),
+        inward_share_after=_share(*after, sample),
+        flags=_flags(moments, capacity, gone, sample),
     )
 
 
@@ -69,27 +70,27 @@ def _in_and_out(moments: Floats) -> tuple[Floats, Floats]:
     return np.maximum(own, 0.0).sum(axis=1), np.maximum(-own, 0.0).sum(axis=1)
 
 
-def _share(inward: Floats, outward: Floats, weights: Floats | None) -> Spread | None:
+def _share(inward: Floats, outward: Floats, sample: Sample) -> Spread | None:
     """Inward over inward plus outward, over the legs that have either; None when half of them have neither."""
     total = inward + outward
     some = total > 0.0
-    if not _mostly(some, weights):
+    if not _mostly(some, sample):
         return None
-    return Spread.of(inward[some] / total[some], None if weights is None else weights[some])
+    return sample.spread(inward / np.where(some, total, 1.0), some)
 
 
-def _mostly(holds: Bools, weights: Floats | None) -> bool:
-    return float(np.average(holds, weights=weights)) >= HALF
+def _mostly(holds: Bools, sample: Sample) -> bool:
+    return sample.chance(holds).share >= HALF
 
 
-def _flags(moments: Floats, capacity: Floats, gone: Bools, weights: Floats | None) -> tuple[str, ...]:
+def _flags(moments: Floats, capacity: Floats, gone: Bools, sample: Sample) -> tuple[str, ...]:
     """Sentences about what is left without an opponent; a muscle that had no strength is no loss."""
     has = (np.abs(moments) > 0.0) & (capacity > 0.0)
     works = capacity[:, SHORT_PERONEAL] >= load().row(WORKS_FROM).low
     flags = []
-    lost_posterior = gone[TIBIALIS_POSTERIOR] and _mostly(has[:, TIBIALIS_POSTERIOR], weights)
-    if lost_posterior and not gone[SHORT_PERONEAL] and _mostly(works, weights):
+    lost_posterior = gone[TIBIALIS_POSTERIOR] and _mostly(has[:, TIBIALIS_POSTERIOR], sample)
+    if lost_posterior and not gone[SHORT_PERONEAL] and _mostly(works, sample):
         flags.append(ARCH)
-    if gone[LONG_PERONEAL] and _mostly(has[:, LONG_PERONEAL], weights):
+    if gone[LONG_PERONEAL] and _mostly(has[:, LONG_PERONEAL], sample):
         flags.append(FIRST_RAY)
     return tuple(flags)

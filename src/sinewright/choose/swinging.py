@@ -3,6 +3,8 @@
 Feet shown beside a choice: as it is today, held by a brace, and as it was before the injury.
 """
 
+from __future__ import annotations
+
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -10,11 +12,12 @@ import numpy as np
 from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.sample import Sample
 from sinewright.doubt.virtual import Virtual
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, Drawn, draw_walk, healthy_legs
 from sinewright.errors import SolveError
 from sinewright.reference import load
-from sinewright.results import Chance, Choice, Foot, Outcome, Spread, SwingPage
+from sinewright.results import Choice, Foot, Outcome, Spread, SwingPage
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.chunks import Progress
@@ -37,6 +40,7 @@ def usual_margin_mm() -> float:
 class Swings:
     """Swing of every operation of a weighing: answers (N, C, 11), what failed (N, C), the walk and the margin [m]."""
 
+    sample: Sample
     answers: Floats
     failed: Ints
     drawn: Drawn
@@ -53,14 +57,23 @@ class Swings:
         good = self.failed[:, place] == 0
         if not good.any():
             return outcome
-        found = self.answers[good, place]
-        more = {
-            "swing_ankle_deg": Spread.of(deg(found[:, sw.MID])),
-            "heel_strike_deg": Spread.of(deg(found[:, sw.STRIKE])),
-            "steppage_hip_deg": Spread.of(deg(found[:, sw.EXTRA_HIP])),
+        found, sample = self.answers[:, place], self.sample
+        columns = {"swing_ankle_deg": sw.MID, "heel_strike_deg": sw.STRIKE, "steppage_hip_deg": sw.EXTRA_HIP}
+        more = {name: sample.spread(deg(found[:, column]), good) for name, column in columns.items()}
+        chances = {
+            "clears_swing": sample.chance(found[:, sw.CLEARANCE] >= self.margin, good),
+            "lowers_foot": sample.chance(found[:, sw.AVAILABLE] >= found[:, sw.DEMAND], good),
         }
-        chances = {**outcome.chances, "clears_swing": _clears(found, self.margin), "lowers_foot": _lowers_foot(found)}
-        return replace(outcome, quantities={**outcome.quantities, **more}, chances=chances)
+        return replace(outcome, quantities={**outcome.quantities, **more}, chances={**outcome.chances, **chances})
+
+    def few(self, legs: slice, places: list[int]) -> Swings:
+        """The swing of some operations in some of the legs."""
+        return replace(
+            self,
+            sample=self.sample.take(legs),
+            answers=self.answers[legs, places],
+            failed=self.failed[legs, places],
+        )
 
 
 def swings_of(
@@ -83,7 +96,7 @@ def swing_along(
     out, bad = sw.swing(
         virtual.legs, build_plans(plans), walk, answers[:, :, a.PUSH], answers[:, :, a.REST_SUBTALAR], margin, progress
     )
-    return Swings(out, np.where(failed > 0, 1, bad).astype(np.int32), drawn, margin)
+    return Swings(virtual.sample, out, np.where(failed > 0, 1, bad).astype(np.int32), drawn, margin)
 
 
 def swing_page(
@@ -109,16 +122,17 @@ def swing_page(
     free, subtalar = np.full((len(legs.points), 1), FREE), legs.passive[:, [SUBTALAR_NEUTRAL]]
     sound, sound_bad = sw.swing(before, nothing, walk, free, subtalar, margin)
     brace = held(legs, nothing, walk, walk.brace, np.zeros(len(walk.brace)), margin)
+    walked = _Walked(virtual.sample, drawn, margin)
     feet = (
-        _foot("today", "As it is today", run(virtual.now, NOTHING_MOVED), drawn, margin),
-        _foot("brace", "With a stiff brace", brace, drawn, margin),
-        _foot("learned", "This choice, effort as learned", run(legs, sewn), drawn, margin),
-        _foot("untrained", "This choice, untrained: it only tethers", run(legs, sewn, 0.0), drawn, margin),
-        _foot("trained", "This choice, full effort in every step", run(legs, sewn, 1.0), drawn, margin),
-        _foot("healthy", "Before the injury", (sound[:, 0], sound_bad[:, 0]), drawn, margin),
+        _foot("today", "As it is today", run(virtual.now, NOTHING_MOVED), walked),
+        _foot("brace", "With a stiff brace", brace, walked),
+        _foot("learned", "This choice, effort as learned", run(legs, sewn), walked),
+        _foot("untrained", "This choice, untrained: it only tethers", run(legs, sewn, 0.0), walked),
+        _foot("trained", "This choice, full effort in every step", run(legs, sewn, 1.0), walked),
+        _foot("healthy", "Before the injury", (sound[:, 0], sound_bad[:, 0]), walked),
     )
     gain = mm(clearance_rates(legs, walk, walk.brace)) * float(np.radians(1.0))
-    per_degree = {joint: Spread.of(gain[:, i]) for i, joint in enumerate(JOINTS)}
+    per_degree = {joint: virtual.sample.spread(gain[:, i]) for i, joint in enumerate(JOINTS)}
     rows = tuple(dict.fromkeys((*drawn.rows, LENGTHENED_ROW)))
     return SwingPage(choice, drawn.speed, margin_mm, feet, per_degree, (*NOTES, _held_still()), rows)
 
@@ -143,35 +157,40 @@ def _held_still() -> str:
     )
 
 
-def _clears(found: Floats, margin: float) -> Chance:
-    return Chance.of(int(np.count_nonzero(found[:, sw.CLEARANCE] >= margin)), len(found))
+@dataclass(frozen=True)
+class _Walked:
+    """What the feet of one page share: the legs, how they walk, the clearance asked for [m]."""
+
+    sample: Sample
+    drawn: Drawn
+    margin: float
 
 
-def _lowers_foot(found: Floats) -> Chance:
-    return Chance.of(int(np.count_nonzero(found[:, sw.AVAILABLE] >= found[:, sw.DEMAND])), len(found))
-
-
-def _foot(name: str, title: str, swing: tuple[Floats, Ints], drawn: Drawn, margin: float) -> Foot:
+def _foot(name: str, title: str, swing: tuple[Floats, Ints], walked: _Walked) -> Foot:
     """Spreads over the legs that were solved. Raises SolveError when none was."""
     out, failed = swing
     good = failed == 0
     if not good.any():
         raise SolveError(f"{title}: the swing was not solved in any virtual leg.")
-    found, knee = out[good], drawn.walk.knee_per_hip[good]
-    moments = np.isfinite(found[:, sw.AVAILABLE]).all()
+    sample, knee = walked.sample, walked.drawn.walk.knee_per_hip
+    moments = np.isfinite(out[good, sw.AVAILABLE]).all()
+
+    def spread(values: Floats) -> Spread:
+        return sample.spread(values, good)
+
     return Foot(
         name=name,
         title=title,
-        swing_ankle_deg=Spread.of(deg(found[:, sw.MID])),
-        swing_hindfoot_deg=Spread.of(deg(found[:, sw.MID_SUBTALAR])),
-        heel_strike_deg=Spread.of(deg(found[:, sw.STRIKE])),
-        heel_strike_hindfoot_deg=Spread.of(deg(found[:, sw.STRIKE_SUBTALAR])),
-        clearance_mm=Spread.of(mm(found[:, sw.CLEARANCE])),
-        steppage_hip_deg=Spread.of(deg(found[:, sw.EXTRA_HIP])),
-        steppage_knee_deg=Spread.of(deg(found[:, sw.EXTRA_HIP] * knee)),
-        available_Nm=Spread.of(found[:, sw.AVAILABLE]) if moments else None,
-        demand_Nm=Spread.of(found[:, sw.DEMAND]) if moments else None,
-        clears_swing=_clears(found, margin),
-        lowers_foot=_lowers_foot(found) if moments else None,
+        swing_ankle_deg=spread(deg(out[:, sw.MID])),
+        swing_hindfoot_deg=spread(deg(out[:, sw.MID_SUBTALAR])),
+        heel_strike_deg=spread(deg(out[:, sw.STRIKE])),
+        heel_strike_hindfoot_deg=spread(deg(out[:, sw.STRIKE_SUBTALAR])),
+        clearance_mm=spread(mm(out[:, sw.CLEARANCE])),
+        steppage_hip_deg=spread(deg(out[:, sw.EXTRA_HIP])),
+        steppage_knee_deg=spread(deg(out[:, sw.EXTRA_HIP] * knee)),
+        available_Nm=spread(out[:, sw.AVAILABLE]) if moments else None,
+        demand_Nm=spread(out[:, sw.DEMAND]) if moments else None,
+        clears_swing=sample.chance(out[:, sw.CLEARANCE] >= walked.margin, good),
+        lowers_foot=sample.chance(out[:, sw.AVAILABLE] >= out[:, sw.DEMAND], good) if moments else None,
         failed_share=float(np.mean(~good)),
     )

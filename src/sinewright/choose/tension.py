@@ -13,6 +13,7 @@ from dataclasses import replace
 import numpy as np
 
 from sinewright.arrays import Floats
+from sinewright.doubt.sample import middle
 from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, PULL, answer
 from sinewright.solve.leg import Legs
@@ -33,7 +34,7 @@ def choose_stretch(legs: Legs, operations: Sequence[Sewn], elastic: bool) -> lis
     some = Legs(*(part[:LEGS] for part in legs))
     tried = [replace(o, stretch=m(s)) for o in operations for s in STRETCHES_MM]
     out, _ = answer(some, build_plans(tried), elastic, moment_only=True)
-    moment, pull = (np.median(out[:, :, i], axis=0).reshape(len(operations), -1) for i in (MOMENT, PULL))
+    moment, pull = (middle(out[:, :, i]).reshape(len(operations), -1) for i in (MOMENT, PULL))
     places = (place(*rows) for rows in zip(moment, pull, strict=True))
     return [replace(o, stretch=m(STRETCHES_MM[at])) for o, at in zip(operations, places, strict=True)]
 

@@ -4,6 +4,8 @@ Each quantity has a random stream of its own name, so that adding one leaves the
 the right one here: the case is mirrored at the border, nothing inside knows the side.
 """
 
+from __future__ import annotations
+
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
@@ -18,8 +20,9 @@ from sinewright.case import Case
 from sinewright.doubt.expect import expect
 from sinewright.doubt.force import Forces, draw_forces
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.sample import Sample, middle
 from sinewright.doubt.stiffness import draw_passive, lengthen_calf
-from sinewright.doubt.weights import pick
+from sinewright.doubt.weights import resample
 from sinewright.muscle.names import FRONT, LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve.leg import (
@@ -67,18 +70,27 @@ class Virtual:
     """The legs after the calf procedure of the plan, and what stands behind them.
 
     ``now``: the same legs before any procedure; ``rows``: ids of all rows used; ``strength``: how the strength
-    of each muscle is known; ``effective_sample_size``: how many of the ``pool`` draws agree with the examination;
-    ``warnings``; ``sizes``: sizes of each leg and stature (N,) [m], by the names of ``anatomy.sizes``.
+    of each muscle is known; ``sample``: where each leg comes from; ``warnings``; ``sizes``: sizes of each leg and
+    stature (N,) [m], by the names of ``anatomy.sizes``.
     """
 
     legs: Legs
     now: Legs
     rows: tuple[str, ...]
     strength: dict[str, str]
-    effective_sample_size: float
-    pool: int
+    sample: Sample
     warnings: tuple[str, ...]
     sizes: Mapping[str, Floats]
+
+    def take(self, index: Indices | slice) -> Virtual:
+        """Some of the legs, by their places; each keeps its origin."""
+        return replace(
+            self,
+            legs=take(self.legs, index),
+            now=take(self.now, index),
+            sample=self.sample.take(index),
+            sizes={name: values[index] for name, values in self.sizes.items()},
+        )
 
 
 def measured_sizes(case: Case) -> dict[str, float]:
@@ -102,18 +114,17 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
     sampler = PriorSampler(pool, seed, redrawn, other_seed)
     legs, forces = propose(case, sampler)
     expect(case, legs, forces, sampler)
-    kept = pick(sampler.log_likelihoods, pool, draws, np.random.default_rng([seed, 1]))
-    now = take(legs, kept.index)
+    kept = resample(sampler.log_likelihoods, pool, draws, np.random.default_rng([seed, 1]))
+    now = take(legs, kept.origin)
     told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
     return Virtual(
         now._replace(passive=lengthen_calf(case, now.passive, sampler)),
         now,
         sampler.used,
         forces.how,
-        kept.effective_sample_size,
-        pool,
+        kept,
         (*told, *forces.warnings),
-        {name: values[kept.index] for name, values in sizes_of(case, sampler).items()},
+        {name: values[kept.origin] for name, values in sizes_of(case, sampler).items()},
     )
 
 
@@ -124,7 +135,7 @@ def with_calf(virtual: Virtual, case: Case) -> Virtual:
     return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *sampler.used))))
 
 
-def take(legs: Legs, index: Indices) -> Legs:
+def take(legs: Legs, index: Indices | slice) -> Legs:
     """Some of the legs, by their places."""
     return Legs(*(part[index] for part in legs))
 
@@ -142,12 +153,10 @@ def propose(case: Case, sampler: PriorSampler) -> tuple[Legs, Forces]:
     drawn = sizes_of(case, sampler)
     sizes = np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
     skeleton = clear_cylinders(in_front(sizes, _axes(sampler), _shifts(sampler)), pulling_paths())
-    middle = clear_cylinders(
-        build(np.median(sizes, axis=0, keepdims=True), reference_joint_axes(load())), pulling_paths()
-    )
+    typical = clear_cylinders(build(middle(sizes)[None], reference_joint_axes(load())), pulling_paths())
     passive = draw_passive(case, sizes, sampler)
     passive[:, CALF_SUBTALAR] = _calf_subtalar(skeleton, sampler)
-    forces = draw_forces(case, skeleton, middle, path_table().elements, native_ends(), sampler)
+    forces = draw_forces(case, skeleton, typical, path_table().elements, native_ends(), sampler)
     legs = Legs(
         skeleton.points,
         skeleton.cylinders,

@@ -5,24 +5,16 @@ small, the findings contradict each other or the model, and the message names th
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
-from sinewright.arrays import Floats, Indices
+from sinewright.arrays import Floats
 from sinewright.doubt.prior import LogLikelihood
+from sinewright.doubt.sample import Sample, kish, quantile
 from sinewright.errors import DoubtError
 
 FEWEST = 40.0  # effective draws under which nothing is printed
 LOGARITHM = "ln "  # begins the unit of a finding whose logarithm is compared
-
-
-@dataclass(frozen=True)
-class Picked:
-    """Indices (n,) of the draws kept, and the effective number before picking."""
-
-    index: Indices
-    effective_sample_size: float
 
 
 def weights(log_likelihoods: Sequence[LogLikelihood], draws: int) -> Floats:
@@ -36,12 +28,7 @@ def weights(log_likelihoods: Sequence[LogLikelihood], draws: int) -> Floats:
     return found
 
 
-def kish(weight: Floats) -> float:
-    """How many equally weighted draws these weights are worth."""
-    return float(weight.sum() ** 2 / np.sum(weight**2))
-
-
-def pick(log_likelihoods: Sequence[LogLikelihood], pool: int, wanted: int, rng: np.random.Generator) -> Picked:
+def resample(log_likelihoods: Sequence[LogLikelihood], pool: int, wanted: int, rng: np.random.Generator) -> Sample:
     """Choose ``wanted`` of ``pool`` draws by their weight. Raises DoubtError when too few agree with the findings."""
     weight = weights(log_likelihoods, pool)
     effective = kish(weight)
@@ -49,7 +36,7 @@ def pick(log_likelihoods: Sequence[LogLikelihood], pool: int, wanted: int, rng: 
         raise DoubtError(_contradiction(log_likelihoods, pool, effective))
     places = (rng.random() + np.arange(wanted)) / wanted
     index = np.minimum(np.searchsorted(np.cumsum(weight), places), pool - 1)
-    return Picked(rng.permutation(index), effective)
+    return Sample(rng.permutation(index), pool, effective)
 
 
 def _contradiction(log_likelihoods: Sequence[LogLikelihood], pool: int, effective: float) -> str:
@@ -59,7 +46,7 @@ def _contradiction(log_likelihoods: Sequence[LogLikelihood], pool: int, effectiv
         rest = weights([a for a in log_likelihoods if a.finding != agreement.finding], pool)
         if kish(rest) >= gain:
             best, gain, others = agreement, kish(rest), rest
-    low, middle, high = _percentiles(best.predicted, others)
+    low, middle, high = (float(value) for value in quantile(best.predicted, (0.05, 0.5, 0.95), others))
     found, unit = best.found, best.unit
     if unit.startswith(LOGARITHM):  # compared as a logarithm, told as what the instrument showed
         found, low, middle, high = (float(np.exp(value)) for value in (found, low, middle, high))
@@ -69,10 +56,3 @@ def _contradiction(log_likelihoods: Sequence[LogLikelihood], pool: int, effectiv
         f"rest: found {found:.3g} {unit}, the other findings lead to {middle:.3g} {unit} "
         f"({low:.3g} to {high:.3g}). Measure it again, or check side, sign and unit."
     )
-
-
-def _percentiles(values: Floats, weight: Floats) -> tuple[float, float, float]:
-    order = np.argsort(values)
-    places = np.searchsorted(np.cumsum(weight[order]), (0.05, 0.5, 0.95))
-    low, middle, high = (float(values[order[min(int(place), len(values) - 1)]]) for place in places)
-    return low, middle, high

@@ -15,7 +15,7 @@ from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.stiffness import draw_passive, lengthen_calf, limit_at
 from sinewright.doubt.virtual import sizes_of
-from sinewright.doubt.weights import pick
+from sinewright.doubt.weights import resample
 from sinewright.evidence.people import healthy
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene, efforts
@@ -75,7 +75,7 @@ def limits_deg(procedure: str, straight_deg: float | None = None, bent_deg: floa
     sampler = PriorSampler(POOL, SEED)
     drawn = sizes_of(case, sampler)
     passive = draw_passive(case, np.stack([drawn[name] for name in SIZE_NAMES], axis=1), sampler)
-    passive = passive[pick(sampler.log_likelihoods, POOL, LEGS, np.random.default_rng([SEED, 1])).index]
+    passive = passive[resample(sampler.log_likelihoods, POOL, LEGS, np.random.default_rng([SEED, 1])).origin]
     after = lengthen_calf(case, passive, PriorSampler(LEGS, SEED))
     return Limits(
         *(float(np.median(limit_at(legs, TORQUE, rad(k), True))) for legs in (passive, after) for k in (STRAIGHT, BENT))

@@ -1,6 +1,7 @@
 """What a harvest leaves behind: flat foot as a flag, never as degrees."""
 
 from sinewright.choose.stance import ARCH, balance, subtalar_capacity
+from sinewright.doubt.sample import Sample
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene
 from sinewright.evidence.verdicts import cannot, direction
@@ -11,7 +12,7 @@ HARVEST = ("tibialis_posterior",)
 
 def flagged(legs: Legs) -> bool:
     """True when taking tibialis posterior raises the arch flag."""
-    return ARCH in balance(subtalar_capacity(legs), legs.capacity, HARVEST).flags
+    return ARCH in balance(subtalar_capacity(legs), legs.capacity, HARVEST, Sample.independent(len(legs.points))).flags
 
 
 def _flat_foot(scene: Scene) -> Verdict:

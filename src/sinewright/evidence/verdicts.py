@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from sinewright.arrays import Bools, Floats
+from sinewright.doubt.sample import wilson
 from sinewright.evidence.result import CANNOT, OUTSIDE, REPRODUCED, WITHIN, Verdict
 from sinewright.evidence.scene import Scene
 from sinewright.reference import Row, load
@@ -80,9 +81,8 @@ def share_of_people(found: float, row: Row) -> Verdict:
     """A count out of n people: inside the 95 % interval of a count (Wilson) around the printed share."""
     if row.n is None:
         raise ValueError(f"{row.id} does not say out of how many")
-    p, n, z = row.value / row.n, row.n, 1.96
-    middle, half = p + z * z / (2 * n), z * np.sqrt(p * (1 - p) / n + z * z / (4 * n * n))
-    low, high = (middle - half) / (1 + z * z / n), (middle + half) / (1 + z * z / n)
+    p, n = row.value / row.n, row.n
+    low, high = wilson(p, n)
     expected = f"{row.value:.0f} of {n} ({100 * p:.0f} %; 95 % interval {100 * low:.0f} to {100 * high:.0f} %)"
     return Verdict(expected, f"{100 * found:.0f} % of the virtual legs", WITHIN if low <= found <= high else OUTSIDE)
 

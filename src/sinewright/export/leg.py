@@ -15,6 +15,7 @@ from sinewright.anatomy.skeleton import Skeleton, build, clear_cylinders, landma
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.sewing import sewn_for
+from sinewright.doubt.sample import middle
 from sinewright.doubt.virtual import draw, measured_sizes
 from sinewright.export.strands import Line, lay_line, pose_at
 from sinewright.muscle.names import LEG_MUSCLES
@@ -159,7 +160,7 @@ def leg_of(case: Case, choice: str, draws: int, seed: int) -> DrawnLeg:
 def drawn_leg(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> DrawnLeg:
     """The middle leg of a patient: measured sizes where given, else their middle, and the middle of all muscles."""
     drawn = draw_sizes(case.person.sex or "male", measured_sizes(case), SIZE_DRAWS, np.random.default_rng(seed))
-    sizes = np.median(drawn, axis=0)
+    sizes = middle(drawn)
     skeleton = clear_cylinders(build(sizes[None], reference_joint_axes(load())), pulling_paths())
     tension = planned_tension(case, sewn, legs, elastic, seed)
-    return DrawnLeg(case.side, sizes, skeleton, np.median(legs.muscles, axis=0), sewn, elastic, tension)
+    return DrawnLeg(case.side, sizes, skeleton, middle(legs.muscles), sewn, elastic, tension)

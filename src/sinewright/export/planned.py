@@ -67,7 +67,7 @@ def plan_page(
         case,
         weighing,
         outcome,
-        lay_ruler(legs, sewn, worked.elastic),
+        lay_ruler(worked.virtual, sewn, worked.elastic),
         drawn_leg(case, sewn, legs, worked.elastic, seed),
         made_at,
         choice is not None,

@@ -16,7 +16,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from sinewright.arrays import Floats, Indices
-from sinewright.doubt.weights import FEWEST, kish
+from sinewright.doubt.sample import kish
+from sinewright.doubt.weights import FEWEST
 from sinewright.errors import InputError
 from sinewright.learn.entries import Entry, settings
 from sinewright.learn.prepare import STREAM, Prepared

@@ -12,12 +12,13 @@ from typing import Protocol
 import numpy as np
 
 from sinewright.arrays import Floats
+from sinewright.doubt.sample import spread_of
 from sinewright.errors import InputError
 from sinewright.learn.beliefs import Weighed
 from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, said
 from sinewright.learn.prepare import Prepared
 from sinewright.learn.readings import Predicted, share_below, shown_by
-from sinewright.results import Explanation, Spread
+from sinewright.results import Explanation
 from sinewright.units import GRAVITY, m
 
 
@@ -78,7 +79,7 @@ def expected_words(entry: Entry, predicted: Predicted, weight: Floats) -> str:
     read = predicted.shown + noise * predicted.sd
     if entry.kind in PLAIN:
         read = np.maximum(read, 0.0)
-    found = Spread.of(read, np.repeat(weight, activations))
+    found = spread_of(read, np.repeat(weight, activations))
     low, high = found.p05, found.p95
     return f"{said(entry.kind, round(float(low)))} to {said(entry.kind, round(float(high)))}"
 

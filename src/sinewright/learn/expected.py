@@ -3,6 +3,7 @@
 import numpy as np
 
 from sinewright.arrays import Bools, Floats
+from sinewright.doubt.sample import quantile, spread_of
 from sinewright.learn.beliefs import Weighed
 from sinewright.learn.prepare import Prepared, number
 from sinewright.learn.readings import columns_of, tension_at
@@ -22,7 +23,7 @@ def expected(prepared: Prepared, weighed: Weighed) -> Expected:
     table = prepared.table
 
     def spread(values: Floats) -> Spread:
-        return Spread.of(values, weight)
+        return spread_of(values, weight)
 
     return Expected(
         set_stretch_mm=spread(mm(stretch)),
@@ -43,7 +44,7 @@ def _tension(prepared: Prepared, weighed: Weighed) -> Tension:
     stays = tension_at(prepared, weighed.leg, weighed.stretch)
     later = tension_at(prepared, weighed.leg, weighed.stretch - weighed.settling)
     at_once, after, settled, creep = (
-        Spread.of(values, weighed.weight) for values in (stays / (1.0 - lost), stays, later, mm(weighed.settling))
+        spread_of(values, weighed.weight) for values in (stays / (1.0 - lost), stays, later, mm(weighed.settling))
     )
     return Tension(at_once, after, settled, creep)
 
@@ -72,20 +73,13 @@ def push_later(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
     return deg(t.along(prepared.table, prepared.table.push, weighed.leg, settled))
 
 
-def middle(values: Floats, weight: Floats) -> float:
-    """Weighted median."""
-    order = np.argsort(values)
-    total = np.cumsum(weight[order])
-    return float(values[order[int(np.searchsorted(total, 0.5 * total[-1]))]])
-
-
 def shifts(prepared: Prepared, weighed: Weighed) -> tuple[Shift, ...]:
     """What each change of the setting would do to the middle leg."""
     out, column = [], lift_column(prepared, weighed)
     for by in (float(each) for each in SHIFTS_MM):
         rest, push = rest_on_table(prepared, weighed, by), push_later(prepared, weighed, by)
         lift = lift_later(prepared, weighed, by, column)
-        out.append(Shift(by, *(middle(values, weighed.weight) for values in (rest, lift, push))))
+        out.append(Shift(by, *(float(quantile(values, 0.5, weighed.weight)) for values in (rest, lift, push))))
     return tuple(out)
 
 

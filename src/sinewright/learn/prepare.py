@@ -8,7 +8,7 @@ from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.present import choice_of
 from sinewright.choose.sewing import as_sewn, sewn_for
-from sinewright.doubt.virtual import draw
+from sinewright.doubt.virtual import Virtual, draw
 from sinewright.plan import find_choice
 from sinewright.reference import load
 from sinewright.results import Choice
@@ -26,9 +26,9 @@ USUAL_DRAWS = 1000  # of ``weigh``: the plan whose set stretch is meant
 STREAM = 17  # of the random numbers of this room
 
 
-@dataclass(frozen=True)
+@dataclass
 class Prepared:
-    """One patient and one operation, ready for the table.
+    """One patient and one operation, ready for the table. Not frozen: ``memory`` grows as postures are asked for.
 
     ``fine`` (F,) set stretches [m] on which beliefs stand; ``relaxed`` (N, F) tension [N] of the relaxed donor there;
     ``free`` (N,) tendon from the belly to the cut [m]; ``gain`` (N,) what scar and learning leave of the pull;
@@ -40,7 +40,7 @@ class Prepared:
     choice: Choice
     sewn: Sewn
     elastic: bool
-    legs: Legs
+    virtual: Virtual
     table: Table
     fine: Floats
     relaxed: Floats
@@ -49,14 +49,12 @@ class Prepared:
     settling: Floats
     chance: Floats
     seed: int
-    warnings: tuple[str, ...]
-    rows: tuple[str, ...]
     memory: dict[tuple[str, float, str], list[Floats]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def draws(self) -> int:
         """Number of virtual legs."""
-        return len(self.free)
+        return len(self.virtual.sample)
 
 
 def prepare(
@@ -76,14 +74,14 @@ def prepare(
     else:
         legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
         sewn = sewn_for(case, legs, [moved])[0]
-    return lay_out(case, sewn, virtual.legs, elastic, seed, virtual.warnings, virtual.rows, progress)
+    return lay_out(case, sewn, virtual, elastic, seed, progress)
 
 
 def lay_out(
-    case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int, warnings: tuple[str, ...] = (),
-    rows: tuple[str, ...] = (), progress: Progress | None = None,
-) -> Prepared:  # fmt: skip
+    case: Case, sewn: Sewn, virtual: Virtual, elastic: bool, seed: int, progress: Progress | None = None
+) -> Prepared:
     """The table of given legs for an operation as planned."""
+    legs = virtual.legs
     around = sewn.stretch + m(ROWS_MM)
     plans = build_plans([replace(sewn, stretch=float(s)) for s in around])
     fine = sewn.stretch + m(FINE_MM)
@@ -92,7 +90,7 @@ def lay_out(
         choice_of(sewn),
         sewn,
         elastic,
-        legs,
+        virtual,
         build_table(legs, plans, float(around[0]), float(around[1] - around[0]), elastic, progress),
         fine,
         relaxed_tension(legs, plans, fine, elastic),
@@ -101,8 +99,6 @@ def lay_out(
         settling_of(sewn, legs),
         np.random.default_rng([seed, STREAM]).random((3, len(legs.points))),
         seed,
-        warnings,
-        rows,
     )
 
 

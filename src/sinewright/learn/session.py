@@ -1,6 +1,6 @@
 """A table session: entries are added and taken back, each answer is made anew from all that count.
 
-Frozen: every step gives a new session, so that an older answer can always be shown again.
+Every step gives a new session, so that an older answer can always be shown again.
 """
 
 from __future__ import annotations
@@ -33,9 +33,9 @@ ROWS = (
 )  # fmt: skip
 
 
-@dataclass(frozen=True)
+@dataclass
 class Session:
-    """Everything entered so far for one prepared operation."""
+    """Everything entered so far for one prepared operation. A step gives a new session and shares what is known."""
 
     prepared: Prepared
     entries: tuple[Entry, ...] = ()
@@ -78,7 +78,7 @@ class Session:
             now, line = expected(prepared, weighed), shifts(prepared, weighed)
             advice = advise(plan, line)
         without = self._without(bad) if bad else None
-        rows = (*prepared.rows, *(row for row in ROWS if row not in prepared.rows))
+        rows = (*prepared.virtual.rows, *(row for row in ROWS if row not in prepared.virtual.rows))
         case = prepared.case
         speaking = Speaking(prepared.draws, weighed.effective_sample_size, weighed.resampled, weighed.different)
         return TableAnswer(
@@ -96,7 +96,7 @@ class Session:
             advice=advice,
             shifts=line or (),
             sentences=sentences(plan, now, advice, told, speaking),
-            warnings=(*cautions(case), *(caution(text) for text in prepared.warnings)),
+            warnings=(*cautions(case), *(caution(text) for text in prepared.virtual.warnings)),
             assumptions=assumptions_of(rows),
             sources=sources_of(rows),
             rows=rows,

@@ -14,6 +14,7 @@ from sinewright import results as r
 from sinewright.case import Case, cautions
 from sinewright.choose.present import assumptions_of, caution, choice_of, sources_of
 from sinewright.choose.sewing import as_sewn, sewn_for
+from sinewright.doubt.sample import spread_of
 from sinewright.doubt.virtual import draw
 from sinewright.errors import InputError
 from sinewright.plan import find_choice
@@ -38,7 +39,7 @@ from sinewright.protect.stages import (
 from sinewright.protect.tension import tension_of
 from sinewright.protect.watch import signs
 from sinewright.reference import load
-from sinewright.results import Caution, Spread
+from sinewright.results import Caution
 from sinewright.units import deg, m, rad
 
 MARGINS, CHANCES = (1.0, 4.0), (0.001, 0.5)
@@ -163,7 +164,7 @@ def _sewn(strength: Strength) -> r.Sewn:
 
 def _carried(each: Load) -> r.Carried:
     good = np.isfinite(each.tension)
-    spread = Spread.of(each.tension[good])
+    spread = spread_of(each.tension[good])
     return r.Carried(each.activity, each.title, each.setup, spread, float(np.mean(~good)))
 
 
@@ -198,7 +199,7 @@ def _line(ground: _Ground, stage: Stage, scheduled: float, before: Mapping[str, 
     low, high = published_weeks(stage)
     green = week is not None and week <= scheduled
     printed, longer = _longer(stage, scheduled, week, before)
-    tension = hardest.tension[np.isfinite(hardest.tension)]
+    loaded = spread_of(hardest.tension[np.isfinite(hardest.tension)])
     on = ground.wish.operated_on
     return r.Line(
         key=stage.key,
@@ -214,13 +215,13 @@ def _line(ground: _Ground, stage: Stage, scheduled: float, before: Mapping[str, 
         on=on + timedelta(days=ceil(7.0 * printed)) if on and printed is not None else None,
         green=green,
         activity=hardest.title,
-        load_p50_N=float(np.median(tension)),
-        load_p95_N=float(np.percentile(tension, 95.0)),
+        load_p50_N=loaded.p50,
+        load_p95_N=loaded.p95,
         strength_p05_N=kept.p05_N,
         ratio=kept.ratio if isfinite(kept.ratio) else 999.0,
         needed=needed,
         chance=kept.chance,
-        reason="" if green else _reason(stage, scheduled, week, kept, float(np.median(tension))),
+        reason="" if green else _reason(stage, scheduled, week, kept, loaded.p50),
         released_by=stage.released_by,
         look_first=stage.look_first,
     )

@@ -14,6 +14,7 @@ from typing import Literal, get_args
 import numpy as np
 
 from sinewright.arrays import Floats
+from sinewright.doubt.sample import middle
 from sinewright.errors import InputError
 from sinewright.protect.healing import LAST_WEEK, Healing
 from sinewright.protect.load import Activity
@@ -112,9 +113,9 @@ class Kept:
 def kept_at(healing: Healing, tension: Floats, week: float, needed: float, most_chance: float) -> Kept:
     """Hold the load of an activity [N] (N,) against the strength at a week. Load and strength are independent."""
     strength, found = np.sort(healing.strength(week)), tension[np.isfinite(tension)]
-    p05, middle = float(np.percentile(strength, 5.0)), float(np.median(found))
+    p05, typical = float(np.percentile(strength, 5.0)), float(middle(found))
     gives = float(np.mean(np.searchsorted(strength, found, side="left") / len(strength)))
-    return Kept(p05, p05 / middle if middle > 0.0 else np.inf, needed, gives, most_chance)
+    return Kept(p05, p05 / typical if typical > 0.0 else np.inf, needed, gives, most_chance)
 
 
 def margin_week(healing: Healing, tension: Floats, needed: float, most_chance: float) -> float | None:

@@ -12,6 +12,7 @@ from dataclasses import replace
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.sewing import as_sewn
+from sinewright.doubt.sample import spread_of
 from sinewright.doubt.virtual import draw
 from sinewright.plan import find_choice
 from sinewright.protect.load import Held, hold, set_tension
@@ -28,7 +29,7 @@ def tension_of(held: Held, in_bone: bool | None = None) -> Tension:
     """
     found = set_tension(held)
     parts = (found.at_once, found.after_relaxation, found.settled, mm(_creep(held, in_bone)))
-    return Tension(*[Spread.of(part) for part in parts])
+    return Tension(*[spread_of(part) for part in parts])
 
 
 def _creep(held: Held, in_bone: bool | None) -> Floats:

@@ -232,7 +232,7 @@ def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     moved = find_choice(case, choice)
     virtual = desk.virtual(case, draws, seed)
     desk.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
-    ruler = ruler_of(case, moved, virtual.legs)
+    ruler = ruler_of(case, moved, virtual)
     sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.set_stretch_mm))
     leg = drawn_leg(case, sewn, virtual.legs, case.plan.tendon != "rigid", seed)
     overlap = mm(leg.tendons(leg.fixing)[0].overlap)
@@ -240,25 +240,17 @@ def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
 
 
 def _first(virtual: Virtual) -> Virtual:
-    """The first few legs, without what only a weighing asks about them."""
-    from dataclasses import replace
-
-    import numpy as np
-
-    from sinewright.doubt.virtual import take
-
-    few = np.arange(min(LIVE_DRAWS, len(virtual.now.points)))
-    return replace(virtual, legs=take(virtual.legs, few), now=take(virtual.now, few), sizes={})
+    """The first few legs."""
+    return virtual.take(slice(LIVE_DRAWS))
 
 
 def calf_gain(virtual: Virtual) -> float:
     """What the calf procedure adds to the passive limit up, knee straight, in the middle of the legs [deg]."""
-    import numpy as np
-
+    from sinewright.doubt.sample import middle
     from sinewright.solve.passive_torque import UPPER
     from sinewright.units import deg
 
-    return float(np.median(deg(virtual.legs.passive[:, UPPER] - virtual.now.passive[:, UPPER])))
+    return float(middle(deg(virtual.legs.passive[:, UPPER] - virtual.now.passive[:, UPPER])))
 
 
 def _ready(desk: Desk, case: Case, seed: int) -> bool:
@@ -282,7 +274,7 @@ def _live(desk: Desk, first: Virtual, case: Case, choice: str) -> Following:
     (sewn,) = sewn_for(case, virtual.legs, [find_choice(case, choice)])
     answers, failed = answer(virtual.legs, build_plans([sewn]), case.plan.tendon != "rigid")
     good = failed[:, 0] == 0
-    quantities = spreads_of(answers[good, 0], virtual.legs.normal_lift[good])
+    quantities = spreads_of(virtual.sample, answers[:, 0], virtual.legs.normal_lift, good)
     return Following(quantities, choice_of(sewn), calf_gain(virtual))
 
 

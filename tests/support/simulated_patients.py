@@ -138,5 +138,5 @@ def ranks(template: Case, donor: str, plan: Sewn, patients: int, draws: int, see
         answers, failed = a.answer(virtual.legs, plans)
         good = answers[failed[:, 0] == 0, 0][:, columns]
         out.append((good < true[0, 0, columns]).mean(axis=0))
-        effective.append(virtual.effective_sample_size)
+        effective.append(virtual.sample.effective_sample_size)
     return Ranks(np.array(out), np.array(effective), refused)
