@@ -10,7 +10,8 @@ from typing import Any
 import jsonschema
 import pytest
 
-from sinewright.case import fields_text, json_schema, read_case, schema_text
+from docs_case import fields_text, json_schema, schema_text
+from sinewright.case import read_case
 from sinewright.case.fields import Section, bounds_of, unit_of
 from sinewright.case.paths import all_fields, finding_type, inner_section
 
@@ -39,7 +40,7 @@ def as_json(text: str) -> Any:
 
 
 def test_generated_papers_are_fresh() -> None:
-    again = "run: python -m sinewright.case docs"
+    again = "run: python tools/docs.py"
     assert (ROOT / "docs/case.schema.json").read_text(encoding="utf-8") == schema_text(), again
     assert (ROOT / "docs/case-file.md").read_text(encoding="utf-8") == fields_text(), again
 

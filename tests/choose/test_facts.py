@@ -7,10 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from docs_rules import rules_text
 from sinewright.choose import facts_body, facts_moving, facts_options, facts_timing
 from sinewright.choose.fact import Fact
 from sinewright.choose.options import WAYS
-from sinewright.choose.pages import rules_text
 from sinewright.choose.rules import ALL
 from sinewright.reference import Row, load
 
@@ -81,7 +81,7 @@ def test_a_fact_from_memory_and_one_of_the_trade_say_so() -> None:
 
 
 def test_the_printed_page_is_fresh() -> None:
-    assert (DOCS / "rules.md").read_text("utf-8") == rules_text(), "run: python -m sinewright.choose docs"
+    assert (DOCS / "rules.md").read_text("utf-8") == rules_text(), "run: python tools/docs.py"
 
 
 def test_the_printed_page_names_every_rule_and_way() -> None:

@@ -9,8 +9,8 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from docs_commands import commands_text
 from sinewright.cli.document import schema_text, weigh_text
-from sinewright.cli.manual import commands_text
 from sinewright.results import QUANTITIES
 from sinewright.wording.standing import in_order
 
@@ -25,7 +25,7 @@ def test_schema_in_docs_is_the_one_of_the_program() -> None:
 
 
 def test_commands_page_is_not_stale() -> None:
-    assert (DOCS / "commands.md").read_text("utf-8") == commands_text(), "python -m sinewright.cli.manual"
+    assert (DOCS / "commands.md").read_text("utf-8") == commands_text(), "run: python tools/docs.py"
 
 
 def test_document_fits_its_schema_and_says_every_quantity() -> None:

@@ -5,9 +5,9 @@ from pathlib import Path
 
 import pytest
 
+from docs_evidence import evidence_page
 from sinewright.anatomy.skeleton import geometry_rows
 from sinewright.evidence import CHECKS, CheckResult, Residual
-from sinewright.evidence.page import evidence_page
 from sinewright.evidence.result import BEST_KNOWN_FIRST
 from sinewright.reference import load
 
@@ -158,4 +158,4 @@ def test_fitted_rows_stand_apart_as_residuals(
 
 def test_the_printed_page_is_not_stale(results: tuple[CheckResult, ...], residuals: tuple[Residual, ...]) -> None:
     written = evidence_page(results, residuals)
-    assert DOCS.read_text("utf-8") == written, "run python -m sinewright.evidence.page > docs/evidence.md"
+    assert DOCS.read_text("utf-8") == written, "run: python tools/docs.py"

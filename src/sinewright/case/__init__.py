@@ -17,7 +17,6 @@ from sinewright.case.muscles import (
     grade_step,
 )
 from sinewright.case.overrides import CODES, Overrides
-from sinewright.case.pages import fields_text, json_schema, schema_text
 from sinewright.case.reading import case_from_tables, changed, parse_case, read_case
 from sinewright.case.wording import FindingsError
 from sinewright.case.writing import canonical, case_to_toml, digest
@@ -25,7 +24,7 @@ from sinewright.case.writing import canonical, case_to_toml, digest
 __all__ = [
     "CODES", "DONORS", "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Entry", "Finding", "FindingsError",
     "Grade", "Graded", "Known", "Missing", "Muscle", "MuscleName", "Number", "Overrides", "State", "canonical",
-    "case_from_tables", "case_to_toml", "cautions", "changed", "digest", "entries", "entry", "fields_text",
-    "findings_missing", "grade_step", "json_schema", "number", "parse_case", "read_case", "schema_text",
+    "case_from_tables", "case_to_toml", "cautions", "changed", "digest", "entries", "entry",
+    "findings_missing", "grade_step", "number", "parse_case", "read_case",
     "share_of_other_side",
 ]  # fmt: skip

@@ -1,10 +1,8 @@
-"""docs/commands.md, made from the commands. Rewrite it with ``python -m sinewright.cli.manual``."""
+"""docs/commands.md, made from the commands."""
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import typer
@@ -86,7 +84,3 @@ def _metavar(parameter: Any) -> str:
 def _plain(text: str | None) -> str:
     """Help text in one line."""
     return " ".join((text or "").split())
-
-
-if __name__ == "__main__":
-    Path(sys.argv[1] if len(sys.argv) > 1 else "docs/commands.md").write_text(commands_text(), encoding="utf-8")

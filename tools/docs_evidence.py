@@ -1,26 +1,17 @@
-"""docs/evidence.md, written from the checks. ``python -m sinewright.evidence.page`` prints it."""
+"""docs/evidence.md, written from the checks."""
 
-import sys
 from collections.abc import Sequence
 
 from sinewright.evidence.registry import THEMES, run_checks
 from sinewright.evidence.residuals import Residual, fit_residuals
 from sinewright.evidence.scene import Scene
 from sinewright.results import CheckResult
+from sinewright.wording.known import KNOWN_WORDS, OUTCOMES
 
-OUTCOMES = ("outside", "cannot be checked", "within published spread", "reproduced")
-KNOWN = {
-    "read": "read in the source",
-    "quoted": "quoted by another text",
-    "derived": "derived from published numbers",
-    "recalled": "from memory",
-    "judged": "our judgement",
-    "practice": "common practice",
-}
 HEAD = """# Evidence
 
-Published claims held against the program. This page is written by `python -m sinewright.evidence.page`; a test fails
-when it is stale. Nothing is fitted to a check, and no tolerance is chosen here: each comes from the row named in the
+Published claims held against the program. This page is generated from the program; a test fails when it
+is stale. Nothing is fitted to a check, and no tolerance is chosen here: each comes from the row named in the
 set-up.
 
 - **reproduced**: a direction or an order holds, or a number is met to the rounding of print
@@ -58,21 +49,17 @@ def _entry(result: CheckResult) -> str:
         lines.append(f"- set-up: {result.setup}")
     if result.reason:
         lines.append(f"- why: {result.reason}")
-    lines.append(f"- source: {result.citation} ({KNOWN[result.known]})")
+    lines.append(f"- source: {result.citation} ({KNOWN_WORDS[result.known]})")
     lines.append(f"- rows: {', '.join(f'`{id}`' for id in result.row_ids)}")
     return "\n".join([*lines, ""])
 
 
 def _line(r: Residual) -> str:
     cells = f"`{r.row}` | {r.what} | {r.printed_mm:.1f} | {r.found_mm:.1f} | {r.found_mm - r.printed_mm:+.1f}"
-    return f"| {cells} | {KNOWN[r.known]} |\n"
+    return f"| {cells} | {KNOWN_WORDS[r.known]} |\n"
 
 
-def page() -> str:
+def evidence_text() -> str:
     """The page as it should stand in docs/evidence.md."""
     scene = Scene()
     return evidence_page(run_checks(scene), fit_residuals(scene))
-
-
-if __name__ == "__main__":
-    sys.stdout.write(page())

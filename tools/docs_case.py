@@ -1,13 +1,9 @@
-"""The JSON Schema and the printed list of fields, both made from the models so that they cannot disagree.
-
-Rewrite both files after a change of the models with ``python -m sinewright.case docs``.
-"""
+"""The JSON Schema and the printed list of fields of a case, made from the models so that they cannot disagree."""
 
 from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 from pydantic.fields import FieldInfo
@@ -16,8 +12,6 @@ from sinewright.case.fields import Section
 from sinewright.case.model import Case
 from sinewright.case.paths import finding_type, inner_section, is_list
 from sinewright.case.wording import allowed
-
-SCHEMA_FILE, FIELDS_FILE = "case.schema.json", "case-file.md"
 
 _HEAD = """\
 # The case file
@@ -70,12 +64,6 @@ def schema_text() -> str:
 def fields_text() -> str:
     """The list of all fields in Markdown, one table for each section."""
     return "\n".join([_HEAD, *_section("", Case, "Top of the file", "before the first heading")])
-
-
-def write_pages(folder: Path) -> None:
-    """Write both files into `folder`."""
-    (folder / SCHEMA_FILE).write_text(schema_text(), encoding="utf-8")
-    (folder / FIELDS_FILE).write_text(fields_text(), encoding="utf-8")
 
 
 def _without_null(part: Any) -> Any:

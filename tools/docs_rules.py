@@ -1,17 +1,11 @@
-"""The printed list of rules and of ways other than a transfer, made from the rules so that it cannot disagree.
-
-Rewrite it after a change with ``python -m sinewright.choose docs``.
-"""
+"""The printed list of rules and of ways other than a transfer, made from the rules so that it cannot disagree."""
 
 from collections.abc import Iterable, Iterator
-from pathlib import Path
 
 from sinewright.choose.fact import Fact
 from sinewright.choose.options import WAYS
 from sinewright.choose.rule import Rule
 from sinewright.choose.rules import ALL, OPERATION, PATIENT
-
-RULES_FILE = "rules.md"
 
 _HEAD = """\
 # Rules and other ways
@@ -61,8 +55,3 @@ def _facts(facts: Iterable[Fact]) -> Iterator[str]:
     for fact in facts:
         view = fact.view()
         yield f"- {view.text} *{view.known}*: {view.source}"
-
-
-def write_pages(folder: Path) -> None:
-    """Write the page into ``folder``."""
-    (folder / RULES_FILE).write_text(rules_text(), encoding="utf-8")
