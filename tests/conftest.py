@@ -17,6 +17,8 @@ WHOLE_ROOMS = ("evidence", "export")
 
 def group_of(path: Path) -> str:
     """Tests of one group run on one worker, so that what they share is made once: a file, or one of WHOLE_ROOMS."""
+    if HERE not in path.parents:
+        return str(path)
     parts = path.relative_to(HERE).with_suffix("").parts
     return parts[0] if parts[0] in WHOLE_ROOMS else ".".join(parts)
 

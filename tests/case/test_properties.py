@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import tomllib
 from datetime import date, datetime
 from pathlib import Path
 from typing import Any, Literal, get_args, get_origin
@@ -15,6 +16,7 @@ from sinewright.case import Case, case_from_tables, case_to_toml, digest, entry,
 from sinewright.case.fields import Finding, bounds_of
 from sinewright.case.muscles import GRADES
 from sinewright.case.paths import all_fields, finding_type, inner_section, is_list
+from sinewright.case.writing import toml_value
 from sinewright.errors import CaseFileError, InputError, SinewrightError
 
 from .case_helpers import EXAMPLES, SMALL
@@ -77,6 +79,15 @@ def test_a_case_comes_back_from_its_text_without_loss(given_tables: dict[str, An
     again = parse_case(case_to_toml(case))
     assert again == case
     assert digest(again) == digest(case)
+
+
+@MANY
+@given(st.text(st.characters(exclude_categories=("Cs",))) | st.floats(allow_nan=False) | DATES | st.booleans())
+def test_every_value_comes_back_from_its_line_of_toml(value: object) -> None:
+    line = toml_value(value)
+    assert "\n" not in line
+    back = tomllib.loads(f"x = {line}")["x"]
+    assert back == value and type(back) is type(value)
 
 
 @MANY

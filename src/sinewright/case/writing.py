@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
-from datetime import date
+from datetime import datetime
 from hashlib import sha256
 from typing import Any
+
+import tomli_w
 
 from sinewright.case.fields import Finding, Section
 from sinewright.case.model import Case
@@ -70,8 +72,15 @@ def _inline(value: Any) -> str:
         return "{ " + ", ".join(f"{name} = {_inline(part)}" for name, part in filled.items()) + " }"
     if isinstance(value, tuple):
         return "[" + ", ".join(_inline(each) for each in value) + "]"
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, str):
-        return json.dumps(value, ensure_ascii=False)
-    return value.isoformat() if isinstance(value, date) else repr(value)
+    return toml_value(value)
+
+
+def toml_value(value: object) -> str:
+    """A text, number, yes or no, date or time as TOML writes it, in one line.
+
+    >>> toml_value('a "quoted" word')
+    '"a \\\\"quoted\\\\" word"'
+    """
+    if isinstance(value, datetime):
+        return value.isoformat()  # with the T between day and time that docs/table.md shows
+    return tomli_w.dumps({"x": value}).removeprefix("x = ").removesuffix("\n")

@@ -96,8 +96,6 @@ def _sd(row: Row) -> float:
 
 
 def _range(row: Row) -> tuple[float, float]:
-    text = row.spread if row.spread_kind == "range" else ""
-    low, _, high = text.partition("..")
-    if not high:
+    if row.spread_kind != "range":
         raise DoubtError(f"the row {row.id} has no range to draw from")
-    return float(low), float(high)
+    return row.spread_ends

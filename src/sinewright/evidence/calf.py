@@ -132,8 +132,7 @@ def _messerschmidt(_: Scene) -> Verdict:
 
 def _tashjian(_: Scene) -> Verdict:
     printed = row(f"{PREFIX}-gain-straight-tashjian2003")
-    low, high = printed.spread.split("..")
-    return within_range(limits_deg(RECESSION).gain, float(low), float(high), DEG, f"printed mean {printed.value:.0f}")
+    return within_range(limits_deg(RECESSION).gain, *printed.spread_ends, DEG, f"printed mean {printed.value:.0f}")
 
 
 def _herzenberg(_: Scene) -> Verdict:

@@ -223,8 +223,7 @@ def _triceps_over(scene: Scene) -> Verdict:
 
 def _peroneal_fibres(scene: Scene) -> Verdict:
     printed, m = row("arch-peronei-longus-minus-brevis-fibre-length-fibularis2024"), leg_muscles()
-    low, high = (float(x) for x in printed.spread.split(".."))
-    return within_range(mm(m["peroneus_longus"].l0 - m["peroneus_brevis"].l0), low, high, unit("mm"))
+    return within_range(mm(m["peroneus_longus"].l0 - m["peroneus_brevis"].l0), *printed.spread_ends, unit("mm"))
 
 
 def _peroneal_volumes(scene: Scene) -> Verdict:

@@ -215,8 +215,7 @@ def _free_length(scene: Scene) -> Verdict:
     sizes[-1] = m(tibia.value)
     leg = clear_cylinders(build(sizes[None], reference_joint_axes(load())), pulling_paths())
     length = float(mm(way(leg, donors()["tibialis_posterior"].to_cut, rad(at.value), 0.0)[0]))
-    low, high = (float(x) for x in printed.spread.split(".."))
-    return within_range(length, low, high, ARM)
+    return within_range(length, *printed.spread_ends, ARM)
 
 
 MACHINE = (

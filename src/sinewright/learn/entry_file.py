@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -10,6 +9,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from sinewright.case.writing import toml_value
 from sinewright.errors import CaseFileError, InputError, SinewrightError
 from sinewright.learn.entries import ANGLES, PLAIN, STRETCHES, UNITS, Entry, angle_from, said, stretch_from
 
@@ -80,17 +80,25 @@ def _value(field: str, kind: str, given: object) -> float:
 
 def entries_text(owner: Owner, entries: tuple[Entry, ...]) -> str:
     """The file as text; `read_entries` gives the same entries again."""
-    lines = [f"{name} = {json.dumps(getattr(owner, name), ensure_ascii=False)}" for name in HEAD]
+    lines = [f"{name} = {toml_value(getattr(owner, name))}" for name in HEAD]
     for entry in entries:
-        lines += ["", "[[entry]]", f"at = {entry.at.isoformat()}", f'kind = "{entry.kind}"']
-        plain = entry.kind in PLAIN
-        lines.append(f"value = {entry.value!r}" if plain else f'value = "{_worded(entry)}"')
-        if entry.kind in ANGLES:
-            lines += [] if entry.knee_deg is None else [f"knee_deg = {entry.knee_deg!r}"]
-            lines.append(f'limb = "{entry.limb}"')
-        lines += [f"note = {json.dumps(entry.note, ensure_ascii=False)}"] if entry.note else []
-        lines += [f"taken_back = {entry.taken_back.isoformat()}"] if entry.taken_back else []
+        table = {name: value for name, value in _table(entry).items() if value not in (None, "")}
+        lines += ["", "[[entry]]", *(f"{name} = {toml_value(value)}" for name, value in table.items())]
     return "\n".join(lines) + "\n"
+
+
+def _table(entry: Entry) -> dict[str, object]:
+    """What is kept of an entry, in the order of the file; an empty value is left out."""
+    angle = entry.kind in ANGLES
+    return {
+        "at": entry.at,
+        "kind": entry.kind,
+        "value": entry.value if entry.kind in PLAIN else _worded(entry),
+        "knee_deg": entry.knee_deg if angle else None,
+        "limb": entry.limb if angle else None,
+        "note": entry.note,
+        "taken_back": entry.taken_back,
+    }
 
 
 def _worded(entry: Entry) -> str:

@@ -38,9 +38,9 @@ def expected(prepared: Prepared, weighed: Weighed) -> Expected:
 
 def _tension(prepared: Prepared, weighed: Weighed) -> Tension:
     row = load().row("own-protect-early-relaxation")
-    low, _, high = row.spread.partition("..")
+    low, high = row.spread_ends
     stream = np.random.default_rng([prepared.seed, RELAXATION_STREAM])
-    lost = stream.triangular(float(low), row.value, float(high), len(weighed.leg))
+    lost = stream.triangular(low, row.value, high, len(weighed.leg))
     stays = tension_at(prepared, weighed.leg, weighed.stretch)
     later = tension_at(prepared, weighed.leg, weighed.stretch - weighed.settling)
     at_once, after, settled, creep = (

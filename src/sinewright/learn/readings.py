@@ -60,8 +60,8 @@ def _spring(prepared: Prepared) -> Predicted:
 def _spring_cv() -> float:
     """Rubbing of the path and the doubt about early relaxation together, as a share of the reading."""
     row = load().row("own-protect-early-relaxation")
-    low, _, high = row.spread.partition("..")
-    share = (float(high) - float(low)) / np.sqrt(24.0) / (1.0 - row.value)  # sd of a triangle over that range
+    low, high = row.spread_ends
+    share = (high - low) / np.sqrt(24.0) / (1.0 - row.value)  # sd of a triangle over that range
     return float(np.hypot(number("own-protect-spring-rubbing"), share))
 
 

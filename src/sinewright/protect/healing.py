@@ -49,8 +49,8 @@ def curve_of(in_bone: bool) -> Curve:
         lines = []
         for id in ids:
             middle, row = load().fit_value(id), load().row(id)
-            low, _, high = row.spread.partition("..")
-            lines.append((float(low), middle, float(high)) if high else (middle, middle, middle))
+            low, high = row.spread_ends if row.spread else (middle, middle)
+            lines.append((low, middle, high))
         return Curve(np.array(WEAVE_WEEKS, dtype=np.float64), np.array(lines).T, tuple(ids))
     spread = load().fit_value("own-protect-bone-healing-spread")
     ids = [f"he-curve-bone-week-{week}" for week in BONE_WEEKS]

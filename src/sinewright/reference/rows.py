@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import NoReturn
 
 from sinewright.errors import SourceDataError
+from sinewright.reference.spreads import parse_bounds
 
 COLUMNS = (
     "id", "quantity", "structure", "condition", "value", "unit", "spread", "spread_kind",
@@ -103,6 +104,12 @@ class Row:
         """The number, or the midpoint of a range [unit]. Raises SourceDataError without a number."""
         low, high = self._ends()
         return low if low == high else 0.5 * (low + high)
+
+    @property
+    def spread_ends(self) -> tuple[float, float]:
+        """Both ends of a spread printed as ``low..high`` [unit]. Raises SourceDataError for any other spread."""
+        ends = parse_bounds(self.spread) if ".." in self.spread else None
+        return ends if ends is not None else self._refuse(f"{self.id} has no spread from low to high")
 
     @property
     def conditions(self) -> dict[str, str]:
