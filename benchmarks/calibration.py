@@ -11,14 +11,16 @@ from sinewright.doubt.simulate import ranks
 from test_calibration import DONOR, template
 
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, rad
 
 
 def main(patients: int, draws: int) -> None:
     """Print histograms and coverage of lift and rest over simulated patients."""
     moved = next(each for each in catalogue() if each.id == f"{DONOR}.membrane_under.lateral_cuneiform_dorsum")
-    found = ranks(template(), DONOR, Sewn(moved, rad(8.0), 0.0, rad(30.0), m(5.0)), patients, draws, seed=50_000)
+    found = ranks(
+        template(), DONOR, SewnOperation(moved, rad(8.0), 0.0, rad(30.0), m(5.0)), patients, draws, seed=50_000
+    )
     for name, rank in zip(("lift", "rest"), found.rank.T, strict=True):
         counts, _ = np.histogram(rank, bins=10, range=(0.0, 1.0))
         covered = [float(np.mean(np.abs(rank - 0.5) <= 0.5 * share)) for share in (0.5, 0.9)]

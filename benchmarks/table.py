@@ -15,7 +15,7 @@ from tests.support.simulated_operations import ranks
 
 from sinewright.case import read_case
 from sinewright.doubt.virtual import draw
-from sinewright.learn.entries import Entry
+from sinewright.learn.entries import TableReading
 from sinewright.learn.prepare import lay_out, prepare
 from sinewright.learn.session import Session
 
@@ -32,7 +32,7 @@ def main(legs: int, operations: int) -> None:
     before = perf_counter()
     prepared = prepare(read_case(CASE), CHOICE, legs)
     say(f"{legs} legs on {cpu_count()} processors; prepared in {perf_counter() - before:.1f} s")
-    entries = [Entry(kind, value, START + timedelta(minutes=i)) for i, (kind, value) in enumerate(READ)]  # type: ignore[arg-type]
+    entries = [TableReading(kind, value, START + timedelta(minutes=i)) for i, (kind, value) in enumerate(READ)]  # type: ignore[arg-type]
     warm = Session(prepared).add(*entries)
     warm.answer()
     times, spent = np.empty((ROUNDS, len(entries))), np.empty((ROUNDS, len(entries)))

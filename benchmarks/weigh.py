@@ -76,11 +76,11 @@ def balances_per_second(case: str) -> float:
     from sinewright.doubt.virtual import propose
     from sinewright.solve.answer import answer
     from sinewright.transfer.catalogue import catalogue
-    from sinewright.transfer.plans import Sewn, build_plans
+    from sinewright.transfer.plans import SewnOperation, build_plans
     from sinewright.units import m, rad
 
     legs, _ = propose(read_case(case), PriorSampler(200, 1))
-    plans = build_plans([Sewn(moved, rad(8.0), 0.0, rad(30.0), m(8.0)) for moved in catalogue()])
+    plans = build_plans([SewnOperation(moved, rad(8.0), 0.0, rad(30.0), m(8.0)) for moved in catalogue()])
     answer(legs, plans)
     return QUESTIONS * 200 * len(catalogue()) / timed(lambda: answer(legs, plans), 3).wall
 

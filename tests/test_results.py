@@ -8,11 +8,13 @@ import pickle
 
 import pytest
 
-from sinewright.results import Caution, Choice, Outcome, Posture, Spread, Weighing
+from sinewright.results import Caution, OperationSummary, Outcome, Posture, Spread, Weighing
 
 FLAT = Spread(1.0, 1.0, 1.0, 1.0, 1.0)
 POSTURE = Posture(ankle_deg=5.0, subtalar_deg=0.0, knee_deg=30.0)
-CHOICE = Choice("one", "tibialis_posterior", "membrane", "lateral_cuneiform", POSTURE, 10.0, "Tibialis posterior", "")
+CHOICE = OperationSummary(
+    "one", "tibialis_posterior", "membrane", "lateral_cuneiform", POSTURE, 10.0, "Tibialis posterior", ""
+)
 
 
 def test_spread_refuses_nan_and_disorder_by_hand() -> None:

@@ -20,8 +20,8 @@ from sinewright.solve.balance import balance
 from sinewright.solve.field import COUNTING, EFFORT_LEVEL, OFFSET, PULL_SIZE, PULL_WORDS, one_tension, path_of
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.questions import NATIVE, lay_donor, lay_native
-from sinewright.transfer.catalogue import Moved, catalogue
-from sinewright.transfer.plans import Plans, Sewn, build_plans
+from sinewright.transfer.catalogue import Operation, catalogue
+from sinewright.transfer.plans import Operations, SewnOperation, build_plans
 from sinewright.units import m, rad
 
 EXAMPLES = {path.stem: path for path in sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))}
@@ -65,20 +65,20 @@ def one(legs: Legs, i: int) -> Legs:
 
 
 @cache
-def operation(id: str) -> Moved:
+def operation(id: str) -> Operation:
     """An operation of the catalogue by its id."""
     return {moved.id: moved for moved in catalogue()}[id]
 
 
 def plan(
-    moved: Moved | str | None, set_stretch_mm: float = 0.0, ankle_deg: float = 8.0, knee_deg: float = 30.0
-) -> Sewn:
+    moved: Operation | str | None, set_stretch_mm: float = 0.0, ankle_deg: float = 8.0, knee_deg: float = 30.0
+) -> SewnOperation:
     """An operation as sewn, the hindfoot straight."""
     found = operation(moved) if isinstance(moved, str) else moved
-    return Sewn(found, rad(ankle_deg), 0.0, rad(knee_deg), m(set_stretch_mm))
+    return SewnOperation(found, rad(ankle_deg), 0.0, rad(knee_deg), m(set_stretch_mm))
 
 
-def own_path(muscle: str) -> Plans:
+def own_path(muscle: str) -> Operations:
     """Plans of one operation that 'moves' a muscle to its own path, sewn at ankle 0, subtalar 0, knee 30, stretch 0."""
     plans, i = build_plans([plan(None, ankle_deg=0.0)]), LEG_MUSCLES.index(muscle)
     plans.donor[0, 0], plans.path_count[0, 0], plans.shares[0, 0, 0], plans.taken[0, i] = i, 1, 1.0, 1
@@ -145,7 +145,7 @@ def turning(body: Body, first: int, last: int) -> float:
     return float(bend(body.elements, first, last, body.points, body.cylinders, pose))
 
 
-def shares_of(legs: Legs, plans: Plans, i: int = 0, c: int = 0, p: int = 0) -> Floats:
+def shares_of(legs: Legs, plans: Operations, i: int = 0, c: int = 0, p: int = 0) -> Floats:
     """Shares of the paths as sewn: two limbs are never tensioned quite alike."""
     shares = plans.shares[c, p].copy()
     if plans.path_count[c, p] == 2:
@@ -154,7 +154,7 @@ def shares_of(legs: Legs, plans: Plans, i: int = 0, c: int = 0, p: int = 0) -> F
     return shares
 
 
-def lay(legs: Legs, plans: Plans, i: int = 0, c: int = 0, elastic: bool = True) -> Laid:
+def lay(legs: Legs, plans: Operations, i: int = 0, c: int = 0, elastic: bool = True) -> Laid:
     """Leg ``i`` with operation ``c``: lengths by the definition of the set stretch, efforts by the losses."""
     body = Body(plans.elements, legs.points[i], legs.cylinders[i], legs.joint[i], legs.passive[i], elastic)
     moved = [p for p in range(2) if plans.donor[c, p] >= 0]

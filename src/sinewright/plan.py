@@ -40,8 +40,8 @@ from sinewright.results import Asked, Outcome, Ruler, SwingPage, Weighing
 from sinewright.solve import answer as a
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
-from sinewright.transfer.catalogue import Moved, catalogue
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.catalogue import Operation, catalogue
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg
 
 MOST_MARGIN_MM = 100.0
@@ -54,7 +54,7 @@ class Worked:
 
     case: Case
     virtual: Virtual
-    plans: list[Sewn]
+    plans: list[SewnOperation]
     answers: Floats
     failed: Ints
     elastic: bool
@@ -127,7 +127,7 @@ def weighing_of(worked: Worked) -> Weighing:
     return complete(case, virtual, weighing)
 
 
-def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> tuple[Moved, ...]:
+def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> tuple[Operation, ...]:
     """The first few choices under the patient's weights, best first."""
     places = {one.choice.id: one.standing.place for one in outcomes if one.standing}
     moved = [plan.moved for plan in worked.plans if plan.moved and plan.moved.id in places]
@@ -156,7 +156,7 @@ def able_of(outcomes: list[Outcome]) -> list[int]:
     return [i for i, outcome in enumerate(outcomes) if outcome.status != "set aside"]
 
 
-def find_choice(case: Case, choice: str) -> Moved:
+def find_choice(case: Case, choice: str) -> Operation:
     """The operation with this id, or with an abbreviation that fits no other.
 
     Raises InputError when there is none, when several fit, or when it is set aside for this patient.
@@ -178,7 +178,7 @@ def rule_out(case: Case, choice: str, draws: int = 1000, seed: int = 1) -> Ruler
     return ruler_of(case, find_choice(case, choice), draw(case, draws, seed))
 
 
-def ruler_of(case: Case, moved: Moved, virtual: Virtual) -> Ruler:
+def ruler_of(case: Case, moved: Operation, virtual: Virtual) -> Ruler:
     """The tension ruler of one operation on legs that are drawn already."""
     return lay_ruler(virtual, sewn_for(case, virtual.legs, [moved])[0], case.plan.tendon != "rigid")
 
@@ -228,7 +228,7 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     )
 
 
-def _lifts_of(leaders: list[Sewn], elastic: bool) -> Callable[[Legs], Floats]:
+def _lifts_of(leaders: list[SewnOperation], elastic: bool) -> Callable[[Legs], Floats]:
     """Lift [deg] of some operations as a function of the legs, (N, K); NaN where no balance was found."""
     plans = build_plans(leaders)
 

@@ -6,10 +6,10 @@ import asyncio
 from collections.abc import Awaitable, Callable
 from typing import Any
 
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 
 
-def with_user(desk: Desk, act: Callable[[Any], Awaitable[None]]) -> None:
+def with_user(desk: Services, act: Callable[[Any], Awaitable[None]]) -> None:
     """Registers every page for `desk` and lets a person act."""
     from nicegui.testing import user_simulation
 

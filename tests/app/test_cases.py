@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from sinewright.app.desk import Desk, add_once, examples
+from sinewright.app.desk import Services, add_once, examples
 from sinewright.app.pages.cases import CasesPage, _import
 from sinewright.case import read_case
 from sinewright.service.compute import Compute
@@ -14,8 +14,8 @@ from .app_browser import EXAMPLES
 from .app_user import Idle, with_user
 
 
-def desk_on(store: Store) -> Desk:
-    return Desk(store, cast(Compute, Idle()))
+def desk_on(store: Store) -> Services:
+    return Services(store, cast(Compute, Idle()))
 
 
 def test_every_invented_example_says_what_it_is_about() -> None:

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 
 from sinewright.app.guard import Guard, own_names, refusal, refuse_other_address
-from sinewright.app.key import NO_KEY, SPENT, STRANGER, Door, owner
+from sinewright.app.key import NO_KEY, SPENT, STRANGER, SessionKey, owner
 from sinewright.app.serve import bound
 from sinewright.errors import InputError
 
@@ -81,7 +81,7 @@ class Reached:
 
     def __init__(self) -> None:
         self.told: list[str] = []
-        self.door = Door(8470, self.told.append)
+        self.door = SessionKey(8470, self.told.append)
         self.reached: list[str] = []
 
     def ask(self, kind: str = "http", path: str = "/", query: str = "", **headers: str) -> list[dict[str, Any]]:
@@ -173,6 +173,6 @@ def test_a_browser_of_another_account_is_refused_with_a_good_key(
             f"  sl  local_address\n   0: {ends} 01 00000000:00000000 00:00000000 00000000 {os.getuid() + 1} 0\n"
         )
         assert owner(*ports, (table,)) == os.getuid() + 1
-        monkeypatch.setitem(Door.refusal.__globals__, "owner", lambda *_: os.getuid() + 1)
-        door = Door(ports[1], lambda _: None)
+        monkeypatch.setitem(SessionKey.refusal.__globals__, "owner", lambda *_: os.getuid() + 1)
+        door = SessionKey(ports[1], lambda _: None)
         assert door.refusal(f"key={door.key}".encode(), ("127.0.0.1", ports[0])) == STRANGER

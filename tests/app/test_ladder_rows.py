@@ -10,7 +10,7 @@ from sinewright.app.ladder_rows import HEADS, LIFT, SORTS, aside, beside, beside
 from sinewright.case import read_case
 from sinewright.choose.goals import weights_of
 from sinewright.choose.present import goals_in_words
-from sinewright.results import Choice, Fired, Outcome, Posture, Spread, Standing, View, Weighing
+from sinewright.results import Fired, OperationSummary, Outcome, Posture, Spread, Standing, View, Weighing
 
 from .app_browser import EXAMPLES
 
@@ -19,7 +19,7 @@ POSTURE = Posture(8.0, 0.0, 30.0)
 
 
 def outcome(name: str, lift: float, place: int, status: str = "workable") -> Outcome:
-    choice = Choice(name, "tibialis_posterior", "way", "bone", POSTURE, 4.0, name.title(), "by some way")
+    choice = OperationSummary(name, "tibialis_posterior", "way", "bone", POSTURE, 4.0, name.title(), "by some way")
     if status == "set aside":
         return Outcome(choice, "set aside", "It does not reach.")
     spread = Spread(lift - 9.0, lift - 4.0, lift, lift + 4.0, lift + 9.0)

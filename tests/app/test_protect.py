@@ -7,11 +7,11 @@ from typing import Any, cast
 
 import pytest
 
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 from sinewright.app.pages.protect import ProtectPage, _note, _read, roles_for
 from sinewright.case import read_case
 from sinewright.protect.stages import HOLD_TITLES, STAGES
-from sinewright.service.worker import Frozen
+from sinewright.service.worker import FrozenPlan
 from sinewright.store.chain import CLINICIANS
 from sinewright.store.store import Store
 
@@ -36,8 +36,8 @@ def test_date_junction_hold_and_pace_are_remembered_for_their_plan(store: Store)
     case = read_case(EXAMPLES / "stiff_calf.toml")
     with store.write("surgeon") as unit:
         name = unit.add_case(case)
-    desk = Desk(store, cast(Any, None))
-    frozen = Frozen(case, "choice", 4.0, 100, 1, 3)
+    desk = Services(store, cast(Any, None))
+    frozen = FrozenPlan(case, "choice", 4.0, 100, 1, 3)
     context: ProtectPage = _read(desk, name, frozen, AT)
     assert context.wish is None
     for pace in ("early", "late"):
@@ -48,4 +48,4 @@ def test_date_junction_hold_and_pace_are_remembered_for_their_plan(store: Store)
     assert again.wish == context.wish
     assert again.wish is not None
     assert (again.wish.operated_on, again.wish.pace, again.wish.hold) == (date(2026, 3, 4), "late", "boot")
-    assert _read(desk, name, Frozen(case, "choice", 4.0, 100, 1, 4), AT).wish is None
+    assert _read(desk, name, FrozenPlan(case, "choice", 4.0, 100, 1, 4), AT).wish is None

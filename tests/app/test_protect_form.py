@@ -14,7 +14,7 @@ from sinewright.app.protect_form import Given, given_in, note_with, planned_othe
 from sinewright.case import read_case
 from sinewright.errors import InputError
 from sinewright.protect.stages import KEYS
-from sinewright.results import Line
+from sinewright.results import StageLine
 from sinewright.store.records import OperationNote, OwnWeeks, record_from
 from sinewright.store.store import Store
 
@@ -98,9 +98,9 @@ def test_the_record_has_a_place_for_the_week_of_every_stage() -> None:
 OPERATED = date(2026, 12, 30)
 
 
-def line(key: str, after_days: int | None, green: bool = True) -> Line:
+def line(key: str, after_days: int | None, green: bool = True) -> StageLine:
     on = None if after_days is None else OPERATED + timedelta(days=after_days)
-    return cast(Line, SimpleNamespace(key=key, title=f"Stage <{key}>", on=on, green=green))
+    return cast(StageLine, SimpleNamespace(key=key, title=f"Stage <{key}>", on=on, green=green))
 
 
 LINES = (line("hold", 0), line("load", 21, green=False), line("motion", 21), line("sport", 70), line("never", None))

@@ -10,7 +10,7 @@ import pytest
 from sinewright.app.pages.theatre import _entry
 from sinewright.case import read_case
 from sinewright.errors import InputError
-from sinewright.learn.entries import Entry
+from sinewright.learn.entries import TableReading
 from sinewright.store.records import TableEntry, record_from
 from sinewright.store.store import Store
 from sinewright.store.table_record import keep, keep_once, noted, take_back
@@ -27,7 +27,7 @@ def name(store: Store) -> str:
 
 
 def test_an_entry_comes_back_as_it_was_entered_and_stands_in_its_own_field(store: Store, name: str) -> None:
-    entry = Entry("rest", -11.0, AT, knee_deg=30.0)
+    entry = TableReading("rest", -11.0, AT, knee_deg=30.0)
     keep(store, "surgeon", name, 2, entry)
     (found,) = noted(store, name, 2)
     assert found.entry == entry
@@ -39,9 +39,13 @@ def test_an_entry_comes_back_as_it_was_entered_and_stands_in_its_own_field(store
 
 def test_every_kind_stands_in_its_own_field_with_knee_and_limb_and_none_in_a_note(store: Store, name: str) -> None:
     told = [
-        Entry("tendon", 131.0, AT), Entry("mark", 6.0, AT), Entry("spring", 40.0, AT), Entry("moved", -3.0, AT),
-        Entry("rest", -11.0, AT, knee_deg=90.0, limb="hanging"), Entry("stimulated", 8.0, AT, knee_deg=0.0),
-    ]  # fmt: skip
+        TableReading("tendon", 131.0, AT),
+        TableReading("mark", 6.0, AT),
+        TableReading("spring", 40.0, AT),
+        TableReading("moved", -3.0, AT),
+        TableReading("rest", -11.0, AT, knee_deg=90.0, limb="hanging"),
+        TableReading("stimulated", 8.0, AT, knee_deg=0.0),
+    ]
     for entry in told:
         keep(store, "surgeon", name, 1, entry)
     assert [each.entry for each in noted(store, name, 1)] == told
@@ -59,7 +63,7 @@ def test_every_kind_stands_in_its_own_field_with_knee_and_limb_and_none_in_a_not
 
 
 def test_the_same_entry_sent_twice_is_stored_once_and_one_read_again_later_is_not_lost(store: Store, name: str) -> None:
-    once = Entry("rest", -11.0, AT, knee_deg=30.0)
+    once = TableReading("rest", -11.0, AT, knee_deg=30.0)
     keep_once(store, "surgeon", name, 1, once)
     keep_once(store, "surgeon", name, 1, once)
     assert len(noted(store, name, 1)) == 1
@@ -80,14 +84,14 @@ def test_an_entry_that_an_earlier_version_kept_in_a_note_still_counts(store: Sto
         unit.add(name, record_from(TableEntry, {"on": "2026-03-04", "note": note}))
         unit.add(name, record_from(TableEntry, {"on": "2026-03-04", "excursion_mm": 30.0}))
     (found,) = noted(store, name, 1)
-    assert found.entry == Entry("moved", -3.0, AT)
+    assert found.entry == TableReading("moved", -3.0, AT)
     take_back(store, "surgeon", name, 1, AT)
     assert [each.entry.counts for each in noted(store, name, 1)] == [False]
 
 
 def test_the_last_entry_is_taken_back_and_stays_in_the_record(store: Store, name: str) -> None:
     for value in (3.0, 4.0):
-        keep(store, "surgeon", name, 1, Entry("mark", value, AT))
+        keep(store, "surgeon", name, 1, TableReading("mark", value, AT))
     back = take_back(store, "surgeon", name, 1, AT)
     assert back is not None
     assert back.value == 4.0
@@ -115,7 +119,7 @@ def test_a_direction_is_a_word(told: dict[str, object], value: float) -> None:
 def test_an_angle_carries_knee_limb_and_the_moment_it_was_first_sent() -> None:
     at = datetime.now().replace(microsecond=0) - timedelta(hours=3)
     told = {"kind": "rest", "size": 11, "way": "down", "knee": 90, "limb": "shank hanging", "at": at.isoformat()}
-    assert _entry(told) == Entry("rest", -11.0, at, 90.0, "hanging")
+    assert _entry(told) == TableReading("rest", -11.0, at, 90.0, "hanging")
     assert _entry({"kind": "rest", "size": 4, "way": "up"}).knee_deg is None
     assert _entry({"kind": "mark", "size": 4, "way": "tighter", "knee": 90}).knee_deg is None
 

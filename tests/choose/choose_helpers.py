@@ -7,7 +7,7 @@ from typing import Any
 from sinewright.case import Case, changed, parse_case
 from sinewright.choose.rules import rules_of_operation, rules_of_patient
 from sinewright.results import Fired
-from sinewright.transfer.catalogue import Moved, catalogue
+from sinewright.transfer.catalogue import Operation, catalogue
 
 HEALTHY = """
 schema_version = 1
@@ -84,7 +84,7 @@ def case_with(changes: dict[str, Any] | None = None) -> Case:
     return changed(case, changes) if changes else case
 
 
-def operation(start: str) -> Moved:
+def operation(start: str) -> Operation:
     """The first operation whose id starts so."""
     return next(moved for moved in catalogue() if moved.id.startswith(start))
 

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from sinewright.choose.goals import GOALS, SCALES, goals_met, second_chance, small
 from sinewright.solve import answer as a
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, rad
 
 from ..virtual_people import plan
@@ -83,5 +83,5 @@ def test_a_second_chance_is_the_best_of_what_needs_nothing_spent() -> None:
 def test_each_further_step_makes_an_operation_larger() -> None:
     tendon = plan("peroneus_longus.front_of_fibula_under.anterior_tibial_above")
     window_and_tunnel = plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum")
-    assert small(Sewn(None, 0.0, 0.0, 0.0, 0.0)) == 1.0
+    assert small(SewnOperation(None, 0.0, 0.0, 0.0, 0.0)) == 1.0
     assert small(tendon) > small(OTHER) > small(window_and_tunnel)

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 
 from sinewright.choose.options import WAYS, options
-from sinewright.results import Option
+from sinewright.results import Alternative
 
 from .choose_helpers import DONORS, FRONT, case_with
 
@@ -16,7 +16,7 @@ WEAK = {f"muscles.{name}.{entry}": value for name in DONORS for entry, value in 
 STRAIGHT, BENT = "range.affected.dorsiflexion_knee_straight_deg", "range.affected.dorsiflexion_knee_bent_deg"
 
 
-def way(id: str, changes: dict[str, Any]) -> Option:
+def way(id: str, changes: dict[str, Any]) -> Alternative:
     return next(each for each in options(case_with(changes)) if each.id == id)
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from sinewright.case import Case, changed
 from sinewright.choose.screen import reason_against, reason_without_rules
-from sinewright.transfer.catalogue import Moved, catalogue
+from sinewright.transfer.catalogue import Operation, catalogue
 
 from ..virtual_people import EXAMPLES, blank, example, operation
 
@@ -75,7 +75,7 @@ def test_no_reason(changes: dict[str, object], id: str) -> None:
 def test_a_scarred_membrane_stops_what_goes_through_it_only() -> None:
     case: Case = changed(blank(), {"foot.membrane_scarred": True})
     through = [m for m in catalogue() if any(part.route.needs_membrane for part in m.parts)]
-    others: list[Moved] = [m for m in catalogue() if m not in through]
+    others: list[Operation] = [m for m in catalogue() if m not in through]
     free = [m for m in through if reason_without_rules(case, m) is None]
     assert len(free) > 5 and all("membrane" in (reason_against(case, m) or "").lower() for m in free)
     assert not [m.id for m in others if "membrane" in (reason_against(case, m) or "").lower()]

@@ -19,7 +19,7 @@ from sinewright.solve.answer import LIFT, MOMENT, answer
 from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import UPPER, UPPER_KNEE
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, m, rad
 
 from ..virtual_people import example, people, plan
@@ -107,6 +107,6 @@ def test_posture_and_stretch_set_one_length() -> None:
     assert np.median(gap) < 0.5 and gap.max() < 2.0
 
 
-def _middle_lift(legs: Legs, sewn: list[Sewn]) -> Floats:
+def _middle_lift(legs: Legs, sewn: list[SewnOperation]) -> Floats:
     answers, failed = answer(legs, build_plans(sewn))
     return np.array([np.median(deg(answers[failed[:, i] == 0, i, LIFT])) for i in range(len(sewn))])

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from sinewright.doubt.sample import chance_of
-from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing, Weighing
+from sinewright.results import Caution, Goal, OperationSummary, Outcome, Posture, Spread, Standing, Weighing
 
 SEWN = Posture(ankle_deg=10.0, subtalar_deg=-2.0, knee_deg=30.0)
 
@@ -12,8 +12,8 @@ def around(middle: float, half: float, nine_tenths: float) -> Spread:
     return Spread(middle - nine_tenths, middle - half, middle, middle + half, middle + nine_tenths)
 
 
-def choice(key: str, title: str, subtitle: str) -> Choice:
-    return Choice(key, "invented_donor", "invented_route", "invented_recipient", SEWN, 8.0, title, subtitle)
+def choice(key: str, title: str, subtitle: str) -> OperationSummary:
+    return OperationSummary(key, "invented_donor", "invented_route", "invented_recipient", SEWN, 8.0, title, subtitle)
 
 
 GOALS = (

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sinewright.cli.ladder import Axis, aside_lines, axis_for, bar, ladder_lines, posture_lines, tick_line
+from sinewright.cli.ladder import TextAxis, aside_lines, axis_for, bar, ladder_lines, posture_lines, tick_line
 from sinewright.cli.screen import ASCII, FULL, Screen, to_ascii
 from sinewright.results import Outcome, Posture, Spread
 from sinewright.wording.columns import LADDER_COLUMNS
@@ -47,18 +47,18 @@ def test_every_width_holds_every_number_inside_the_edge(width: int, full: bool) 
 
 
 def test_the_bar_has_its_dot_half_and_nine_tenths_where_they_belong() -> None:
-    line = bar(Spread(-10, -5, 0, 5, 10), Axis(-20, 20, 41), ASCII, ZONE).plain
+    line = bar(Spread(-10, -5, 0, 5, 10), TextAxis(-20, 20, 41), ASCII, ZONE).plain
     assert line[10:31] == "-----=====O=====-----"
     assert line[:10] == " " * 10
     assert line[31:] == ":" * 10
 
 
 def test_neutral_is_marked_unless_the_bar_covers_it() -> None:
-    assert bar(Spread(-19, -18, -17, -16, -15), Axis(-20, 20, 41), ASCII, ZONE).plain[20] == "|"
+    assert bar(Spread(-19, -18, -17, -16, -15), TextAxis(-20, 20, 41), ASCII, ZONE).plain[20] == "|"
 
 
 def test_what_lies_beyond_the_axis_gets_an_arrow() -> None:
-    line = bar(Spread(-90, -70, -10, 45, 60), Axis(-60, 40, 51), FULL, ZONE).plain
+    line = bar(Spread(-90, -70, -10, 45, 60), TextAxis(-60, 40, 51), FULL, ZONE).plain
     assert (line[0], line[-1]) == ("◂", "▸")
 
 
@@ -73,14 +73,14 @@ def test_any_spread_fits_its_track_with_one_dot(values: list[float], width: int)
 @pytest.mark.parametrize(("low", "high"), [(-20.0, 20.0), (-60.0, 40.0), (-30.0, 20.0)])
 def test_tick_labels_stand_apart_and_neutral_is_always_among_them(low: float, high: float) -> None:
     for width in range(21, 46):
-        line = tick_line(Axis(low, high, width), ASCII).plain
+        line = tick_line(TextAxis(low, high, width), ASCII).plain
         assert len(line) == width
         assert "neutral" in line
         assert "down" in line or "up" in line
 
 
 def test_a_higher_lift_never_stands_further_left() -> None:
-    axis = Axis(-40, 20, 33)
+    axis = TextAxis(-40, 20, 33)
     places = [axis.place(value) for value in range(-60, 40)]
     assert places == sorted(places)
 

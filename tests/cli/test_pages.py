@@ -15,7 +15,7 @@ from sinewright.cli.check_page import check_lines
 from sinewright.cli.document import checks_text
 from sinewright.cli.evidence_page import evidence_lines
 from sinewright.cli.screen import Screen
-from sinewright.cli.weigh_page import Shown, weigh_lines
+from sinewright.cli.weigh_page import PrintedRows, weigh_lines
 
 from .cli_streams import Stream
 from .invented_weighing import WEIGHING
@@ -32,16 +32,16 @@ def flat(lines: Sequence[Text]) -> str:
 
 
 def test_weigh_begins_with_the_side_and_ends_with_the_cautions(plain: Screen) -> None:
-    told = page(weigh_lines(WEIGHING, plain, Shown()))
+    told = page(weigh_lines(WEIGHING, plain, PrintedRows()))
     assert told.startswith("[ R  right foot ]  quiet-otter-58")
-    other = page(weigh_lines(replace(WEIGHING, side="left"), plain, Shown()))
+    other = page(weigh_lines(replace(WEIGHING, side="left"), plain, PrintedRows()))
     assert other.startswith("[ L  left foot ]")
     assert "Not a medical device" in told.split("Cautions")[-1]
     assert "The first and two others are not told apart" in told
 
 
 def test_warnings_carry_source_and_how_it_is_known(plain: Screen) -> None:
-    told = flat(weigh_lines(WEIGHING, plain, Shown()))
+    told = flat(weigh_lines(WEIGHING, plain, PrintedRows()))
     assert "The calf is tight with the knee straight only: 5 deg down - lengthening is weighed." in told
     assert "quoted by another paper: Santic 1999, p. 3" in told
     assert "Scar keeps 20 to 60 % of the glide" in told
@@ -49,20 +49,20 @@ def test_warnings_carry_source_and_how_it_is_known(plain: Screen) -> None:
 
 def test_sources_are_counted_and_printed_when_asked(plain: Screen) -> None:
     assert "2 sources and 1 assumed or remembered number; --sources prints them all." in flat(
-        weigh_lines(WEIGHING, plain, Shown())
+        weigh_lines(WEIGHING, plain, PrintedRows())
     )
-    assert "Klein P" in flat(weigh_lines(WEIGHING, plain, Shown(basis=True)))
+    assert "Klein P" in flat(weigh_lines(WEIGHING, plain, PrintedRows(basis=True)))
 
 
 def test_what_is_not_printed_is_counted(plain: Screen) -> None:
-    told = flat(weigh_lines(WEIGHING, plain, Shown(top=1)))
+    told = flat(weigh_lines(WEIGHING, plain, PrintedRows(top=1)))
     assert "Not printed: 3 more in the ladder; --all prints them." in told
-    assert "Not printed" not in flat(weigh_lines(WEIGHING, plain, Shown(top=None)))
+    assert "Not printed" not in flat(weigh_lines(WEIGHING, plain, PrintedRows(top=None)))
 
 
 def test_nothing_workable_is_said_and_not_drawn(plain: Screen) -> None:
     aside = tuple(each for each in WEIGHING.outcomes if each.status == "set aside")
-    told = flat(weigh_lines(replace(WEIGHING, outcomes=aside), plain, Shown()))
+    told = flat(weigh_lines(replace(WEIGHING, outcomes=aside), plain, PrintedRows()))
     assert "No choice is left to weigh" in told
     assert "31 mm short" in told
     assert "push-down" not in told
@@ -72,7 +72,7 @@ def test_nothing_workable_is_said_and_not_drawn(plain: Screen) -> None:
 def test_no_line_runs_over_the_edge(width: int) -> None:
     screen = Screen(Stream(False), width, full=False)
     for lines in (
-        weigh_lines(WEIGHING, screen, Shown(None, basis=True)),
+        weigh_lines(WEIGHING, screen, PrintedRows(None, basis=True)),
         check_lines(parse_case(HEAD), screen, everything=True),
     ):
         assert max(len(line.plain.rstrip()) for line in lines) <= width
@@ -161,7 +161,7 @@ def test_colour_and_weight_end_where_their_word_ends(monkeypatch: pytest.MonkeyP
     monkeypatch.delenv("NO_COLOR", raising=False)
     stream = Stream(True)
     screen = Screen(stream, 100, full=True)
-    screen.show(weigh_lines(WEIGHING, screen, Shown()))
+    screen.show(weigh_lines(WEIGHING, screen, PrintedRows()))
     told = stream.getvalue()
     assert " R  right foot \x1b[0m  \x1b[1mquiet-otter-58\x1b[0m  400 virtual" in told
     assert "\x1b[1m◆ Tibialis posterior, through the membrane\x1b[0m  lateral" in told

@@ -16,13 +16,13 @@ from sinewright.cli.document import schema_text
 from sinewright.cli.ruler_document import RulerDocument, ruler_text
 from sinewright.cli.ruler_page import GUTTER, ruler_lines
 from sinewright.cli.screen import Screen
-from sinewright.results import Spread, Tension
+from sinewright.results import FixingTension, Spread
 
 from .cli_streams import Ran, Stream
 from .invented_steps import RULER, mark
 
 DOCS = Path(__file__).parents[2] / "docs"
-TENSION = Tension(
+TENSION = FixingTension(
     Spread(0.0, 12.0, 31.0, 60.0, 140.0), Spread(0.0, 9.0, 25.0, 48.0, 110.0), Spread(0.0, 4.0, 13.0, 30.0, 80.0),
     Spread(1.2, 1.8, 2.5, 3.3, 4.8),
 )  # fmt: skip

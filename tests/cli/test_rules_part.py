@@ -13,8 +13,8 @@ from sinewright.case import parse_case
 from sinewright.cli.check_page import check_lines
 from sinewright.cli.document import weigh_text
 from sinewright.cli.screen import Screen
-from sinewright.cli.weigh_page import Shown, weigh_lines
-from sinewright.results import Balance, Fired, Option, Spread, View
+from sinewright.cli.weigh_page import PrintedRows, weigh_lines
+from sinewright.results import Alternative, Balance, Fired, Spread, View
 
 from .invented_weighing import ASIDE, FIRST, SECOND, WEIGHING, around
 
@@ -26,7 +26,7 @@ WHEN = Fired("when", "warn", "Sources differ on when.", (EARLY, LATE))
 DONOR = Fired("donor", "warn", "The donor was not tested alone.", (TRADE,))
 STOP = Fired("stop", "block", "There is no way through.", (TRADE,))
 KEPT = replace(STOP, override="the way was opened before")
-WAY = Option("brace", "Brace", "yes", "It serves now.", (TRADE,))
+WAY = Alternative("brace", "Brace", "yes", "It serves now.", (TRADE,))
 EVEN = Spread(0.4, 0.45, 0.5, 0.55, 0.6)
 LEFT = Balance(
     around(10, 1, 3), around(9, 1, 3), around(2, 0.5, 1), around(9, 1, 3), around(11, 2, 5), EVEN, None, ("x",)
@@ -48,20 +48,20 @@ def flat(lines: list[Text]) -> str:
 
 
 def test_rules_are_printed_once_with_their_choices_and_disagreeing_sources_when_asked(plain: Screen) -> None:
-    short = flat(weigh_lines(FULL, plain, Shown()))
+    short = flat(weigh_lines(FULL, plain, PrintedRows()))
     assert "! Sources differ on when. Rests on: read a1900; quoted b1901." in short
     assert short.count("The donor was not tested alone. [2 choices]") == 1
-    long = flat(weigh_lines(FULL, plain, Shown(basis=True)))
+    long = flat(weigh_lines(FULL, plain, PrintedRows(basis=True)))
     assert "Do not wait. (read in the source: row-a: Invented A. 1900.)" in long
     assert "Wait a year. (quoted by another paper: row-b: Invented B. 1901.)" in long
     assert "Test it alone. (common practice)" in long
 
 
 def test_a_block_says_how_to_keep_it_and_an_override_why_it_was_kept(plain: Screen) -> None:
-    told = flat(weigh_lines(FULL, plain, Shown()))
+    told = flat(weigh_lines(FULL, plain, PrintedRows()))
     assert 'There is no way through. [1 choice] Overridden: "the way was opened before"' in told
     blocked = replace(FULL, outcomes=(replace(ASIDE, rules=(STOP,)),))
-    told = flat(weigh_lines(blocked, plain, Shown()))
+    told = flat(weigh_lines(blocked, plain, PrintedRows()))
     assert (
         "X There is no way through. [1 choice] Blocks; a written reason under [plan.overrides] as stop keeps it."
         in told
@@ -69,7 +69,7 @@ def test_a_block_says_how_to_keep_it_and_an_override_why_it_was_kept(plain: Scre
 
 
 def test_other_ways_and_balance_are_printed_without_a_predicted_number(plain: Screen) -> None:
-    told = flat(weigh_lines(FULL, plain, Shown()))
+    told = flat(weigh_lines(FULL, plain, PrintedRows()))
     assert "Brace: suits. It serves now. Rests on: common practice." in told
     assert "Now: inward 10.0 Nm (7.0 to 13.0), outward 9.0 Nm (6.0 to 12.0)." in told
     assert "moved: inward 2.0 Nm (1.0 to 3.0), outward 9.0 Nm (6.0 to 12.0); x." in told

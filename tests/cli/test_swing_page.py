@@ -15,13 +15,13 @@ from sinewright.cli.screen import Screen
 from sinewright.cli.swing_document import SwingDocument, swing_text
 from sinewright.cli.swing_page import swing_lines
 from sinewright.doubt.sample import chance_of
-from sinewright.results import Foot, Spread, SwingPage
+from sinewright.results import Spread, SwingFoot, SwingPage
 
 from .cli_streams import Stream
 from .invented_weighing import around, choice
 
 DOCS = Path(__file__).parents[2] / "docs"
-TODAY = Foot(
+TODAY = SwingFoot(
     "today", "As it is today", around(-30.0, 3.0, 8.0), around(2.0, 2.0, 5.0), around(-12.0, 3.0, 8.0),
     around(1.0, 2.0, 5.0), around(-50.0, 5.0, 20.0), Spread(6.0, 9.0, 12.0, 14.0, 19.0),
     Spread(8.0, 12.0, 16.0, 18.0, 25.0), around(3.0, 0.5, 1.5), around(19.0, 2.0, 5.0), chance_of(3, 300),

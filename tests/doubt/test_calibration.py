@@ -12,7 +12,7 @@ from scipy.stats import binom, chi2
 
 from sinewright.case import Case, parse_case
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, rad
 
 from ..support.simulated_patients import Ranks, ranks
@@ -35,7 +35,7 @@ def template() -> Case:
 @pytest.fixture(scope="module")
 def found() -> Ranks:
     moved = next(m for m in catalogue() if m.id == f"{DONOR}.membrane_under.lateral_cuneiform_dorsum")
-    plan = Sewn(moved, rad(8.0), 0.0, rad(30.0), m(5.0))
+    plan = SewnOperation(moved, rad(8.0), 0.0, rad(30.0), m(5.0))
     return ranks(template(), DONOR, plan, PATIENTS, DRAWS, seed=1000)
 
 

@@ -10,12 +10,12 @@ import pytest
 from sinewright.cli.ladder_picture import ladder_of
 from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
-from sinewright.export.labels import Column, Label, place_labels
+from sinewright.export.labels import Label, LabelColumn, place_labels
 from sinewright.export.ladder import draw_ladder
 from sinewright.export.patient import patient_page
 from sinewright.export.planned import Planned
 from sinewright.export.print_text import LONGEST, print_text
-from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.svg import Picture
 from sinewright.export.theatre import theatre_page
 from sinewright.results import Fired, View
@@ -125,7 +125,7 @@ def test_letters_of_the_font_pass_and_white_space_becomes_one_line(text: str) ->
 def test_words_in_a_picture_are_text(right_foot: Planned, text: str) -> None:
     picture = Picture(0.0, 0.0, 100.0, 100.0, text, text)
     picture.text((1.0, 1.0), text)
-    place_labels(picture, [Label((5.0, 5.0), text, text)], Column(10.0, 80.0, 0.0, 90.0, "start"))
+    place_labels(picture, [Label((5.0, 5.0), text, text)], LabelColumn(10.0, 80.0, 0.0, 90.0, "start"))
     root = ElementTree.fromstring(picture.render())
     assert {each.tag.split("}")[1] for each in root} <= {"title", "desc", "text", "path", "circle"}
     assert root.find("{http://www.w3.org/2000/svg}title").text == text  # type: ignore[union-attr]
@@ -138,5 +138,5 @@ def test_a_recipient_with_markup_stays_text_in_the_profile(right_foot: Planned) 
     part = moved.parts[0]
     odd = Recipient(**{**part.recipient.__dict__, "title": MARKUP[1]})
     changed = replace(leg, sewn=replace(leg.sewn, moved=replace(moved, parts=(replace(part, recipient=odd),))))
-    root = ElementTree.fromstring(draw_profile(changed, Shown(0.0)))
+    root = ElementTree.fromstring(draw_profile(changed, ProfileView(0.0)))
     assert not [each for each in root.iter() if each.tag.endswith("script")]

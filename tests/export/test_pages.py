@@ -15,7 +15,7 @@ from sinewright.choose.rules import ALL as RULES
 from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
 from sinewright.export.patient import Step, patient_page, planned_steps, published_steps
-from sinewright.export.planned import Kept, Planned
+from sinewright.export.planned import Planned, PlanReference
 from sinewright.export.theatre import cautions_of, theatre_page
 from sinewright.export.translate import words_in
 from sinewright.export.words import angle_words, range_words
@@ -94,7 +94,7 @@ def test_nothing_overflows_with_long_texts_large_print_missing_data_on_either_fo
             right_foot,
             case=Case(schema_version=1, pseudonym="bare", side="right"),
             outcome=replace(right_foot.outcome, rules=rules, reason="long reason " * 40),
-            kept=Kept(1234, 1235),
+            kept=PlanReference(1234, 1235),
         )
     side = words_in(language).line(f"side.{foot}")
     longest = words_in(language).line("stamp.superseded", old=1234, new=1235)
@@ -175,9 +175,9 @@ def test_a_calf_procedure_comes_first(right_foot: Planned) -> None:
 
 @pytest.mark.parametrize("page", PAGES)
 def test_a_superseded_plan_says_so_in_its_print(right_foot: Planned, page: str) -> None:
-    told = words_of(PAGES[page](replace(right_foot, kept=Kept(3, 4)))[0])
+    told = words_of(PAGES[page](replace(right_foot, kept=PlanReference(3, 4)))[0])
     assert "plan 3 was replaced by plan 4" in told and "Do not use this page" in told
-    assert "replaced" not in words_of(PAGES[page](replace(right_foot, kept=Kept(3)))[0]).split("plan 3")[0]
+    assert "replaced" not in words_of(PAGES[page](replace(right_foot, kept=PlanReference(3)))[0]).split("plan 3")[0]
 
 
 def test_a_page_without_a_side_is_refused(right_foot: Planned) -> None:

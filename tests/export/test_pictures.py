@@ -5,7 +5,7 @@ from __future__ import annotations
 from xml.etree import ElementTree
 
 from sinewright.cli.ladder_picture import ladder_of
-from sinewright.export.ladder import Axis, draw_ladder
+from sinewright.export.ladder import LiftAxis, draw_ladder
 from sinewright.export.planned import Planned
 from sinewright.export.ruler_picture import BANDS, draw_ruler
 from sinewright.wording.columns import LADDER_COLUMNS
@@ -39,7 +39,7 @@ def test_the_ladder_has_the_rows_and_numbers_of_the_terminal(planned: Planned) -
 
 
 def test_a_bar_that_runs_off_the_axis_gets_an_arrowhead() -> None:
-    axis = Axis(-20.0, 20.0, 0.0)
+    axis = LiftAxis(-20.0, 20.0, 0.0)
     assert axis.at(-90.0) == axis.at(-20.0) and axis.at(90.0) == axis.at(20.0)
     assert axis.at(0.0) == (axis.at(-20.0) + axis.at(20.0)) / 2
 

@@ -11,12 +11,12 @@ import pytest
 
 from sinewright.anatomy.skeleton import landmark_index
 from sinewright.export.art import rounded
-from sinewright.export.bones import Body, Eye, block_bones, long_bones, skin, within
-from sinewright.export.gauge import Expected
+from sinewright.export.bones import DrawnBody, Eye, block_bones, long_bones, skin, within
+from sinewright.export.gauge import ExpectedRest
 from sinewright.export.labels import crosses
 from sinewright.export.leg import DrawnLeg
 from sinewright.export.planned import Planned
-from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.scene import AFTER, BEFORE, CARRIES
 from sinewright.export.shade import hatching
 from sinewright.export.strands import pose_at, spot
@@ -47,7 +47,7 @@ def paths(element: ElementTree.Element, name: str) -> list[np.ndarray]:
 
 
 def drawn(leg: DrawnLeg, ankle_deg: float, subtalar_deg: float = 0.0) -> ElementTree.Element:
-    return ElementTree.fromstring(draw_profile(leg, Shown(ankle_deg, subtalar_deg)))
+    return ElementTree.fromstring(draw_profile(leg, ProfileView(ankle_deg, subtalar_deg)))
 
 
 def length(pieces: list[np.ndarray]) -> float:
@@ -104,7 +104,9 @@ def test_no_two_leaders_cross_whatever_the_operation(right_foot: Planned, side: 
     seen = 0
     for moved in catalogue()[::3]:
         leg = replace(right_foot.leg, side=side, sewn=replace(right_foot.leg.sewn, moved=moved))  # type: ignore[arg-type]
-        leaders = [each[1:] for each in paths(ElementTree.fromstring(draw_profile(leg, Shown(ankle_deg))), "leader")]
+        leaders = [
+            each[1:] for each in paths(ElementTree.fromstring(draw_profile(leg, ProfileView(ankle_deg))), "leader")
+        ]
         seen += len(leaders)
         for i, one in enumerate(leaders):
             assert not [two for two in leaders[i + 1 :] if crosses((one[0], one[1]), (two[0], two[1]))], moved.id
@@ -115,7 +117,7 @@ def test_no_two_leaders_cross_whatever_the_operation(right_foot: Planned, side: 
 def test_every_leader_ends_on_what_is_drawn_on_the_short_leg_of_the_theatre_page(
     right_foot: Planned, side: str
 ) -> None:
-    shown = Shown(8.0, top_mm=158.0)
+    shown = ProfileView(8.0, top_mm=158.0)
     for moved in catalogue():
         leg = replace(right_foot.leg, side=side, sewn=replace(right_foot.leg.sewn, moved=moved))  # type: ignore[arg-type]
         ends = [each[-1] for each in paths(ElementTree.fromstring(draw_profile(leg, shown)), "leader")]
@@ -124,7 +126,7 @@ def test_every_leader_ends_on_what_is_drawn_on_the_short_leg_of_the_theatre_page
 
 
 def test_shading_stays_inside_its_bone_and_is_mirrored(right_foot: Planned) -> None:
-    body = Body(right_foot.leg.sizes, right_foot.leg.neutral)
+    body = DrawnBody(right_foot.leg.sizes, right_foot.leg.neutral)
     right, left = (
         {b.name: b for b in (*block_bones(body, eye), *long_bones(body, eye))}
         for eye in (Eye("side", "right"), Eye("side", "left"))
@@ -174,7 +176,7 @@ def test_the_scale_bar_is_50_mm(right_foot: Planned) -> None:
 @pytest.mark.parametrize("move_deg", [-30.0, -5.0, 12.0, 25.0])
 def test_bones_move_with_their_segment_and_the_shank_stays(right_foot: Planned, move_deg: float) -> None:
     leg, eye = right_foot.leg, Eye("side", "right")
-    still, moved = (Body(leg.sizes, pose_at(leg.skeleton, rad(a), 0.0)) for a in (0.0, move_deg))
+    still, moved = (DrawnBody(leg.sizes, pose_at(leg.skeleton, rad(a), 0.0)) for a in (0.0, move_deg))
     before = {b.name: np.array(b.points) for b in block_bones(still, eye)}
     after = {b.name: np.array(b.points) for b in block_bones(moved, eye)}
     assert after["tibia"] == pytest.approx(before["tibia"])
@@ -195,7 +197,7 @@ def _turn(before: np.ndarray, after: np.ndarray) -> float:
 def test_every_landmark_of_a_bone_site_lies_on_the_drawn_foot(planned: Planned) -> None:
     """Insertion sites lie on or within 6 mm of a drawn bone seen from the side: twice their own placement spread."""
     leg, eye = planned.leg, Eye("side", planned.leg.side)
-    body = Body(leg.sizes, leg.neutral)
+    body = DrawnBody(leg.sizes, leg.neutral)
     outlines = [np.array(b.points) for b in (*block_bones(body, eye), *long_bones(body, eye))]
     for name in ("navicular_dorsum", "intermediate_cuneiform_dorsum", "lateral_cuneiform_dorsum", "cuboid_dorsum"):
         at = eye.flat(spot(leg.skeleton, landmark_index()[name], 2, leg.neutral))
@@ -205,7 +207,7 @@ def test_every_landmark_of_a_bone_site_lies_on_the_drawn_foot(planned: Planned) 
 
 def test_the_foot_on_paper_is_as_long_as_measured(planned: Planned) -> None:
     leg = planned.leg
-    outline = np.array(skin(Body(leg.sizes, leg.neutral), Eye("side", leg.side))[0].points)
+    outline = np.array(skin(DrawnBody(leg.sizes, leg.neutral), Eye("side", leg.side))[0].points)
     foot = outline[outline[:, 1] > 20.0]
     assert float(np.ptp(foot[:, 0])) == pytest.approx(float(mm(float(leg.sizes[0]))), abs=1.0)
 
@@ -227,13 +229,13 @@ def test_a_left_foot_is_the_mirror_of_a_right_one_and_says_so(right_foot: Planne
 def test_toes_of_a_right_foot_point_right(right_foot: Planned) -> None:
     toes = [
         b
-        for b in long_bones(Body(right_foot.leg.sizes, right_foot.leg.neutral), Eye("side", "right"))
+        for b in long_bones(DrawnBody(right_foot.leg.sizes, right_foot.leg.neutral), Eye("side", "right"))
         if "toe" in b.name
     ]
     assert all(np.array(toe.points)[:, 0].mean() > 100.0 for toe in toes)
     great = [
         b
-        for b in long_bones(Body(right_foot.leg.sizes, right_foot.leg.neutral), Eye("front", "right"))
+        for b in long_bones(DrawnBody(right_foot.leg.sizes, right_foot.leg.neutral), Eye("front", "right"))
         if "great" in b.name
     ]
     assert all(np.array(toe.points)[:, 0].mean() > 10.0 for toe in great), (
@@ -267,7 +269,7 @@ def _turning(piece: np.ndarray) -> float:
 
 def test_labels_of_a_column_do_not_lie_on_each_other(planned: Planned) -> None:
     spread = Spread(-20.0, -14.0, -11.0, -8.0, 3.0)
-    root = ElementTree.fromstring(draw_profile(planned.leg, Shown(8.0, expected=Expected(spread))))
+    root = ElementTree.fromstring(draw_profile(planned.leg, ProfileView(8.0, expected=ExpectedRest(spread))))
     texts = [e for e in root.iter(f"{SVG}text") if e.text]
     boxes = []
     for e in texts:
@@ -284,7 +286,7 @@ def test_labels_of_a_column_do_not_lie_on_each_other(planned: Planned) -> None:
 
 def test_the_same_leg_gives_the_same_picture_and_no_colour_stands_alone() -> None:
     leg = planned_case("stiff_calf").leg
-    assert draw_profile(leg, Shown(3.0)) == draw_profile(leg, Shown(3.0))
+    assert draw_profile(leg, ProfileView(3.0)) == draw_profile(leg, ProfileView(3.0))
     root = drawn(leg, 3.0)
     styles = {
         e.get("class"): (e.get("stroke-dasharray"), e.get("stroke-width"))

@@ -8,7 +8,7 @@ import pytest
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.path import length_and_moment_arms
 from sinewright.anatomy.skeleton import Skeleton, build, clear_cylinders, native_paths, reference_sizes
-from sinewright.export.strands import Line, lay_line, pose_at, wavy
+from sinewright.export.strands import PosedPath, lay_line, pose_at, wavy
 from sinewright.reference import load
 from sinewright.transfer.catalogue import moved_paths, pulling_paths
 from sinewright.units import rad
@@ -35,7 +35,7 @@ def test_a_drawn_strand_is_as_long_as_the_model_says(skeleton: Skeleton, name: s
 
 
 def test_a_part_of_a_line_is_as_long_as_asked() -> None:
-    line = Line(np.array([[0.0, 0.0, 0.0], [0.03, 0.0, 0.0], [0.03, 0.04, 0.0]]), (3, 5, 7))
+    line = PosedPath(np.array([[0.0, 0.0, 0.0], [0.03, 0.0, 0.0], [0.03, 0.04, 0.0]]), (3, 5, 7))
     assert line.part(0.01, 0.05).length == pytest.approx(0.04)
     assert line.until(5) == pytest.approx(0.03)
     assert line.at(0.05) == pytest.approx([0.03, 0.02, 0.0])
@@ -44,7 +44,7 @@ def test_a_part_of_a_line_is_as_long_as_asked() -> None:
 @pytest.mark.parametrize("slack", [0.002, 0.005, 0.01])
 def test_a_slack_line_is_longer_by_its_slack(slack: float) -> None:
     """Within a hundredth of a millimetre: the height of the wave is searched until its length is met."""
-    line = Line(np.array([[0.0, 0.0, 0.0], [0.1, 0.0, 0.0]]), (1, 2))
+    line = PosedPath(np.array([[0.0, 0.0, 0.0], [0.1, 0.0, 0.0]]), (1, 2))
     longer = wavy(line, slack, np.array([0.0, 1.0, 0.0])).length - line.length
     assert longer == pytest.approx(slack, abs=1e-5)
     assert wavy(line, 0.0, np.array([0.0, 1.0, 0.0])) is line

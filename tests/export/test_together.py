@@ -11,9 +11,9 @@ import pytest
 from sinewright.anatomy.path import place
 from sinewright.anatomy.skeleton import SEGMENTS, SIZE_NAMES, reference_sizes
 from sinewright.export.art import NEARER_MM, covered
-from sinewright.export.bones import LOOK_DOWN, Body, Cover, Eye, Shape, alike, outlines, within
+from sinewright.export.bones import LOOK_DOWN, Cover, DrawnBody, Eye, Shape, alike, outlines, within
 from sinewright.export.planned import Planned
-from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.scene import see
 from sinewright.export.shade import hatching
 from sinewright.export.strands import pose_at
@@ -121,12 +121,12 @@ def test_the_front_is_seen_from_above_and_mirrored_for_a_left_leg() -> None:
     assert Eye("front", "right").flat((x, y, z)) == pytest.approx((mm(-z), mm(x * s - y * c)))
     assert Eye("front", "left").flat((x, y, z)) == pytest.approx((mm(z), mm(x * s - y * c)))
     assert Eye("front", "left").depth((x, y, z)) == pytest.approx(mm(x * c + y * s))
-    body = Body(reference_sizes(), np.zeros(27))
+    body = DrawnBody(reference_sizes(), np.zeros(27))
     assert body.placed((1.0, 2.0, 3.0), "shank") == pytest.approx([0.001, 0.002, 0.003])
 
 
 def test_a_drawing_does_not_depend_on_what_was_drawn_before(right_foot: Planned) -> None:
-    first = draw_profile(right_foot.leg, Shown(-9.0))
+    first = draw_profile(right_foot.leg, ProfileView(-9.0))
     for angle in range(-40, 20, 3):
-        draw_profile(right_foot.leg, Shown(float(angle), 4.0))
-    assert draw_profile(right_foot.leg, Shown(-9.0)) == first
+        draw_profile(right_foot.leg, ProfileView(float(angle), 4.0))
+    assert draw_profile(right_foot.leg, ProfileView(-9.0)) == first

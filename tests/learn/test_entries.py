@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from sinewright.errors import CaseFileError, InputError
-from sinewright.learn.entries import Entry, angle_from, in_order, known_beside, settings, stretch_from, take_back
+from sinewright.learn.entries import TableReading, angle_from, in_order, known_beside, settings, stretch_from, take_back
 from sinewright.learn.entry_file import Owner, entries_text, read_entries
 
 from .table_people import START, entry
@@ -58,11 +58,11 @@ def test_posture_is_checked() -> None:
     with pytest.raises(InputError, match="limb"):
         entry("rest", -5.0, limb="sitting")
     with pytest.raises(InputError, match="without a zone"):
-        Entry("rest", -5.0, datetime(2026, 3, 5, tzinfo=UTC))
+        TableReading("rest", -5.0, datetime(2026, 3, 5, tzinfo=UTC))
 
 
 def test_of_one_moment_what_was_typed_last_is_taken_back() -> None:
-    moved, rest = Entry("moved", 4.0, START), Entry("rest", -12.0, START, 30.0)
+    moved, rest = TableReading("moved", 4.0, START), TableReading("rest", -12.0, START, 30.0)
     for given in ((rest, moved), (moved, rest)):
         assert [entry.counts for entry in take_back(given, START)] == [True, False]
 
@@ -97,7 +97,7 @@ def test_the_file_gives_the_same_entries_again(tmp_path: Path) -> None:
         entry("rest", 0.0, 3, 90.0, "hanging"),
         entry("stimulated", 8.0, 4),
         entry("moved", 4.0, 5),
-        Entry("spring", 30.0, START, note='scale "small" — twice', taken_back=START + timedelta(minutes=9)),
+        TableReading("spring", 30.0, START, note='scale "small" — twice', taken_back=START + timedelta(minutes=9)),
     )
     path = tmp_path / "entries.toml"
     path.write_text(entries_text(OWNER, given), encoding="utf-8")

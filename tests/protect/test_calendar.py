@@ -9,7 +9,7 @@ import pytest
 from icalendar import Calendar
 
 from sinewright.errors import InputError
-from sinewright.protect.calendar import Visit, calendar_text, uid_of, visits
+from sinewright.protect.calendar import CalendarEvent, calendar_text, uid_of, visits
 from sinewright.protect.protection import Wish, protection
 
 from ..virtual_people import example
@@ -108,8 +108,8 @@ def test_a_moved_operation_keeps_identifiers_and_raises_the_sequence_of_what_cha
 
 def test_what_vanishes_is_cancelled_once_and_can_come_back() -> None:
     a, b = (
-        Visit("a@x.invalid", "Clinic visit 1", date(2026, 4, 1)),
-        Visit("b@x.invalid", "Clinic visit 2", date(2026, 5, 1)),
+        CalendarEvent("a@x.invalid", "Clinic visit 1", date(2026, 4, 1)),
+        CalendarEvent("b@x.invalid", "Clinic visit 2", date(2026, 5, 1)),
     )
     first = calendar_text((a, b), None, NOW)
     second = calendar_text((a,), first, LATER)

@@ -16,7 +16,7 @@ from sinewright.protect.patient import patient_of
 from sinewright.protect.protection import Wish, protection
 from sinewright.protect.stages import KEYS, STAGES, kept_at, margin_week, published_weeks, scheduled_week
 from sinewright.reference import load
-from sinewright.results import Line, Protection
+from sinewright.results import Protection, StageLine
 
 from ..virtual_people import example
 
@@ -33,7 +33,7 @@ def found(construct: str = "weave", choice: str = TENDON, **more: object) -> Pro
     return protection(example(STEM), choice, wish, DRAWS, 1)
 
 
-def line(result: Protection, key: str) -> Line:
+def line(result: Protection, key: str) -> StageLine:
     return next(each for each in result.lines if each.key == key)
 
 

@@ -10,7 +10,7 @@ import pytest
 
 from sinewright.case import changed, read_case
 from sinewright.plan import weigh
-from sinewright.service.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, Desk, Frozen, Memory, whose
+from sinewright.service.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, FrozenPlan, Memory, Workspace, whose
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -33,7 +33,7 @@ def test_other_weights_give_the_answer_of_a_fresh_weighing_and_compute_nothing(m
     other = changed(case, {"goals.second_chance": 9.0, "goals.no_brace": 1.0})
     wanted = weigh(other, 100, 1)
     pipe = Deaf()
-    desk = Desk(pipe)  # type: ignore[arg-type]
+    desk = Workspace(pipe)  # type: ignore[arg-type]
     CALCULATIONS["weigh"](desk, case, 100, 1)
     assert ("progress", 100, 100) in pipe.said
     assert ("stage", "following each foot through a step") in pipe.said
@@ -56,10 +56,10 @@ def test_only_the_last_few_are_remembered() -> None:
 def test_a_moving_slider_is_answered_on_the_first_legs_that_the_operation_was_sewn_on() -> None:
     """They come with the drawing, so that the worker of the sliders draws none; its answer is that of the ruler."""
     case, choice = read_case(EXAMPLES / "borderline_donor.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
-    desk = Desk(Deaf())  # type: ignore[arg-type]
+    desk = Workspace(Deaf())  # type: ignore[arg-type]
     sewing = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
     assert len(sewing.first.now.points) == LIVE_DRAWS
-    fresh = Desk(Deaf())  # type: ignore[arg-type]
+    fresh = Workspace(Deaf())  # type: ignore[arg-type]
     found = CALCULATIONS["live"](fresh, sewing.first, case, choice)
     assert found.choice == sewing.ruler.choice
     assert found.quantities["lift_deg"].p50 == pytest.approx(sewing.ruler.chosen.quantities["lift_deg"].p50, abs=1e-6)
@@ -70,7 +70,7 @@ def test_a_calf_procedure_is_answered_at_once_as_it_is_when_everything_is_drawn_
     """On legs sewn without it: the same tension, posture and numbers as legs that were drawn with it."""
     case, choice = read_case(EXAMPLES / "stiff_calf.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
     pipe, other = Deaf(), Deaf()
-    desk, anew = (Desk(cast("Any", each)) for each in (pipe, other))
+    desk, anew = (Workspace(cast("Any", each)) for each in (pipe, other))
     before = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
     after = changed(case, {"plan.calf_procedure": procedure})
     live = CALCULATIONS["live"](desk, before.first, after, choice)
@@ -94,7 +94,7 @@ def test_what_a_hand_waits_for_never_stands_behind_the_table_or_a_weighing() -> 
 
 def test_turns_are_shared_by_the_name_of_the_case() -> None:
     case = read_case(EXAMPLES / "borderline_donor.toml")
-    frozen = Frozen(case, "choice", 5.0, 100, 1, 1)
+    frozen = FrozenPlan(case, "choice", 5.0, 100, 1, 1)
     assert whose((case, 100, 1)) == whose((frozen,)) == case.pseudonym
     assert whose((changed(case, {"pseudonym": "another"}),)) != case.pseudonym
     assert whose(()) is None

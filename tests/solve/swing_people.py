@@ -12,7 +12,7 @@ from sinewright.doubt.walk import Drawn, draw_walk
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Plans, Sewn, build_plans
+from sinewright.transfer.plans import Operations, SewnOperation, build_plans
 
 WHO = """
 schema_version = 1
@@ -31,7 +31,7 @@ plantarflexion_limit_down_deg = 50
 """
 DEAD = ("tibialis_anterior", "extensor_hallucis_longus", "extensor_digitorum_longus", "peroneus_tertius",
         "peroneus_longus", "peroneus_brevis")  # fmt: skip
-NOTHING = Sewn(None, 0.0, 0.0, 0.0, 0.0)
+NOTHING = SewnOperation(None, 0.0, 0.0, 0.0, 0.0)
 OPERATION = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 
 
@@ -40,7 +40,7 @@ class Ground:
     """Legs, operations, walk, and what the statics say of push-down and hindfoot."""
 
     legs: Legs
-    plans: Plans
+    plans: Operations
     drawn: Drawn
     pushdown: Floats
     rest_subtalar: Floats
@@ -60,7 +60,7 @@ def ground(healthy: bool, count: int, steps: int = 64, speed: float | None = Non
     if healthy:
         legs = legs._replace(capacity=np.ones_like(legs.capacity))
     moved = next(o for o in catalogue() if o.id == OPERATION)
-    sewn = [NOTHING] if healthy else [NOTHING, Sewn(moved, np.radians(8.0), 0.0, np.radians(30.0), 0.004)]
+    sewn = [NOTHING] if healthy else [NOTHING, SewnOperation(moved, np.radians(8.0), 0.0, np.radians(30.0), 0.004)]
     plans = build_plans(sewn)
     found, _ = a.answer(legs, plans)
     return Ground(

@@ -6,12 +6,12 @@ from fdatools.datasets import load_gait
 
 from sinewright.arrays import Floats
 from sinewright.reference import load
-from sinewright.solve.gait import Person, ankle_rise_and_shank, curve, motion
+from sinewright.solve.gait import Walker, ankle_rise_and_shank, curve, motion
 from sinewright.solve.walk import COSINE, FELT_X, FELT_Y, KNEE, SINE, SPIN, SPIN_UP
 
 PLACES = 2.5 + 5.0 * np.arange(20)
 PELVIS_DEG = 19.0  # note of the rows ga-hip-boys-*: subtract about 18 to 20 deg for an adult vertical reference
-PERSON = Person(*(np.array(v) for v in (0.43, 0.43, 0.066, 0.006, 1.1, 1.0, 0.02, -0.03, 0.01, 0.04)))
+PERSON = Walker(*(np.array(v) for v in (0.43, 0.43, 0.066, 0.006, 1.1, 1.0, 0.02, -0.03, 0.01, 0.04)))
 
 
 @pytest.fixture(scope="module")

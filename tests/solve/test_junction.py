@@ -12,7 +12,7 @@ from sinewright.solve import answer as a
 from sinewright.solve.junction import CARRIED, HELD, LIFTED, junction_load
 from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, Legs
 from sinewright.solve.passive_torque import ankle_passive_torque
-from sinewright.transfer.plans import Plans, build_plans
+from sinewright.transfer.plans import Operations, build_plans
 from sinewright.units import rad
 
 from ..virtual_people import HANGING, flawless, lay, people, plan
@@ -28,7 +28,7 @@ def legs() -> Legs:
 
 
 @cache
-def plans() -> Plans:
+def plans() -> Operations:
     return build_plans([plan(OPERATION, 6.0)])
 
 

@@ -11,7 +11,7 @@ from sinewright.arrays import Floats
 from sinewright.solve.effort import ramp
 from sinewright.solve.field import one_tension
 from sinewright.solve.foot_motion import foot_motion
-from sinewright.solve.gait import Person, motion
+from sinewright.solve.gait import Walker, motion
 from sinewright.solve.idle import IDLE, idle_tension
 from sinewright.solve.leg import Body
 from sinewright.solve.passive_torque import OFFSET, PASSIVE_SIZE, SUBTALAR_STIFFNESS
@@ -32,7 +32,7 @@ def reference_track(g: Ground, leg: int, plan: int) -> Floats:
         leg, plan, legs, g.plans, walk, g.pushdown[leg, plan], g.rest_subtalar[leg, plan], body
     )
     whole = walk.step[leg] * (walk.base.shape[1] - 1)
-    person = Person(*(np.asarray(part[leg]) for part in g.drawn.person))
+    person = Walker(*(np.asarray(part[leg]) for part in g.drawn.person))
     pose, frame, out = np.empty(POSE_SIZE), np.empty(FRAME), np.empty(len(y))
     rise, toe_off = walk.timing[leg, RISE], g.drawn.toe_off[leg]
 

@@ -11,7 +11,7 @@ import pytest
 from sinewright.solve import answer as a
 from sinewright.solve import table as t
 from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
-from sinewright.transfer.plans import Plans, build_plans
+from sinewright.transfer.plans import Operations, build_plans
 from sinewright.units import deg, m, rad
 
 from ..virtual_people import lay, people, plan
@@ -21,7 +21,7 @@ STEM, LEGS = "knee_dislocation_common_peroneal", 60
 NODES_MM = (-10.0, -5.0, 0.0, 5.0, 10.0, 15.0)
 
 
-def plans_at(stretches_mm: tuple[float, ...], knee_deg: float = 45.0) -> Plans:
+def plans_at(stretches_mm: tuple[float, ...], knee_deg: float = 45.0) -> Operations:
     sewn = plan(OPERATION, 0.0, 8.0, knee_deg)
     return build_plans([replace(sewn, stretch=m(s)) for s in stretches_mm])
 

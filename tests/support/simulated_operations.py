@@ -11,7 +11,7 @@ import numpy as np
 
 from sinewright.arrays import Bools, Floats
 from sinewright.learn.beliefs import chain, weigh_legs
-from sinewright.learn.entries import Entry
+from sinewright.learn.entries import TableReading
 from sinewright.learn.expected import lift_later, rest_on_table
 from sinewright.learn.prepare import Prepared, number
 from sinewright.reference import load
@@ -64,17 +64,17 @@ def truth_of(prepared: Prepared, legs: Legs, seed: int) -> Truth:
     )
 
 
-def entries_of(truth: Truth, i: int, rng: np.random.Generator) -> tuple[Entry, ...]:
+def entries_of(truth: Truth, i: int, rng: np.random.Generator) -> tuple[TableReading, ...]:
     """What would be read at one operation, with errors of the stated size."""
 
     def read(value: float, row: str) -> float:
         return float(value + number(row) * rng.standard_normal())
 
     return (
-        Entry("tendon", read(truth.free_mm[i], "own-protect-tendon-length-error"), AT),
-        Entry("mark", read(truth.set_stretch_mm[i], "own-protect-ruler-error"), AT),
-        Entry("rest", read(truth.rest_deg[i], "own-protect-table-angle-error"), AT),
-        Entry("stimulated", read(truth.stimulated_deg[i], "own-protect-table-angle-error"), AT, 0.0),
+        TableReading("tendon", read(truth.free_mm[i], "own-protect-tendon-length-error"), AT),
+        TableReading("mark", read(truth.set_stretch_mm[i], "own-protect-ruler-error"), AT),
+        TableReading("rest", read(truth.rest_deg[i], "own-protect-table-angle-error"), AT),
+        TableReading("stimulated", read(truth.stimulated_deg[i], "own-protect-table-angle-error"), AT, 0.0),
     )
 
 

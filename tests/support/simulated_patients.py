@@ -30,7 +30,7 @@ from sinewright.solve.passive_torque import (
     UPPER_KNEE,
     UPPER_RATE,
 )
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, rad
 
 LEAST_SHARE = 0.15  # of the donor's own normal: weaker simulated donors would be set aside anyway
@@ -68,7 +68,7 @@ def _limits(truth: Legs, sampler: PriorSampler, rng: np.random.Generator) -> dic
     share = float(np.clip(sampler.normal("own-subtalar-share-of-clinical-arc")[0], *ARC_SHARE))
     error_up, error_down = sampler.row(GONIOMETER_UP).high, sampler.row(GONIOMETER_DOWN).high
     error_side, error_rest = sampler.value("own-subtalar-limit-error"), sampler.value("own-rest-reading-error")
-    hanging, _ = a.answer(truth, build_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
+    hanging, _ = a.answer(truth, build_plans([SewnOperation(None, 0.0, 0.0, 0.0, 0.0)]))
     bent = up + r[UPPER_KNEE] * rad(KNEE_BENT_DEG)
     true_mean = {
         "dorsiflexion_knee_straight_deg": (deg(up), error_up),
@@ -118,7 +118,7 @@ class Ranks:
     refused: int
 
 
-def ranks(template: Case, donor: str, plan: Sewn, patients: int, draws: int, seed: int) -> Ranks:
+def ranks(template: Case, donor: str, plan: SewnOperation, patients: int, draws: int, seed: int) -> Ranks:
     """Rank the truth of many simulated patients among their virtual legs.
 
     The truth is answered with its own losses and surgical execution, as the virtual legs are with theirs.

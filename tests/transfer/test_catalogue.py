@@ -13,7 +13,7 @@ from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import (
-    Moved,
+    Operation,
     catalogue,
     donors,
     moved_paths,
@@ -23,8 +23,8 @@ from sinewright.transfer.catalogue import (
     route_donor,
     routes,
 )
-from sinewright.transfer.plans import Sewn, build_plans
-from sinewright.transfer.surgery import Part
+from sinewright.transfer.plans import SewnOperation, build_plans
+from sinewright.transfer.surgery import TendonTransfer
 
 from ..virtual_people import flawless, people, plan
 
@@ -99,7 +99,7 @@ def test_ids_that_plans_were_made_with_stay() -> None:
 
 
 @pytest.mark.parametrize("moved", catalogue(), ids=lambda moved: moved.id)
-def test_every_path_is_a_way_from_the_donor_to_the_foot(moved: Moved) -> None:
+def test_every_path_is_a_way_from_the_donor_to_the_foot(moved: Operation) -> None:
     for part in moved.parts:
         for text in part.paths:
             elements = parse_path(text)
@@ -119,7 +119,7 @@ def own_words(muscle: str) -> set[str]:
 
 
 @pytest.mark.parametrize("moved", catalogue(), ids=lambda moved: moved.id)
-def test_who_leaves_the_place(moved: Moved) -> None:
+def test_who_leaves_the_place(moved: Operation) -> None:
     muscles = [part.donor.muscle for part in moved.parts]
     assert moved.taken[: len(muscles)] == tuple(muscles) and set(moved.taken) <= set(LEG_MUSCLES)
     assert len(set(moved.taken)) == len(moved.taken)
@@ -127,9 +127,9 @@ def test_who_leaves_the_place(moved: Moved) -> None:
 
 def test_a_route_takes_its_own_donors_only() -> None:
     with pytest.raises(ValueError, match="does not go"):
-        route_donor(Part(PL, "membrane_under", "cuboid_dorsum"))
+        route_donor(TendonTransfer(PL, "membrane_under", "cuboid_dorsum"))
     with pytest.raises(KeyError):
-        route_donor(Part("soleus", "membrane_under", "cuboid_dorsum"))
+        route_donor(TendonTransfer("soleus", "membrane_under", "cuboid_dorsum"))
 
 
 def test_what_goes_through_the_membrane_says_so() -> None:
@@ -156,7 +156,7 @@ def test_the_table_of_steps_holds_every_path_once() -> None:
 
 def test_arrays_hold_what_was_sewn() -> None:
     moved = [m for m in catalogue() if len(m.parts) == 2][0]  # noqa: RUF015
-    plans = build_plans([plan(None), Sewn(moved, 0.1, 0.02, 0.5, 0.007, overlap=0.02)])
+    plans = build_plans([plan(None), SewnOperation(moved, 0.1, 0.02, 0.5, 0.007, overlap=0.02)])
     assert plans.donor[0].tolist() == [-1, -1] and not plans.taken[0].any()
     assert [LEG_MUSCLES[i] for i in plans.donor[1]] == [part.donor.muscle for part in moved.parts]
     assert plans.fixing[1] == pytest.approx([0.1, 0.02, 0.5]) and plans.stretch[1] == 0.007

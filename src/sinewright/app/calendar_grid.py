@@ -8,7 +8,7 @@ from datetime import date
 from html import escape
 
 from sinewright.app.frame import day
-from sinewright.results import Line
+from sinewright.results import StageLine
 
 MOST_MONTHS = 26
 _DAYS = (("Mo", "Monday"), ("Tu", "Tuesday"), ("We", "Wednesday"), ("Th", "Thursday"), ("Fr", "Friday"),
@@ -22,12 +22,12 @@ def months_between(first: date, last: date) -> list[tuple[int, int]]:
     return [(first.year + place // 12, place % 12 + 1) for place in places]
 
 
-def begun(lines: Sequence[Line], on: date) -> int:
+def begun(lines: Sequence[StageLine], on: date) -> int:
     """How many stages may have begun by a day."""
     return sum(line.on is not None and line.on <= on for line in lines)
 
 
-def calendar_markup(lines: Sequence[Line], operated_on: date) -> str:
+def calendar_markup(lines: Sequence[StageLine], operated_on: date) -> str:
     """The calendar as mark-up; stages are numbered in their order, a number leads to its stage."""
     dated = [line.on for line in lines if line.on is not None]
     last = max([operated_on, *dated])
@@ -35,19 +35,19 @@ def calendar_markup(lines: Sequence[Line], operated_on: date) -> str:
     return f'<div class="months">{months}</div>{_key()}'
 
 
-def sentence(lines: Sequence[Line], operated_on: date) -> str:
+def sentence(lines: Sequence[StageLine], operated_on: date) -> str:
     """The calendar in words."""
     dated = [f"{place} {line.title.lower()} {day(line.on)}" for place, line in enumerate(lines, 1) if line.on]
     return f"Operation {day(operated_on)}. Not before: {', '.join(dated)}. {undated(lines)}".strip()
 
 
-def undated(lines: Sequence[Line]) -> str:
+def undated(lines: Sequence[StageLine]) -> str:
     """The stages that stand on no day, in words; empty when each has one."""
     left = [f"{place} {line.title.lower()}" for place, line in enumerate(lines, 1) if line.on is None]
     return f"No day can be given for: {', '.join(left)}." if left else ""
 
 
-def _month(year: int, month: int, lines: Sequence[Line], operated_on: date) -> str:
+def _month(year: int, month: int, lines: Sequence[StageLine], operated_on: date) -> str:
     weeks = Calendar().monthdatescalendar(year, month)
     rows = "".join(_week(week, month, lines, operated_on) for week in weeks)
     heads = "".join(f'<th scope="col"><abbr title="{long}">{short}</abbr></th>' for short, long in _DAYS)
@@ -59,7 +59,7 @@ def _month(year: int, month: int, lines: Sequence[Line], operated_on: date) -> s
     )
 
 
-def _week(week: Sequence[date], month: int, lines: Sequence[Line], operated_on: date) -> str:
+def _week(week: Sequence[date], month: int, lines: Sequence[StageLine], operated_on: date) -> str:
     here = [each for each in week if each.month == month]
     since = (max(here[0], operated_on) - operated_on).days
     number = f"{since // 7}" if here[-1] >= operated_on else ""
@@ -67,7 +67,7 @@ def _week(week: Sequence[date], month: int, lines: Sequence[Line], operated_on: 
     return f'<tr><th scope="row">{number}</th>{cells}</tr>'
 
 
-def _day(on: date, lines: Sequence[Line], operated_on: date) -> str:
+def _day(on: date, lines: Sequence[StageLine], operated_on: date) -> str:
     starts = [(place, line) for place, line in enumerate(lines, 1) if line.on == on]
     stage = begun(lines, on)
     classes = " ".join(

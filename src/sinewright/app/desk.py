@@ -28,7 +28,7 @@ HANDS = 64  # threads: one for each tab that waits for an answer, so that readin
 
 
 @dataclass(frozen=True)
-class Desk:
+class Services:
     """The store that is open, the worker, and the role in which changes are made."""
 
     store: Store

@@ -150,7 +150,7 @@ class LadderTable(ui.element, component="parts/ladder.js"):
         self.update()
 
 
-class TableEntry(ui.element, component="parts/table_entry.js"):
+class TableEntryBox(ui.element, component="parts/table_entry.js"):
     """One reading of the operating table; emits ``enter`` with kind, size, the word of its direction and, for an
     angle, knee and limb. What is typed stays with the tab until the program says that it is stored."""
 

@@ -37,7 +37,7 @@ _FIRST = ("state", "grade", "other_side_grade", "force_N", "other_side_force_N",
 
 
 @dataclass(frozen=True)
-class Part:
+class FormPart:
     """One part of the form: its place in the address, its name, the sections of the case that it shows."""
 
     place: str
@@ -45,19 +45,19 @@ class Part:
     sections: tuple[str, ...]
 
 
-PARTS: tuple[Part, ...] = (
-    Part("person", "Person and leg", ("", "person", "leg")),
-    Part("angles", "Angles", ("range",)),
-    Part("muscles", "Muscles", ("muscles",)),
-    Part("torques", "Torques", ("torque",)),
-    Part("foot", "Foot, skin, bed", ("foot",)),
-    Part("history", "History", ("history",)),
-    Part("life", "Life and goals", ("brace", "shoes", "work", "goals")),
-    Part("wishes", "Wishes for the plan", ("plan", "plan.overrides")),
+PARTS: tuple[FormPart, ...] = (
+    FormPart("person", "Person and leg", ("", "person", "leg")),
+    FormPart("angles", "Angles", ("range",)),
+    FormPart("muscles", "Muscles", ("muscles",)),
+    FormPart("torques", "Torques", ("torque",)),
+    FormPart("foot", "Foot, skin, bed", ("foot",)),
+    FormPart("history", "History", ("history",)),
+    FormPart("life", "Life and goals", ("brace", "shoes", "work", "goals")),
+    FormPart("wishes", "Wishes for the plan", ("plan", "plan.overrides")),
 )
 
 
-def part_of(path: str) -> Part:
+def part_of(path: str) -> FormPart:
     """The part of the form in which an entry stands."""
     top = path.split(".")[0].split(" ")[0]
     return next((part for part in PARTS if top in part.sections), PARTS[0])

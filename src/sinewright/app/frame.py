@@ -35,7 +35,7 @@ _HEAD = f"""<script src="{ASSETS}/look.js"></script>
 
 
 @dataclass(frozen=True)
-class Head:
+class CaseHead:
     """What the head of a page says about a case."""
 
     name: str
@@ -45,7 +45,7 @@ class Head:
     state: str
 
     @staticmethod
-    def of(stored: StoredCase, plans: int) -> Head:
+    def of(stored: StoredCase, plans: int) -> CaseHead:
         """The head for a stored case with so many plans."""
         case = stored.case
         parts = [
@@ -55,7 +55,7 @@ class Head:
         ]
         kept = f"plan {plans} kept" if plans else "no plan kept yet"
         state = f"{'archived, ' if stored.line.archived else ''}version {stored.version}, {kept}"
-        return Head(stored.name, case.side, case.invented, " · ".join(part for part in parts if part), state)
+        return CaseHead(stored.name, case.side, case.invented, " · ".join(part for part in parts if part), state)
 
 
 def day(date: Date) -> str:
@@ -64,7 +64,7 @@ def day(date: Date) -> str:
 
 
 @contextmanager
-def page(title: str, here: str, head: Head | None) -> Iterator[None]:
+def page(title: str, here: str, head: CaseHead | None) -> Iterator[None]:
     """Head, content and foot of a page."""
     ui.page_title(f"{title} · {head.name + ', ' + head.side + ' foot · ' if head else ''}Sinewright")
     ui.add_head_html(_HEAD)
@@ -81,7 +81,7 @@ def page(title: str, here: str, head: Head | None) -> Iterator[None]:
         Say("p", CAUTION, "caution")
 
 
-def _whose(head: Head) -> None:
+def _whose(head: CaseHead) -> None:
     with box("div", f"plate {head.side}"):
         Say("span", head.side[0].upper(), "letter", aria_hidden="true")
         Say("span", f"{head.side} foot", "word")
@@ -93,7 +93,7 @@ def _whose(head: Head) -> None:
         markup(named_note(head.state, HEAD_NOTE), "span", "state")
 
 
-def _ways(here: str, head: Head | None) -> None:
+def _ways(here: str, head: CaseHead | None) -> None:
     with box("nav", "ways", aria_label="Pages in the order of the job"):
         _way("Cases", "/", here == "cases")
         if head is not None:
@@ -108,7 +108,7 @@ def _way(text: str, href: str, current: bool) -> None:
     link(text, href, "way current" if current else "way", aria_current="page" if current else None)
 
 
-def refused(title: str, words: str, head: Head | None = None) -> None:
+def refused(title: str, words: str, head: CaseHead | None = None) -> None:
     """A page that says in words why something cannot be shown, and the way back."""
     with page(title, "", head):
         Say("h1", title)

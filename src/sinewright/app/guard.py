@@ -11,7 +11,7 @@ from collections.abc import Awaitable, Callable, Iterable, MutableMapping
 from ipaddress import ip_address
 from typing import Any
 
-from sinewright.app.key import NO_KEY_SHORT, Door, brings_key
+from sinewright.app.key import NO_KEY_SHORT, SessionKey, brings_key
 from sinewright.errors import InputError
 
 Message = MutableMapping[str, Any]
@@ -62,7 +62,7 @@ def refusal(headers: Iterable[tuple[bytes, bytes]], names: frozenset[str]) -> st
 class Guard:
     """Wraps the whole server, web sockets included."""
 
-    def __init__(self, inner: Application, names: frozenset[str], door: Door) -> None:
+    def __init__(self, inner: Application, names: frozenset[str], door: SessionKey) -> None:
         self.app, self._names, self._door = inner, names, door
         sockets = " ".join(f"ws://{name}" for name in sorted(names) if "[" not in name)
         self._added = (

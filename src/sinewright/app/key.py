@@ -29,7 +29,7 @@ _ONWARD = (
 TABLES = (Path("/proc/net/tcp"), Path("/proc/net/tcp6"))  # on Linux: every socket with the account that owns it
 
 
-class Door:
+class SessionKey:
     """Knows the browser that was let in. `tell` is given the key that opens next, each time one was spent."""
 
     def __init__(self, port: int, tell: Callable[[str], None]) -> None:

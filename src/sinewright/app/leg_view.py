@@ -8,7 +8,7 @@ from typing import Any
 
 from nicegui import background_tasks, ui
 
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 from sinewright.app.elements import Say, Slider, box, markup
 from sinewright.export.solid import SolidLeg
 from sinewright.results import Side
@@ -40,7 +40,7 @@ class SolidView(ui.element, component="parts/solid.js"):
 class LegView:
     """Drawing, solid and the two sliders of the foot; frames are kept while the operation stays as it is sewn."""
 
-    desk: Desk
+    desk: Services
     side: Side
     sewing: Sewing | None = None
     solid: SolidLeg | None = None

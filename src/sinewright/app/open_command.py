@@ -28,12 +28,12 @@ def open_app(
     from sinewright.app.guard import refuse_other_address
 
     refuse_other_address(address)
-    from sinewright.app.serve import Way, run
+    from sinewright.app.serve import ServeOptions, run
     from sinewright.store.opening import open_store
 
     with open_store(store, create=True) as opened:
         start = "/" if case is None else f"/case/{_stored(case, opened)}/findings"
-        run(opened, Way(start, address, port, draws, browser))
+        run(opened, ServeOptions(start, address, port, draws, browser))
 
 
 def _stored(given: str, opened: object) -> str:

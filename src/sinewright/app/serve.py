@@ -11,9 +11,9 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 from sinewright.app.guard import LOOPBACK, Guard, own_names, refuse_other_address
-from sinewright.app.key import PLACE, Door
+from sinewright.app.key import PLACE, SessionKey
 from sinewright.errors import InputError
 from sinewright.service.compute import Compute
 from sinewright.store.store import Store
@@ -22,7 +22,7 @@ PORT = 8470
 HERE = Path(__file__).parent
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts every page and the local files at their addresses."""
     from nicegui import app
 
@@ -35,12 +35,12 @@ def register(desk: Desk) -> None:
 
 
 @contextlib.contextmanager
-def desk_for(store: Store, draws: int) -> Iterator[Desk]:
+def desk_for(store: Store, draws: int) -> Iterator[Services]:
     """A desk with its own workers, which end with it."""
     from sinewright.service.worker import QUICK, RANKS, THEATRE, serve, serve_long, whose
 
     compute = Compute(serve_long, {QUICK: serve, THEATRE: serve}, RANKS, whose)
-    desk = Desk(store, compute, draws=draws)
+    desk = Services(store, compute, draws=draws)
     try:
         yield desk
     finally:
@@ -66,7 +66,7 @@ def bound(address: str, port: int) -> socket.socket:
 
 
 @dataclass(frozen=True)
-class Way:
+class ServeOptions:
     """How the app is served: the page to open first, where it listens, virtual legs, and whether a browser opens."""
 
     start: str = "/"
@@ -76,7 +76,7 @@ class Way:
     show: bool = True
 
 
-def run(store: Store, way: Way) -> None:
+def run(store: Store, way: ServeOptions) -> None:
     """Serves until it is stopped."""
     import uvicorn
     from fastapi import FastAPI
@@ -94,7 +94,7 @@ def run(store: Store, way: Way) -> None:
         )  # fmt: skip
         desk.compute.warm()
         place = f"http://{LOOPBACK}:{here}{way.start}?{PLACE}="
-        door = Door(here, lambda key: _say(f"opened; for another browser: {place}{key}"))
+        door = SessionKey(here, lambda key: _say(f"opened; for another browser: {place}{key}"))
         guarded = Guard(outer, own_names(here), door)
         server = uvicorn.Server(_config(guarded))
         _tell(f"{place}{door.key}", webbrowser.open if way.show else None)

@@ -7,12 +7,12 @@ from sinewright.app.frame import day
 from sinewright.app.where_from import legs, rows_note
 from sinewright.protect.constructs import find_construct
 from sinewright.protect.healing import curve_of
-from sinewright.results import Line, Protection
+from sinewright.results import Protection, StageLine
 
 WANTED = ("own-protect-margin", "own-protect-chance")
 
 
-def show_line(found: Protection, place: int, line: Line) -> None:
+def show_line(found: Protection, place: int, line: StageLine) -> None:
     """One stage: when, what, its numbers, what stands against it, who releases it."""
     with box("li", "green" if line.green else "not-green", id=f"stage-{line.key}", tabindex="-1"):
         when = f"week {line.week:.3g}" if line.week is not None else "no week can be given"
@@ -29,7 +29,7 @@ def show_line(found: Protection, place: int, line: Line) -> None:
         Say("p", f"Released by: {line.released_by}. Look first: {line.look_first}.", "hint")
 
 
-def _weeks(line: Line) -> None:
+def _weeks(line: StageLine) -> None:
     healing = "not by week 12" if line.margin_week is None else f"from week {line.margin_week:.2g}"
     span = f"{line.published_low_week:.2g} to {line.published_high_week:.2g} weeks"
     with box("div", "told hint"):
@@ -40,7 +40,7 @@ def _weeks(line: Line) -> None:
         markup(source_note(f"published {span}", line.published_source, line.title), tag="span")
 
 
-def _numbers(found: Protection, line: Line) -> None:
+def _numbers(found: Protection, line: StageLine) -> None:
     held = "Keeps the margin" if line.green else "Does not keep the margin"
     numbers = (
         f"{held}: {line.activity} pulls {line.load_p50_N:.0f} N in the middle leg, {line.load_p95_N:.0f} N in one of "
@@ -78,7 +78,7 @@ def _sewn_note(found: Protection) -> str:
     return f"Strength on the day: {sewn.title}, {tested}"
 
 
-def numbers_note(found: Protection, line: Line) -> str:
+def numbers_note(found: Protection, line: StageLine) -> str:
     """Where the pull, the strength and the margin of a stage come from."""
     setup = next((each.setup for each in found.carried if each.title == line.activity), "")
     healing = curve_of(find_construct(found.sewn.construct).in_bone).rows

@@ -21,8 +21,8 @@ from sinewright.doubt.virtual import Virtual, with_calf
 from sinewright.doubt.walk import Drawn
 from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
-from sinewright.transfer.catalogue import Moved, catalogue
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.catalogue import Operation, catalogue
+from sinewright.transfer.plans import SewnOperation, build_plans
 
 SCREENED = 128  # legs of the screen
 
@@ -40,13 +40,13 @@ class Lengthened:
     case: Case
     virtual: Virtual
     tried: int
-    plans: tuple[Sewn, ...]
+    plans: tuple[SewnOperation, ...]
     found: tuple[Outcome, ...]
     answers: Floats
     swings: Swings
     refined: dict[str, Outcome] = field(default_factory=dict)
 
-    def leaders(self, weights: Floats) -> tuple[Moved, ...]:
+    def leaders(self, weights: Floats) -> tuple[Operation, ...]:
         """What leads under the weights, best first."""
         if not self.plans:
             return ()
@@ -54,13 +54,13 @@ class Lengthened:
         moved = [self.plans[i].moved for i in order(met).places[:LEADERS]]
         return tuple(each for each in moved if each is not None)
 
-    def outcome(self, moved: Moved) -> Outcome:
+    def outcome(self, moved: Operation) -> Outcome:
         """One operation on all legs; how often it clears is that of the screen."""
         if moved.id not in self.refined:
             self.refined[moved.id] = self._refine(moved)
         return self.refined[moved.id]
 
-    def _refine(self, moved: Moved) -> Outcome:
+    def _refine(self, moved: Operation) -> Outcome:
         against = reason_against(self.case, moved)
         if against:
             return set_aside(as_sewn(self.case, moved), against)
@@ -79,7 +79,7 @@ class Lengthened:
 class Done:
     """What a weighing has worked out with the procedure of its plan: answers (N, C, 12), failed (N, C) and swings."""
 
-    plans: list[Sewn]
+    plans: list[SewnOperation]
     answers: Floats
     failed: Ints
     swings: Swings
@@ -101,7 +101,7 @@ def lengthen(case: Case, virtual: Virtual, done: Done) -> tuple[Lengthened, ...]
 
 
 def calf_trials(
-    lengthened: tuple[Lengthened, ...], planned: str | None, first: tuple[Moved, ...], weights: Floats
+    lengthened: tuple[Lengthened, ...], planned: str | None, first: tuple[Operation, ...], weights: Floats
 ) -> tuple[CalfTrial, ...]:
     """Each procedure with what leads under any of them. ``first``: what leads in the weighing itself, with the
     procedure ``planned``."""

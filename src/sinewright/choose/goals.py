@@ -11,7 +11,7 @@ import numpy as np
 from sinewright.arrays import Bools, Floats, Ints
 from sinewright.case import Case
 from sinewright.solve import answer as a
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import deg
 
 GOALS = (
@@ -67,7 +67,7 @@ def weights_of(case: Case) -> Floats:
     return raw / raw.sum() if raw.sum() > 0.0 else np.full(len(GOALS), 1.0 / len(GOALS))
 
 
-def goals_met(answers: Floats, failed: Ints, plans: list[Sewn], weights: Floats, clears: Bools) -> Met:
+def goals_met(answers: Floats, failed: Ints, plans: list[SewnOperation], weights: Floats, clears: Bools) -> Met:
     """Goals met by every leg and choice: ``answers`` (N, C, 12) and ``failed`` (N, C) from ``solve.answer``; ``clears``
     (N, C) from its swing."""
     lift, push = deg(answers[:, :, a.LIFT]), deg(answers[:, :, a.PUSH])
@@ -85,7 +85,7 @@ def goals_met(answers: Floats, failed: Ints, plans: list[Sewn], weights: Floats,
     return Met(met, weights)
 
 
-def second_chance(clears: Floats, plans: list[Sewn]) -> Floats:
+def second_chance(clears: Floats, plans: list[SewnOperation]) -> Floats:
     """For each choice the best chance among the operations that stay possible without its muscles, (C,)."""
     out = np.zeros(len(plans))
     for i, plan in enumerate(plans):
@@ -94,7 +94,7 @@ def second_chance(clears: Floats, plans: list[Sewn]) -> Floats:
     return out
 
 
-def stays_possible(done: Sewn, other: Sewn) -> bool:
+def stays_possible(done: SewnOperation, other: SewnOperation) -> bool:
     """Whether ``other`` can still be done after ``done`` has failed: none of its muscles or tendons is spent."""
     if done.moved is None or other.moved is None:
         return False
@@ -103,7 +103,7 @@ def stays_possible(done: Sewn, other: Sewn) -> bool:
     return not spent & needed
 
 
-def small(plan: Sewn) -> float:
+def small(plan: SewnOperation) -> float:
     """1 for the smallest operation, a quarter less for each further donor, membrane window or bone tunnel."""
     if plan.moved is None:
         return 1.0

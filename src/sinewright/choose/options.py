@@ -23,7 +23,7 @@ from sinewright.choose.findings import (
 )
 from sinewright.choose.rules_body import short_calf
 from sinewright.reference import load
-from sinewright.results import Option, Suits
+from sinewright.results import Alternative, Suits
 from sinewright.transfer.surgery import DONORS
 
 Verdict = tuple[Suits, str]
@@ -32,7 +32,7 @@ MUSCLE_END = "nv-muscle-irreversible-seal"
 
 
 @dataclass(frozen=True)
-class Way:
+class AlternativeRule:
     """One way: its facts, and the question whether it suits, answered with a reason from the case."""
 
     id: str
@@ -41,12 +41,12 @@ class Way:
     suits: Callable[[Case], Verdict]
 
 
-def options(case: Case) -> tuple[Option, ...]:
+def options(case: Case) -> tuple[Alternative, ...]:
     """Every way other than a transfer, in the order from least to most done."""
     out = []
     for way in WAYS:
         suits, reason = way.suits(case)
-        out.append(Option(way.id, way.title, suits, reason, tuple(fact.view() for fact in way.facts)))
+        out.append(Alternative(way.id, way.title, suits, reason, tuple(fact.view() for fact in way.facts)))
     return tuple(out)
 
 
@@ -162,28 +162,28 @@ def _fusion(case: Case) -> Verdict:
 
 
 WAYS = (
-    Way("wait", "Wait and watch the nerve", (*t.TIMING[:5], t.SECOND_STUDY), _wait),
-    Way("brace", "Brace", (f.BRACE_FIRST, f.BRACE_WALK, f.BRACE_STROKE, f.BRACE_LEFT), _brace),
-    Way(
+    AlternativeRule("wait", "Wait and watch the nerve", (*t.TIMING[:5], t.SECOND_STUDY), _wait),
+    AlternativeRule("brace", "Brace", (f.BRACE_FIRST, f.BRACE_WALK, f.BRACE_STROKE, f.BRACE_LEFT), _brace),
+    AlternativeRule(
         "stimulation",
         "Electrical stimulation",
         (f.NEEDS_LOWER_NEURON, f.STIMULATION_EQUAL, f.STIMULATION_THERAPY, f.STIMULATION_STROKE),
         _stimulation,
     ),
-    Way(
+    AlternativeRule(
         "nerve_surgery",
         "Nerve repair, graft or transfer",
         (*t.NERVE_TIMING, f.BRANCH, f.GRAFT, f.SOLEUS_BRANCH, t.ONE_SITTING),
         _nerve_surgery,
     ),
-    Way(
+    AlternativeRule(
         "calf_lengthening",
         "Calf lengthening alone",
         (f.LENGTHENING_ALONE, f.LENGTHENING_GAIN, body.GASTROCNEMIUS_TEST, body.SOLEUS_TEST),
         _lengthening,
     ),
-    Way("tenodesis", "Tenodesis", (f.TENODESIS_BACKUP, f.TETHER, f.TENODESIS_GAP), _tenodesis),
-    Way(
+    AlternativeRule("tenodesis", "Tenodesis", (f.TENODESIS_BACKUP, f.TETHER, f.TENODESIS_GAP), _tenodesis),
+    AlternativeRule(
         "fusion",
         "Fusion",
         (f.FUSE_OR_CORRECT, body.COUNT_AGAINST, f.TENODESIS_BACKUP, f.FUSED_AFTER_FRAME, f.FUSION_GAP),

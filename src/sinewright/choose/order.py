@@ -7,7 +7,7 @@ import numpy as np
 from sinewright.arrays import Bools, Floats
 from sinewright.choose.goals import Met, stays_possible
 from sinewright.reference import load
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 
 DISTINGUISHABLE = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
 SAME = 1e-9
@@ -56,7 +56,7 @@ def prefers(utility: Floats, one: int, other: int) -> float:
     return float(np.mean(gap > 0.0) + 0.5 * np.mean(gap == 0.0)) if gap.size else 0.5
 
 
-def reserve(done: int, plans: list[Sewn], met: Met, able: list[bool]) -> int | None:
+def reserve(done: int, plans: list[SewnOperation], met: Met, able: list[bool]) -> int | None:
     """The best remaining choice if ``done`` fails, by mean worth, or None; ``able`` marks what can be offered."""
     mean = np.nanmean(met.utility, axis=0)
     left = [i for i, other in enumerate(plans) if able[i] and stays_possible(plans[done], other)]

@@ -10,9 +10,9 @@ from sinewright.doubt.sample import Sample, middle
 from sinewright.doubt.virtual import Virtual
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.results import Caution, Choice, Goal, Outcome, Posture, Spread, Standing
+from sinewright.results import Caution, Goal, OperationSummary, Outcome, Posture, Spread, Standing
 from sinewright.solve import answer as a
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import deg, mm
 
 DEGREES = {
@@ -26,11 +26,11 @@ DEGREES = {
 OWN = ("judged", "recalled")
 
 
-def choice_of(sewn: Sewn) -> Choice:
+def choice_of(sewn: SewnOperation) -> OperationSummary:
     """The operation in words."""
     assert sewn.moved is not None
     parts = sewn.moved.parts
-    return Choice(
+    return OperationSummary(
         id=sewn.moved.id,
         donor=" + ".join(p.donor.muscle for p in parts),
         route=" + ".join(p.route.name for p in parts),
@@ -42,12 +42,12 @@ def choice_of(sewn: Sewn) -> Choice:
     )
 
 
-def set_aside(sewn: Sewn, reason: str) -> Outcome:
+def set_aside(sewn: SewnOperation, reason: str) -> Outcome:
     """An operation that was not computed, with its reason."""
     return Outcome(choice_of(sewn), "set aside", reason)
 
 
-def outcome_of(virtual: Virtual, sewn: Sewn, answers: Floats, failed: Ints) -> Outcome:
+def outcome_of(virtual: Virtual, sewn: SewnOperation, answers: Floats, failed: Ints) -> Outcome:
     """Spreads over the legs that found a balance in every question; the share that did not is kept."""
     good = failed == 0
     choice = choice_of(sewn)
@@ -83,7 +83,7 @@ def spreads_of(sample: Sample, answers: Floats, normal_lift: Floats, good: Bools
     return {name: sample.spread(each, good) for name, each in values.items()}
 
 
-def standings(sample: Sample, plans: list[Sewn], met: Met, placed: Order) -> list[Standing]:
+def standings(sample: Sample, plans: list[SewnOperation], met: Met, placed: Order) -> list[Standing]:
     """Where each of the choices stands over the legs of a sample; all lists run alike."""
     able, utility = [True] * len(plans), met.utility
     out = []

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from sinewright.case import Case
 from sinewright.choose.fact import Fact
 from sinewright.results import Fired, Kind
-from sinewright.transfer.catalogue import Moved
+from sinewright.transfer.catalogue import Operation
 
 
 @dataclass(frozen=True)
@@ -32,9 +32,9 @@ class OperationRule:
     kind: Kind
     about: str
     facts: tuple[Fact, ...]
-    finds: Callable[[Case, Moved], str | None]
+    finds: Callable[[Case, Operation], str | None]
 
-    def fired(self, case: Case, moved: Moved) -> Fired | None:
+    def fired(self, case: Case, moved: Operation) -> Fired | None:
         """The rule as it speaks about this operation, None when it is silent."""
         return _fired(self.code, self.kind, self.facts, self.finds(case, moved), case)
 

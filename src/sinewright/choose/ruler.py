@@ -16,7 +16,7 @@ from sinewright.reference import load
 from sinewright.results import Exchange, Mark, Ruler
 from sinewright.solve.answer import answer
 from sinewright.solve.passive_torque import UPPER, UPPER_KNEE
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, m, mm, rad
 
 FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
@@ -26,7 +26,7 @@ KEPT = "own-ruler-kept"  # row: share of the best middle lifting moment in the r
 TOO_MUCH_MM = 5.0
 
 
-def lay_ruler(virtual: Virtual, plan: Sewn, elastic: bool) -> Ruler:
+def lay_ruler(virtual: Virtual, plan: SewnOperation, elastic: bool) -> Ruler:
     """Work out every mark of the ruler for one operation."""
     here = mm(plan.stretch)
     along = [replace(plan, stretch=m(s)) for s in stretches(here)]
@@ -83,7 +83,7 @@ def stretches(here_mm: float) -> tuple[float, ...]:
     return tuple(float(s) for s in range(first, last + 1, STEP_MM))
 
 
-def _marks(virtual: Virtual, plans: list[Sewn], elastic: bool) -> list[Mark]:
+def _marks(virtual: Virtual, plans: list[SewnOperation], elastic: bool) -> list[Mark]:
     answers, failed = answer(virtual.legs, build_plans(plans), elastic)
     out = []
     for i, plan in enumerate(plans):
@@ -115,7 +115,7 @@ def _kept(line: list[Mark], low: float, high: float) -> str:
     return f"{start} to {_signed(high)}{' or tighter' if high == line[-1].set_stretch_mm else ''}"
 
 
-def _sentences(plan: Sewn, chosen: Mark, loose: Mark, tight: Mark, kept: str) -> tuple[str, ...]:
+def _sentences(plan: SewnOperation, chosen: Mark, loose: Mark, tight: Mark, kept: str) -> tuple[str, ...]:
     """A plain instruction and what 5 mm too loose or too tight would do."""
     assert plan.moved is not None
     cut = "; ".join(f"{part.donor.title} divided {part.donor.cut_at}" for part in plan.moved.parts)

@@ -11,7 +11,7 @@ from sinewright.case import CODES, Case
 from sinewright.choose import rules_balance, rules_body, rules_health, rules_moving, rules_timing
 from sinewright.choose.rule import OperationRule, PatientRule, Rule
 from sinewright.results import Caution, Fired
-from sinewright.transfer.catalogue import Moved
+from sinewright.transfer.catalogue import Operation
 
 PATIENT: tuple[PatientRule, ...] = (*rules_body.RULES, *rules_timing.RULES, *rules_health.RULES)
 OPERATION: tuple[OperationRule, ...] = (*rules_moving.RULES, *rules_balance.RULES)
@@ -23,7 +23,7 @@ def rules_of_patient(case: Case) -> tuple[Fired, ...]:
     return _blocks_first(rule.fired(case) for rule in PATIENT)
 
 
-def rules_of_operation(case: Case, moved: Moved) -> tuple[Fired, ...]:
+def rules_of_operation(case: Case, moved: Operation) -> tuple[Fired, ...]:
     """Rules that speak about one operation on this patient; blocks first."""
     return _blocks_first(rule.fired(case, moved) for rule in OPERATION)
 

@@ -5,19 +5,19 @@ from sinewright.choose import facts_body as body
 from sinewright.choose import facts_moving as f
 from sinewright.choose.findings import GONE, listed, muscle, names, spastic, works
 from sinewright.choose.rule import OperationRule
-from sinewright.transfer.catalogue import Moved
+from sinewright.transfer.catalogue import Operation
 
 EVERTORS = ("peroneus_longus", "peroneus_brevis")
 INNER = ("navicular_dorsum", "medial_cuneiform_dorsum", "anterior_tibial_below", "anterior_tibial_above")
 OUTER = ("cuboid_dorsum", "third_peroneal_above")
 
 
-def _stays(case: Case, moved: Moved, name: str) -> bool | None:
+def _stays(case: Case, moved: Operation, name: str) -> bool | None:
     """True when the muscle keeps its place and works, None where it was not graded."""
     return False if name in moved.taken else works(case, name)
 
 
-def _arch(case: Case, moved: Moved) -> str | None:
+def _arch(case: Case, moved: Operation) -> str | None:
     if "tibialis_posterior" not in moved.taken or muscle(case, "tibialis_posterior").state in GONE:
         return None
     short = _stays(case, moved, "peroneus_brevis")
@@ -28,25 +28,25 @@ def _arch(case: Case, moved: Moved) -> str | None:
     return None
 
 
-def _low_arch(case: Case, moved: Moved) -> str | None:
+def _low_arch(case: Case, moved: Operation) -> str | None:
     if "tibialis_posterior" in moved.taken and case.foot.arch in ("low", "flat"):
         return f"The arch is {case.foot.arch} already and loses tibialis posterior."
     return None
 
 
-def _first_ray(case: Case, moved: Moved) -> str | None:
+def _first_ray(case: Case, moved: Operation) -> str | None:
     if "peroneus_longus" in moved.taken and works(case, "peroneus_longus") is not False:
         return "The long peroneal leaves its place: the first ray loses what presses it down."
     return None
 
 
-def _short_peroneal(case: Case, moved: Moved) -> str | None:
+def _short_peroneal(case: Case, moved: Operation) -> str | None:
     if "peroneus_brevis" in moved.taken:
         return "The short peroneal, the main outward balancer, leaves its place."
     return None
 
 
-def _no_outward(case: Case, moved: Moved) -> str | None:
+def _no_outward(case: Case, moved: Operation) -> str | None:
     taken = [name for name in EVERTORS if name in moved.taken and muscle(case, name).state not in GONE]
     left = [_stays(case, moved, name) for name in EVERTORS]
     inward = _stays(case, moved, "tibialis_posterior")
@@ -55,11 +55,11 @@ def _no_outward(case: Case, moved: Moved) -> str | None:
     return None
 
 
-def _insertion(moved: Moved, places: tuple[str, ...]) -> list[str]:
+def _insertion(moved: Operation, places: tuple[str, ...]) -> list[str]:
     return [part.recipient.title for part in moved.parts if part.recipient.name in places]
 
 
-def _varus(case: Case, moved: Moved) -> str | None:
+def _varus(case: Case, moved: Operation) -> str | None:
     shape = case.foot.hindfoot
     to = _insertion(moved, INNER)
     if shape in ("flexible varus", "fixed varus") and to:
@@ -67,7 +67,7 @@ def _varus(case: Case, moved: Moved) -> str | None:
     return None
 
 
-def _valgus(case: Case, moved: Moved) -> str | None:
+def _valgus(case: Case, moved: Operation) -> str | None:
     shape = case.foot.hindfoot
     to = _insertion(moved, OUTER)
     if shape in ("flexible valgus", "fixed valgus") and to:
@@ -75,14 +75,14 @@ def _valgus(case: Case, moved: Moved) -> str | None:
     return None
 
 
-def _inner_peroneal(case: Case, moved: Moved) -> str | None:
+def _inner_peroneal(case: Case, moved: Operation) -> str | None:
     to = [p.recipient.title for p in moved.parts if p.donor.muscle in EVERTORS and p.recipient.name in INNER]
     if to and _stays(case, moved, "tibialis_posterior") is not False:
         return f"A peroneal is moved to the inner side ({listed(to)}) while tibialis posterior keeps pulling in."
     return None
 
 
-def _whole_in_spasticity(case: Case, moved: Moved) -> str | None:
+def _whole_in_spasticity(case: Case, moved: Operation) -> str | None:
     whole = any(p.donor.muscle == "tibialis_posterior" and len(p.paths) == 1 for p in moved.parts)
     if spastic(case) and whole:
         return "The whole of a spastic tibialis posterior is moved to one side."

@@ -6,7 +6,7 @@ from sinewright.choose.facts_body import SOFT_BED
 from sinewright.choose.findings import ACTIVE_GRADE, GONE, listed, measured_share, muscle, names, step
 from sinewright.choose.rule import OperationRule
 from sinewright.reference import load
-from sinewright.transfer.catalogue import Moved
+from sinewright.transfer.catalogue import Operation
 
 HALF_OF_NORMAL = "gr-prior-donor-grade-4plus"
 FATTY = ("3", "4")
@@ -20,11 +20,11 @@ ROUTE_REGIONS = {
 }
 
 
-def _donors(moved: Moved) -> list[str]:
+def _donors(moved: Operation) -> list[str]:
     return [part.donor.muscle for part in moved.parts]
 
 
-def _weak(case: Case, moved: Moved) -> list[str]:
+def _weak(case: Case, moved: Operation) -> list[str]:
     grades = {name: step(case, name) for name in _donors(moved)}
     return [name for name, grade in grades.items() if grade is not None and grade < ACTIVE_GRADE]
 
@@ -38,21 +38,21 @@ def _grade(case: Case, name: str) -> str:
     return found.grade.value if found.grade else "0"
 
 
-def _weak_donor(case: Case, moved: Moved) -> str | None:
+def _weak_donor(case: Case, moved: Operation) -> str | None:
     weak = _weak(case, moved)
     if weak and len(weak) == len(moved.parts):
         return f"The donor is too weak to lift: {_graded(case, weak)}."
     return None
 
 
-def _weak_partner(case: Case, moved: Moved) -> str | None:
+def _weak_partner(case: Case, moved: Operation) -> str | None:
     weak = _weak(case, moved)
     if weak and len(weak) < len(moved.parts):
         return f"One of the two donors is only a tether: {_graded(case, weak)}."
     return None
 
 
-def _measured_weak(case: Case, moved: Moved) -> str | None:
+def _measured_weak(case: Case, moved: Operation) -> str | None:
     half = load().row(HALF_OF_NORMAL).low
     shares = {name: measured_share(case, name) for name in _donors(moved)}
     found = [
@@ -72,18 +72,18 @@ def _by_hand(case: Case, name: str) -> str:
     return f", grade {grade.value} by hand" if grade else ""
 
 
-def _just_four(case: Case, moved: Moved) -> str | None:
+def _just_four(case: Case, moved: Operation) -> str | None:
     found = [name for name in _donors(moved) if step(case, name) == ACTIVE_GRADE]
     return f"{_capital(_graded(case, found))}: sources differ on what moving costs." if found else None
 
 
-def _not_alone(case: Case, moved: Moved) -> str | None:
+def _not_alone(case: Case, moved: Operation) -> str | None:
     donors = [name for name in _donors(moved) if muscle(case, name).state not in GONE]
     found = [name for name in donors if not muscle(case, name).tested_alone]
     return f"{names(found)}: not tested alone; helpers can hide a weak donor." if found else None
 
 
-def _grade_only(case: Case, moved: Moved) -> str | None:
+def _grade_only(case: Case, moved: Operation) -> str | None:
     found = []
     for name in _donors(moved):
         donor = muscle(case, name)
@@ -92,7 +92,7 @@ def _grade_only(case: Case, moved: Moved) -> str | None:
     return f"{names(found)}: no dynamometer value; a grade hides much of the strength." if found else None
 
 
-def _fat(case: Case, moved: Moved) -> str | None:
+def _fat(case: Case, moved: Operation) -> str | None:
     found = []
     for name in _donors(moved):
         donor = muscle(case, name)
@@ -102,13 +102,13 @@ def _fat(case: Case, moved: Moved) -> str | None:
     return f"Fat in the donor: {listed(found)}." if found else None
 
 
-def _membrane(case: Case, moved: Moved) -> str | None:
+def _membrane(case: Case, moved: Operation) -> str | None:
     if case.foot.membrane_scarred and any(part.route.needs_membrane for part in moved.parts):
         return "The membrane between the bones is scarred: no sound way through it."
     return None
 
 
-def _regions(moved: Moved) -> set[str]:
+def _regions(moved: Operation) -> set[str]:
     """Regions that the moved tendons run through or are sewn in."""
     out = {"front of ankle"}
     for part in moved.parts:
@@ -117,38 +117,38 @@ def _regions(moved: Moved) -> set[str]:
     return out
 
 
-def _scar_bed(case: Case, moved: Moved) -> str | None:
+def _scar_bed(case: Case, moved: Operation) -> str | None:
     hit = sorted(set(case.foot.scar_bed) & _regions(moved))
     return f"The tendon would run through scar: {listed(hit)}." if hit else None
 
 
-def _under(moved: Moved) -> bool:
+def _under(moved: Operation) -> bool:
     return any(part.route.name.endswith("_under") or part.recipient.joined_above for part in moved.parts)
 
 
-def _no_retinaculum(case: Case, moved: Moved) -> str | None:
+def _no_retinaculum(case: Case, moved: Operation) -> str | None:
     if case.foot.retinaculum == "absent" and _under(moved):
         return "There is no retinaculum to hold the tendon down."
     return None
 
 
-def _poor_retinaculum(case: Case, moved: Moved) -> str | None:
+def _poor_retinaculum(case: Case, moved: Operation) -> str | None:
     if case.foot.retinaculum in ("divided", "scarred") and _under(moved):
         return f"The retinaculum is {case.foot.retinaculum}: it may not hold the tendon, or bind it."
     return None
 
 
-def _bone(moved: Moved) -> bool:
+def _bone(moved: Operation) -> bool:
     return any(part.recipient.bone for part in moved.parts)
 
 
-def _growth(case: Case, moved: Moved) -> str | None:
+def _growth(case: Case, moved: Operation) -> str | None:
     if case.foot.bone == "growing" and _bone(moved):
         return "A tunnel would be drilled in growing bone."
     return None
 
 
-def _soft_bone(case: Case, moved: Moved) -> str | None:
+def _soft_bone(case: Case, moved: Operation) -> str | None:
     return "The bone that holds the tendon is soft." if case.foot.bone == "soft" and _bone(moved) else None
 
 

@@ -5,18 +5,18 @@ First what cannot be done or is not wanted, then what a rule blocks (``choose.ru
 
 from sinewright.case import Case
 from sinewright.choose.rules import blocked, rules_of_operation, rules_of_patient
-from sinewright.transfer.catalogue import Moved, RoutedDonor
+from sinewright.transfer.catalogue import Operation, RoutedDonor
 
 GONE = ("paralysed", "absent")
 
 
-def reason_against(case: Case, moved: Moved) -> str | None:
+def reason_against(case: Case, moved: Operation) -> str | None:
     """Why this operation is set aside for this patient, in one sentence; None when it is weighed."""
     rules = (*rules_of_patient(case), *rules_of_operation(case, moved))
     return reason_without_rules(case, moved) or blocked(rules)
 
 
-def reason_without_rules(case: Case, moved: Moved) -> str | None:
+def reason_without_rules(case: Case, moved: Operation) -> str | None:
     """Why this operation cannot be done or is not wanted, whatever the rules say."""
     for part in moved.parts:
         for found in (_donor(case, part), _wish(case, part), _recipient(case, part)):
@@ -65,7 +65,7 @@ def _recipient(case: Case, part: RoutedDonor) -> str | None:
     return None
 
 
-def _tendons_used(case: Case, moved: Moved) -> str | None:
+def _tendons_used(case: Case, moved: Operation) -> str | None:
     for name in moved.operation.also_taken:
         if getattr(case.muscles, name).state == "absent":
             return f"The tendon of the {name.replace('_', ' ')} is absent."

@@ -16,8 +16,8 @@ from sinewright.doubt.stiffness import KNEE_BENT_DEG, LENGTHENING
 from sinewright.reference import load
 from sinewright.results import Posture
 from sinewright.solve.leg import Legs
-from sinewright.transfer.catalogue import Moved
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.catalogue import Operation
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, rad
 
 ANKLE, KNEE, SHORT_OF_LIMIT = "own-fixing-ankle", "own-fixing-knee", "own-fixing-short-of-limit"
@@ -25,10 +25,10 @@ ROWS = (ANKLE, KNEE, SHORT_OF_LIMIT)
 LOWEST_DEG = -20.0  # the lowest ankle that a plan may name (``plan.fixing_ankle_deg``)
 
 
-def as_sewn(case: Case, moved: Moved | None) -> Sewn:
+def as_sewn(case: Case, moved: Operation | None) -> SewnOperation:
     """An operation in the posture of ``fixing_posture``, with the plan's set stretch or none yet."""
     plan, posture = case.plan, fixing_posture(case)
-    return Sewn(
+    return SewnOperation(
         moved,
         rad(posture.ankle_deg),
         rad(posture.subtalar_deg),
@@ -39,7 +39,7 @@ def as_sewn(case: Case, moved: Moved | None) -> Sewn:
     )
 
 
-def sewn_for(case: Case, legs: Legs, operations: Sequence[Moved]) -> list[Sewn]:
+def sewn_for(case: Case, legs: Legs, operations: Sequence[Operation]) -> list[SewnOperation]:
     """The operations as they are sewn on these legs, with the plan's set stretch or one chosen for each."""
     plans = [as_sewn(case, moved) for moved in operations]
     return plans if case.plan.set_stretch_mm is not None else choose_stretch(legs, plans, case.plan.tendon != "rigid")

@@ -17,7 +17,7 @@ from sinewright.doubt.virtual import Virtual
 from sinewright.doubt.walk import FREE, NOTHING_MOVED, Drawn, draw_walk, healthy_legs
 from sinewright.errors import SolveError
 from sinewright.reference import load
-from sinewright.results import Choice, Foot, Outcome, Spread, SwingPage
+from sinewright.results import OperationSummary, Outcome, Spread, SwingFoot, SwingPage
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
 from sinewright.solve.chunks import Progress
@@ -25,7 +25,7 @@ from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
 from sinewright.solve.swing_held import clearance_rates, held
 from sinewright.solve.walk import LEARNED, Walk
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, m, mm
 
 JOINTS = ("ankle", "knee", "hip")
@@ -77,7 +77,7 @@ class Swings:
 
 
 def swings_of(
-    case: Case, virtual: Virtual, plans: list[Sewn], answers: Floats, failed: Ints, seed: int,
+    case: Case, virtual: Virtual, plans: list[SewnOperation], answers: Floats, failed: Ints, seed: int,
     progress: Progress | None = None,
 ) -> Swings:  # fmt: skip
     """Swing of operations whose statics (N, C, 12) are known; a leg without balance has no swing either."""
@@ -85,7 +85,7 @@ def swings_of(
 
 
 def swing_along(
-    drawn: Drawn, virtual: Virtual, plans: list[Sewn], answers: Floats, failed: Ints,
+    drawn: Drawn, virtual: Virtual, plans: list[SewnOperation], answers: Floats, failed: Ints,
     places: Indices | None = None, progress: Progress | None = None,
 ) -> Swings:  # fmt: skip
     """As ``swings_of`` with a way of walking that is drawn already; ``places`` (N,): which of its rows, all of them
@@ -100,7 +100,13 @@ def swing_along(
 
 
 def swing_page(
-    case: Case, virtual: Virtual, sewn: Sewn, choice: Choice, seed: int, speed: float | None, margin_mm: float
+    case: Case,
+    virtual: Virtual,
+    sewn: SewnOperation,
+    choice: OperationSummary,
+    seed: int,
+    speed: float | None,
+    margin_mm: float,
 ) -> SwingPage:
     """One operation as it is sewn beside other feet. Raises InputError for an impossible speed."""
     legs, margin = virtual.legs, m(margin_mm)
@@ -108,7 +114,7 @@ def swing_page(
     walk, nothing = drawn.walk, build_plans([NOTHING_MOVED])
     sampler = PriorSampler(len(legs.points), seed)
 
-    def run(who: Legs, operation: Sewn, activation: float | None = None) -> tuple[Floats, Ints]:
+    def run(who: Legs, operation: SewnOperation, activation: float | None = None) -> tuple[Floats, Ints]:
         plans = build_plans([operation])
         found, failed = a.answer(who, plans)
         timing = walk.timing.copy()
@@ -166,7 +172,7 @@ class _Walked:
     margin: float
 
 
-def _foot(name: str, title: str, swing: tuple[Floats, Ints], walked: _Walked) -> Foot:
+def _foot(name: str, title: str, swing: tuple[Floats, Ints], walked: _Walked) -> SwingFoot:
     """Spreads over the legs that were solved. Raises SolveError when none was."""
     out, failed = swing
     good = failed == 0
@@ -178,7 +184,7 @@ def _foot(name: str, title: str, swing: tuple[Floats, Ints], walked: _Walked) ->
     def spread(values: Floats) -> Spread:
         return sample.spread(values, good)
 
-    return Foot(
+    return SwingFoot(
         name=name,
         title=title,
         swing_ankle_deg=spread(deg(out[:, sw.MID])),

@@ -17,7 +17,7 @@ from sinewright.doubt.sample import middle
 from sinewright.reference import load
 from sinewright.solve.answer import MOMENT, PULL, answer
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import m
 
 STRETCHES_MM = tuple(float(s) for s in range(-14, 33, 2))
@@ -27,7 +27,7 @@ MOST_PULL = "own-sewing-pull"  # row: pull of the relaxed donor in the posture o
 ROWS = (KEPT, MOST_PULL)
 
 
-def choose_stretch(legs: Legs, operations: Sequence[Sewn], elastic: bool) -> list[Sewn]:
+def choose_stretch(legs: Legs, operations: Sequence[SewnOperation], elastic: bool) -> list[SewnOperation]:
     """The operations with their set stretch chosen by the rule above."""
     if not operations:
         return []

@@ -103,7 +103,7 @@ def weigh(
     """Weigh every choice for one case and print the choice ladder, best worth under the weights on top."""
     from sinewright.cli.case_argument import case_and_version, keep_plan, refuse_keeping
     from sinewright.cli.safe_file import check_target, write_whole
-    from sinewright.cli.weigh_page import Shown, weigh_lines
+    from sinewright.cli.weigh_page import PrintedRows, weigh_lines
     from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
     from sinewright.wording.standing import in_order
 
@@ -127,7 +127,7 @@ def weigh(
             number = keep_plan(read, stored, weighing, document, store)
             sys.stderr.write(f"sinewright: kept as plan {number} of {read.pseudonym}\n")
     screen = _screen()
-    _show(weigh_lines(weighing, screen, Shown(None if all_rows else top_rows, sources)), screen)
+    _show(weigh_lines(weighing, screen, PrintedRows(None if all_rows else top_rows, sources)), screen)
 
 
 @app.command(short_help="Lay out the tension of one choice, millimetre by millimetre.")

@@ -9,7 +9,7 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, heading, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.results import Choice, Side
+from sinewright.results import OperationSummary, Side
 from sinewright.wording.asking import beside_asking, hangs_on, worth_asking
 
 if TYPE_CHECKING:
@@ -34,7 +34,7 @@ def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen
     return [*lines, Text(), *_legend(asked, screen), *_errors(asked, screen)]
 
 
-def _named(choice: Choice) -> str:
+def _named(choice: OperationSummary) -> str:
     return f"{choice.title}, {choice.subtitle}"
 
 

@@ -27,7 +27,7 @@ TICKS_DEG = (0, -20, 20, -40, 40, -10, 10, -30, 30, -60, -50)
 
 
 @dataclass(frozen=True)
-class Axis:
+class TextAxis:
     """Degrees of ankle angle along `width` characters; values outside are drawn at the edge with an arrow."""
 
     low_deg: float
@@ -44,14 +44,14 @@ class Axis:
         return self.low_deg <= value_deg <= self.high_deg
 
 
-def axis_for(spreads: Sequence[Spread], width: int) -> Axis:
+def axis_for(spreads: Sequence[Spread], width: int) -> TextAxis:
     """The axis that shows all `spreads` in whole tens, with 20 down to 20 up always on it."""
     low = min([AXIS_ALWAYS_DEG[0], *(10.0 * math.floor(each.p05 / 10.0) for each in spreads)])
     high = max([AXIS_ALWAYS_DEG[1], *(10.0 * math.ceil(each.p95 / 10.0) for each in spreads)])
-    return Axis(max(low, AXIS_NEVER_BEYOND_DEG[0]), min(high, AXIS_NEVER_BEYOND_DEG[1]), width)
+    return TextAxis(max(low, AXIS_NEVER_BEYOND_DEG[0]), min(high, AXIS_NEVER_BEYOND_DEG[1]), width)
 
 
-def empty_track(axis: Axis, marks: Marks, zone_deg: tuple[float, float]) -> list[tuple[str, str]]:
+def empty_track(axis: TextAxis, marks: Marks, zone_deg: tuple[float, float]) -> list[tuple[str, str]]:
     """One row of (mark, style) without a bar: the shaded target zone and the line at neutral."""
     first, last = axis.place(zone_deg[0]), axis.place(zone_deg[1])
     track = [(marks.shade, f"{GREEN} dim") if first <= at <= last else (" ", "") for at in range(axis.width)]
@@ -59,7 +59,7 @@ def empty_track(axis: Axis, marks: Marks, zone_deg: tuple[float, float]) -> list
     return track
 
 
-def bar(spread: Spread, axis: Axis, marks: Marks, zone_deg: tuple[float, float]) -> Text:
+def bar(spread: Spread, axis: TextAxis, marks: Marks, zone_deg: tuple[float, float]) -> Text:
     """Dot: the middle. Thick: half of the virtual patients. Thin: nine-tenths. Shade: the target zone."""
     track = empty_track(axis, marks, zone_deg)
     for low, high, mark in ((spread.p05, spread.p95, marks.thin), (spread.p25, spread.p75, marks.thick)):
@@ -80,7 +80,7 @@ def _joined(track: Sequence[tuple[str, str]]) -> Text:
     return line
 
 
-def tick_line(axis: Axis, marks: Marks) -> Text:
+def tick_line(axis: TextAxis, marks: Marks) -> Text:
     """``20° down   neutral   20° up`` over the axis; a label that would touch another is left out."""
     letters = [" "] * axis.width
     for tick in TICKS_DEG:
@@ -169,7 +169,7 @@ def _standing(row: Outcome, worths: Worths, screen: Screen) -> list[Text]:
     return [*lines, *wrapped(f"id {row.choice.id}", screen, "dim", indent, indent)]
 
 
-def _drawn(row: Outcome, grid: Grid, axis: Axis, screen: Screen, zone_deg: tuple[float, float]) -> list[Text]:
+def _drawn(row: Outcome, grid: Grid, axis: TextAxis, screen: Screen, zone_deg: tuple[float, float]) -> list[Text]:
     spread = row.spread("lift_deg")
     if spread is None:
         return []
@@ -220,7 +220,7 @@ def posture_lines(rows: Sequence[Outcome], screen: Screen) -> list[Text]:
     return lines
 
 
-def _heading(grid: Grid, axis: Axis, screen: Screen) -> list[Text]:
+def _heading(grid: Grid, axis: TextAxis, screen: Screen) -> list[Text]:
     heads = []
     for column in grid.columns:
         unit = "degrees" if column.heading_unit == "deg" and not screen.full else ""

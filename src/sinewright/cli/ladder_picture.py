@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinewright.export.ladder import Ladder, Rung
+from sinewright.export.ladder import Ladder, LadderRow
 from sinewright.results import Outcome, Weighing
 from sinewright.wording.columns import LADDER_COLUMNS, RULER_COLUMNS, ZONE_DEG
 from sinewright.wording.counts import percent
@@ -33,7 +33,7 @@ def ladder_of(weighing: Weighing, top: int) -> Ladder:
     return Ladder(weighing.side, weighing.pseudonym, finding(able), headings, tuple(rungs), note, ZONE_DEG)
 
 
-def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
+def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> LadderRow:
     cells: tuple[tuple[str, str], ...] = ()
     reason = outcome.reason
     if outcome.spread("lift_deg"):
@@ -44,7 +44,7 @@ def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Rung:
         )
     if outcome.standing is not None and outcome.standing.reserve:
         reason = f"{reason} If it fails: {titles.get(outcome.standing.reserve, outcome.standing.reserve)}.".strip()
-    return Rung(
+    return LadderRow(
         outcome.choice.title, outcome.choice.subtitle, outcome.status, reason, outcome.spread("lift_deg"), cells
     )
 

@@ -15,7 +15,7 @@ from sinewright.options import CaseText, ChoiceText, Draws, JsonFile, Seed, Stor
 
 if TYPE_CHECKING:
     from sinewright.case import Case
-    from sinewright.learn.entries import Entry
+    from sinewright.learn.entries import TableReading
     from sinewright.learn.entry_file import Owner
 
 Word = TypeVar("Word", bound=str)
@@ -105,30 +105,30 @@ def table(
 def _given(
     tendon_mm: float | None, mark: str | None, rest: str | None, stimulated: str | None, spring_n: float | None,
     moved: str | None, knee_deg: float | None, limb: str,
-) -> tuple[Entry, ...]:  # fmt: skip
+) -> tuple[TableReading, ...]:  # fmt: skip
     """The entries typed on the command line, all at this moment."""
     from sinewright.errors import InputError
-    from sinewright.learn.entries import LIMBS, Entry, angle_from, stretch_from
+    from sinewright.learn.entries import LIMBS, TableReading, angle_from, stretch_from
 
     if limb not in LIMBS:
         raise InputError("--limb", f'"{limb}"', ", ".join(LIMBS), "say how the shank lay")
     now = datetime.now().replace(microsecond=0)
-    out: list[Entry] = []
+    out: list[TableReading] = []
     if tendon_mm is not None:
-        out.append(Entry("tendon", tendon_mm, now))
+        out.append(TableReading("tendon", tendon_mm, now))
     if mark is not None:
-        out.append(Entry("mark", stretch_from("--mark", mark), now))
+        out.append(TableReading("mark", stretch_from("--mark", mark), now))
     if rest is not None:
-        out.append(Entry("rest", angle_from("--rest", rest), now, knee_deg, limb))
+        out.append(TableReading("rest", angle_from("--rest", rest), now, knee_deg, limb))
     if stimulated is not None:
-        out.append(Entry("stimulated", angle_from("--stimulated", stimulated), now, knee_deg, limb))
+        out.append(TableReading("stimulated", angle_from("--stimulated", stimulated), now, knee_deg, limb))
     if spring_n is not None:
-        out.append(Entry("spring", spring_n, now))
+        out.append(TableReading("spring", spring_n, now))
     if moved is not None and out:
         advice = "enter the change first, then what is read after it"
         raise InputError("--moved", moved, "alone, without readings in the same command", advice)
     if moved is not None:
-        out.append(Entry("moved", stretch_from("--moved", moved), now))
+        out.append(TableReading("moved", stretch_from("--moved", moved), now))
     if knee_deg is not None and rest is None and stimulated is None:
         raise InputError("--knee-deg", f"{knee_deg:g} deg", "only with --rest or --stimulated", "name the angle too")
     return tuple(out)
@@ -144,7 +144,9 @@ def _planned(planned: str | None) -> float | None:
     return m(stretch_from("--planned", planned))
 
 
-def _known(keep: Path | None, case: Case, choice: str, given: tuple[Entry, ...], undo: bool) -> tuple[Entry, ...]:
+def _known(
+    keep: Path | None, case: Case, choice: str, given: tuple[TableReading, ...], undo: bool
+) -> tuple[TableReading, ...]:
     """Entries of the file, if there is one, with the new ones or without the last."""
     from dataclasses import replace
 

@@ -16,7 +16,7 @@ from sinewright.options import CaseText, Draws, Seed, StoreOption
 if TYPE_CHECKING:
     from sinewright.case import Case
     from sinewright.export.patient import Step
-    from sinewright.export.planned import Kept, Planned
+    from sinewright.export.planned import Planned, PlanReference
 
 OUTPUT = "--output"
 
@@ -60,11 +60,11 @@ Construct = Annotated[
 
 
 @dataclass(frozen=True)
-class Asked:
+class PageRequest:
     """What a page is made from: the case, the plan it may come from, draws, seed and time."""
 
     case: Case
-    kept: Kept | None
+    kept: PlanReference | None
     draws: int
     seed: int
     made_at: datetime
@@ -143,15 +143,15 @@ def profile(
     draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Draw the leg profile: side and front view at the patient's own scale, before and after, slack or tight."""
-    from sinewright.export.gauge import Expected
-    from sinewright.export.profile import Shown, draw_profile
+    from sinewright.export.gauge import ExpectedRest
+    from sinewright.export.profile import ProfileView, draw_profile
     from sinewright.units import deg
 
     target = _target(output, case, (".svg", ".png"))
     planned = _planned(_asked(case, store, None, None, draws, seed), choice)
     rest = planned.outcome.spread("rest_on_table_deg")
     angle = float(deg(planned.leg.sewn.ankle)) if ankle is None else ankle
-    shown = Shown(angle, subtalar, expected=Expected(rest) if rest else None)
+    shown = ProfileView(angle, subtalar, expected=ExpectedRest(rest) if rest else None)
     _write_picture(target, draw_profile(planned.leg, shown))
 
 
@@ -237,20 +237,20 @@ def _time(text: str | None) -> datetime | None:
     return found if found.tzinfo is not None else found.replace(tzinfo=UTC)
 
 
-def _asked(case: str, store: str | None, number: int | None, when: str | None, draws: int, seed: int) -> Asked:
+def _asked(case: str, store: str | None, number: int | None, when: str | None, draws: int, seed: int) -> PageRequest:
     """The case as it is now, or as it was frozen in a kept plan, with the draws and the seed of that plan."""
     from sinewright.cli.case_argument import case_from
 
     told = _time(when)
     if number is None:
-        return Asked(case_from(case, store), None, draws, seed, told or datetime.now(UTC))
+        return PageRequest(case_from(case, store), None, draws, seed, told or datetime.now(UTC))
     return _from_plan(case, store, number, told)
 
 
-def _from_plan(name: str, store: str | None, number: int, when: datetime | None) -> Asked:
+def _from_plan(name: str, store: str | None, number: int, when: datetime | None) -> PageRequest:
     from sinewright import __version__
     from sinewright.case import case_from_tables
-    from sinewright.export.planned import Kept
+    from sinewright.export.planned import PlanReference
     from sinewright.store.flat import with_dates
     from sinewright.store.opening import open_store
     from sinewright.store.plans import data_digest
@@ -268,10 +268,10 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
         )
     made_at = when or datetime.fromisoformat(kept.made_at)
     case = case_from_tables(with_dates(dict(kept.inputs)), name)
-    return Asked(case, Kept(number, kept.superseded_by), kept.plan.draws, kept.plan.seed, made_at)
+    return PageRequest(case, PlanReference(number, kept.superseded_by), kept.plan.draws, kept.plan.seed, made_at)
 
 
-def _planned(asked: Asked, choice: str | None) -> Planned:
+def _planned(asked: PageRequest, choice: str | None) -> Planned:
     from sinewright.export.planned import plan_page
 
     with progress_bar("working out the page") as progress:

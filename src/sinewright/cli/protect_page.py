@@ -8,7 +8,7 @@ from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import GREEN, VERMILLION, Screen
 from sinewright.cli.table_page import basis_lines
 from sinewright.protect.tension import newtons, tension_sentence
-from sinewright.results import Line, Protection
+from sinewright.results import Protection, StageLine
 from sinewright.wording.directions import UP_DOWN
 from sinewright.wording.known import KNOWN_WORDS
 
@@ -85,7 +85,7 @@ def _stages(found: Protection, screen: Screen) -> list[Text]:
     return lines
 
 
-def _weeks(line: Line) -> str:
+def _weeks(line: StageLine) -> str:
     healing = f"healing week {line.margin_week:g}" if line.margin_week is not None else "healing: not by week 12"
     low, high = line.published_low_week, line.published_high_week
     verb = "lasts" if line.key == "hold" else "published"
@@ -97,7 +97,7 @@ def _weeks(line: Line) -> str:
     )
 
 
-def _numbers(line: Line) -> str:
+def _numbers(line: StageLine) -> str:
     return (
         f"{line.activity}: fifth percentile of strength {line.strength_p05_N:.0f} N, middle load "
         f"{line.load_p50_N:.0f} N (up to {line.load_p95_N:.0f} N in 95 of 100): {line.ratio:.1f} times, "

@@ -13,7 +13,7 @@ from sinewright.cli.document import spread_part as spread_of
 from sinewright.results import Side
 
 if TYPE_CHECKING:
-    from sinewright.results import Mark, Ruler, Tension
+    from sinewright.results import FixingTension, Mark, Ruler
 
 
 class MarkPart(Part):
@@ -66,7 +66,9 @@ class RulerDocument(Part):
     sentences: tuple[str, ...]
 
 
-def ruler_text(ruler: Ruler, tension: Tension, version: str, seed: int, draws: int, side: Side, pseudonym: str) -> str:
+def ruler_text(
+    ruler: Ruler, tension: FixingTension, version: str, seed: int, draws: int, side: Side, pseudonym: str
+) -> str:
     """The JSON document of a ruler, ending in a newline."""
     document = RulerDocument(
         version=version,

@@ -16,7 +16,7 @@ from sinewright.wording.counts import percent
 from sinewright.wording.directions import UP_DOWN, sewn_words
 
 if TYPE_CHECKING:
-    from sinewright.results import Mark, Ruler, Tension
+    from sinewright.results import FixingTension, Mark, Ruler
 
 GUTTER = 10  # characters left of the bands, for the numbers of the scale
 BAND_ROWS = 6
@@ -27,7 +27,9 @@ CAUTIONS = (
 )
 
 
-def ruler_lines(ruler: Ruler, tension: Tension, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
+def ruler_lines(
+    ruler: Ruler, tension: FixingTension, side: Side, pseudonym: str, run: str, screen: Screen
+) -> list[Text]:
     """The whole page."""
     lines = banner(side, pseudonym, run, screen)
     title = screen.say(f"Tension ruler: {ruler.choice.title}")

@@ -8,7 +8,7 @@ from rich.text import Text
 
 from sinewright.cli.parts import heading, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
-from sinewright.results import Balance, Fired, Option, Outcome, View
+from sinewright.results import Alternative, Balance, Fired, Outcome, View
 from sinewright.wording.counts import plural
 from sinewright.wording.known import KNOWN_WORDS
 from sinewright.wording.rules import SUITS_WORDS, Spoken
@@ -69,7 +69,7 @@ def _short(views: Sequence[View]) -> str:
     return "; ".join(words.get(known) or f"{known} {', '.join(keys)}" for known, keys in told.items())
 
 
-def options_lines(options: Sequence[Option], screen: Screen, full: bool) -> list[Text]:
+def options_lines(options: Sequence[Alternative], screen: Screen, full: bool) -> list[Text]:
     """The section of other ways: title, does it suit, why, and what stands behind it."""
     if not options:
         return []

@@ -24,7 +24,7 @@ from sinewright.cli.document import (
 from sinewright.results import Chance, Side, Spread
 
 if TYPE_CHECKING:
-    from sinewright.results import Foot, SwingPage
+    from sinewright.results import SwingFoot, SwingPage
 
 
 class FootPart(Part):
@@ -90,7 +90,7 @@ def swing_text(page: SwingPage, version: str, seed: int, draws: int, side: Side,
     return json_text(document.model_dump(mode="json"))
 
 
-def _foot(foot: Foot) -> FootPart:
+def _foot(foot: SwingFoot) -> FootPart:
     return FootPart(
         name=foot.name,
         title=foot.title,

@@ -14,7 +14,7 @@ from sinewright.wording.counts import in_hundred, percent
 from sinewright.wording.directions import IN_OUT, UP_DOWN, Direction
 
 if TYPE_CHECKING:
-    from sinewright.results import Foot, SwingPage
+    from sinewright.results import SwingFoot, SwingPage
 
 CLEARANCE = Direction(
     plus="above the floor", minus="below the floor", zero="just touching", unit="mm", brief=("above", "below")
@@ -65,7 +65,7 @@ def _glance(page: SwingPage) -> list[str]:
     return [*told, f"is let down after heel strike without slap: {', '.join(down)}"] if down else told
 
 
-def _foot(foot: Foot, margin_mm: float, screen: Screen) -> list[Text]:
+def _foot(foot: SwingFoot, margin_mm: float, screen: Screen) -> list[Text]:
     say = _say(screen.spelled_degree)
     told = [
         f"clears {margin_mm:g} mm: {in_hundred(foot.clears_swing)}; "
@@ -88,7 +88,7 @@ def _foot(foot: Foot, margin_mm: float, screen: Screen) -> list[Text]:
 Say = Callable[[Direction, Spread], str]
 
 
-def _steppage(foot: Foot, say: Say) -> str:
+def _steppage(foot: SwingFoot, say: Say) -> str:
     hip, knee = say(FLEX, foot.steppage_hip_deg), say(FLEX, foot.steppage_knee_deg)
     return hip if hip == knee else f"hip {hip}, knee {knee}"
 

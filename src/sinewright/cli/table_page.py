@@ -8,7 +8,7 @@ from rich.text import Text
 
 from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
-from sinewright.results import Caution, Expected, Spread, TableAnswer, Told
+from sinewright.results import Caution, ExpectedAngles, Spread, TableAnswer, Told
 from sinewright.wording.counts import plural
 from sinewright.wording.directions import STRETCH, UP_DOWN
 
@@ -73,7 +73,7 @@ def _expected(answer: TableAnswer, screen: Screen) -> list[Text]:
     return lines
 
 
-def _said(found: Expected, screen: Screen) -> Iterable[str]:
+def _said(found: ExpectedAngles, screen: Screen) -> Iterable[str]:
     degree = screen.spelled_degree
 
     def angle(name: str, spread: Spread) -> str:

@@ -30,14 +30,14 @@ CAUTIONS = (
 
 
 @dataclass(frozen=True)
-class Shown:
+class PrintedRows:
     """How much is printed: `top` rows of each group (None: all); `basis`: every assumption and source."""
 
     top: int | None = 8
     basis: bool = False
 
 
-def weigh_lines(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
+def weigh_lines(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[Text]:
     """The whole page."""
     ordered = in_order(weighing.outcomes)
     rows = [row for row in ordered if row.status != "set aside"]
@@ -68,7 +68,7 @@ def _run_words(weighing: Weighing) -> str:
     return f"{weighing.draws} virtual patients, seed {weighing.seed}, {weighing.tendon} tendon"
 
 
-def _left_out(rows: Sequence[Outcome], aside: Sequence[Outcome], shown: Shown, screen: Screen) -> list[Text]:
+def _left_out(rows: Sequence[Outcome], aside: Sequence[Outcome], shown: PrintedRows, screen: Screen) -> list[Text]:
     if shown.top is None:
         return []
     hidden = [
@@ -93,7 +93,7 @@ def _legend(weighing: Weighing, screen: Screen) -> list[Text]:
     return [Text(), *wrapped(told, screen, "dim")]
 
 
-def _basis(weighing: Weighing, screen: Screen, shown: Shown) -> list[Text]:
+def _basis(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[Text]:
     lines: list[Text] = []
     if weighing.warnings:
         lines += [

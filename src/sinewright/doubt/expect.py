@@ -13,7 +13,7 @@ from sinewright.doubt.prior import PriorSampler
 from sinewright.muscle.now import measurement_cv
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg
 
 HANGING_KNEE_DEG = (60.0, 120.0)  # a hanging angle read outside this is not compared with the model's right angle
@@ -29,7 +29,7 @@ def expect(case: Case, legs: Legs, forces: Forces, sampler: PriorSampler) -> Non
 
 def angles_today(legs: Legs) -> Floats:
     """Answers (N, 12) [deg in the columns of angles] of legs in which nothing is moved, NaN without a balance."""
-    out, failed = a.answer(legs, build_plans([Sewn(None, 0.0, 0.0, 0.0, 0.0)]))
+    out, failed = a.answer(legs, build_plans([SewnOperation(None, 0.0, 0.0, 0.0, 0.0)]))
     found: Floats = np.where(failed[:, 0] > 0, np.nan, 1.0)[:, None] * deg(out[:, 0])
     return found
 

@@ -19,7 +19,7 @@ from sinewright.doubt.stiffness import printed_limits
 from sinewright.doubt.walk_body import Sizes, body_mass, draw_sizes_of, foot_with_shoe, heel_load, sole_marks
 from sinewright.errors import InputError
 from sinewright.reference import load
-from sinewright.solve.gait import Person, ankle_rise_and_shank, curve, motion
+from sinewright.solve.gait import Walker, ankle_rise_and_shank, curve, motion
 from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import (
     LOWER,
@@ -47,7 +47,7 @@ from sinewright.solve.walk import (
     TIMING,
     Walk,
 )
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import m, rad
 
 CANDIDATES = 128
@@ -57,7 +57,7 @@ SPEEDS = (0.3, 2.0)  # m/s
 MILLISECOND = 1e-3
 FREE = -1.0  # rad: nothing hinders push-off
 TOE_OFF_ROW, WANTED_ROW, WINDOW_ROW = "ga-ankle-adult-62", "ga-ankle-adult-85", "own-swing-window"
-NOTHING_MOVED = Sewn(None, 0.0, 0.0, 0.0, 0.0)
+NOTHING_MOVED = SewnOperation(None, 0.0, 0.0, 0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -65,7 +65,7 @@ class Drawn:
     """Ways of walking of some legs, the persons behind them, toe-off (N,) [percent], walking speed [m/s], rows used."""
 
     walk: Walk
-    person: Person
+    person: Walker
     toe_off: Floats
     speed: float
     rows: tuple[str, ...]
@@ -115,9 +115,9 @@ def _percent(toe_off: Floats, steps: int) -> Floats:
     return out
 
 
-def _walk(fixed: Walk, person: Person, toe_off: Floats, steps: int) -> Walk:
+def _walk(fixed: Walk, person: Walker, toe_off: Floats, steps: int) -> Walk:
     """The walk of each leg with the motion of its shank filled in."""
-    moved = motion(Person(*(part[:, None] for part in person)), _percent(toe_off, steps))
+    moved = motion(Walker(*(part[:, None] for part in person)), _percent(toe_off, steps))
     return fixed._replace(
         step=person.cycle * (1.0 - toe_off / 100.0) / steps,
         base=np.ascontiguousarray(moved.base),
@@ -154,7 +154,7 @@ def _fixed(
     )
 
 
-def _candidates(sizes: Sizes, speed: float, sampler: PriorSampler) -> Person:
+def _candidates(sizes: Sizes, speed: float, sampler: PriorSampler) -> Walker:
     """CANDIDATES ways for each leg; arrays (N, 1 or K, 1)."""
     hip, knee = curve("hip"), curve("knee")
     sampler.note(*hip.rows, *knee.rows)
@@ -166,7 +166,7 @@ def _candidates(sizes: Sizes, speed: float, sampler: PriorSampler) -> Person:
     drop = sampler.row("own-swing-pelvic-drop")
     cadence = np.sqrt(60.0 * speed / np.maximum(sampler.normal("own-swing-walk-ratio"), 0.003))
     size = (speed / sampler.value("own-swing-curve-speed")) ** sampler.between("own-swing-speed-exponent")
-    return Person(
+    return Walker(
         thigh=sizes.thigh[:, None, None],
         shank=sizes.shank[:, None, None],
         ankle_height=sizes.ankle_height[:, None, None],
@@ -180,24 +180,24 @@ def _candidates(sizes: Sizes, speed: float, sampler: PriorSampler) -> Person:
     )
 
 
-def _pick(many: Person, fixed: Walk, ankle: Floats, toe_off: Floats, chance: Floats, sampler: PriorSampler) -> Person:
+def _pick(many: Walker, fixed: Walk, ankle: Floats, toe_off: Floats, chance: Floats, sampler: PriorSampler) -> Walker:
     """One candidate for each leg, by the chance that the tip of the toes stays clear while the ankle moves so."""
     steps = ankle.shape[1] - 1
     places = np.arange(fixed.window[0, 0], fixed.window[0, 1] + 1, max(EVERY * steps // STEPS, 1))
     percent, q = _percent(toe_off, steps)[:, places], ankle[:, places]
     parts = (slice(i, i + AT_ONCE) for i in range(0, len(ankle), AT_ONCE))
     least = np.concatenate(
-        [_least(Person(*(part[some] for part in many)), percent[some], q[some], fixed.marks[some]) for some in parts]
+        [_least(Walker(*(part[some] for part in many)), percent[some], q[some], fixed.marks[some]) for some in parts]
     )
     spread = 10.0 * m(sampler.value("ga-mtc-within-person-sd"))
     log_chance = sampler.value("own-swing-steps-without-touch") * log_ndtr(least / spread)
     weight = np.cumsum(np.exp(log_chance - log_chance.max(axis=1, keepdims=True)), axis=1)
     found = np.argmax(weight >= chance[:, None] * weight[:, -1:], axis=1)
     rows = np.arange(len(found))
-    return Person(*(part[rows, found if part.shape[1] > 1 else 0, 0] for part in many))
+    return Walker(*(part[rows, found if part.shape[1] > 1 else 0, 0] for part in many))
 
 
-def _least(many: Person, percent: Floats, ankle: Floats, marks: Floats) -> Floats:
+def _least(many: Walker, percent: Floats, ankle: Floats, marks: Floats) -> Floats:
     """Least height of the tip of the toes [m] in each candidate way of some legs, (n, K); (n, places) each."""
     rise, shank = ankle_rise_and_shank(many, percent[:, None])
     c, s = np.cos(ankle)[:, None], np.sin(ankle)[:, None]

@@ -26,7 +26,7 @@ from sinewright.solve.answer import answer
 from sinewright.solve.leg import Legs
 from sinewright.solve.native import effort_moments, native_lengths
 from sinewright.transfer.catalogue import catalogue, path_table, pulling_paths
-from sinewright.transfer.plans import Sewn, build_plans, native_ends
+from sinewright.transfer.plans import SewnOperation, build_plans, native_ends
 from sinewright.units import GRAVITY, mm, rad
 
 SEED = 20
@@ -186,7 +186,7 @@ def _operate(legs: Legs) -> dict[str, Floats]:
     return run_operations(legs, single)
 
 
-def _answers(legs: Legs, sewn: Sequence[Sewn]) -> Floats:
+def _answers(legs: Legs, sewn: Sequence[SewnOperation]) -> Floats:
     out, failed = answer(legs, build_plans(sewn))
     return np.where((failed > 0)[:, :, None], np.nan, out)
 

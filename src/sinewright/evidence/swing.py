@@ -22,7 +22,7 @@ from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
 from sinewright.solve.swing_held import held
 from sinewright.solve.walk import COSINE, MARKS, SINE, Walk
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, mm
 
 NATURAL, SLOW = 1.35, 0.7  # m/s: the speed of the curves, and about half of it (ga-speed-dropfoot-abb2017)
@@ -110,7 +110,7 @@ class Walks:
             out.append(_swing(legs, walk, self._sewn(legs, name)))
         return np.concatenate(out)
 
-    def _sewn(self, legs: Legs, name: str | None) -> Sewn:
+    def _sewn(self, legs: Legs, name: str | None) -> SewnOperation:
         if name is None:
             return NOTHING_MOVED
         moved = next(o for o in catalogue() if o.id == name)
@@ -133,7 +133,7 @@ def _dips(height: Floats) -> bool:
     return bool(np.any((slope[:-1] < 0.0) & (slope[1:] >= 0.0)))
 
 
-def _swing(legs: Legs, walk: Walk, sewn: Sewn) -> Floats:
+def _swing(legs: Legs, walk: Walk, sewn: SewnOperation) -> Floats:
     plans = build_plans([sewn])
     statics, failed = a.answer(legs, plans)
     found, bad = sw.swing(legs, plans, walk, statics[:, :, a.PUSH], statics[:, :, a.REST_SUBTALAR], 0.0)

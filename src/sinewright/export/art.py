@@ -9,7 +9,7 @@ import numpy as np
 
 from sinewright.arrays import Floats
 from sinewright.export.bones import Cover, Eye, on_paper
-from sinewright.export.strands import Line
+from sinewright.export.strands import PosedPath
 from sinewright.export.svg import Picture, Point, smooth_all, straight, texts
 from sinewright.units import m
 
@@ -28,7 +28,7 @@ class Piece:
     hidden: bool
 
 
-def pieces(line: Line, eye: Eye, cover: Cover) -> list[Piece]:
+def pieces(line: PosedPath, eye: Eye, cover: Cover) -> list[Piece]:
     """A strand cut where it goes behind bone; the pieces touch each other."""
     seen = eye.seen(_refined(line.points))
     flat, hidden = on_paper(seen), covered(seen, cover)
@@ -136,7 +136,7 @@ class Belly:
     fibres: tuple[tuple[Point, Point], ...]
 
 
-def belly(line: Line, thickest: float, eye: Eye) -> Belly:
+def belly(line: PosedPath, thickest: float, eye: Eye) -> Belly:
     """A belly along a strand; `thickest` half its breadth [mm]. Flesh does not kink: corners are soft."""
     share = np.linspace(0.0, 1.0, 41)
     middle = _softened(eye.seen(line.at(share * line.length))[:, :2])
@@ -163,7 +163,7 @@ def _softened(points: Floats) -> Floats:
     return out
 
 
-def belly_on(picture: Picture, line: Line, thickest: float, eye: Eye, faint: bool) -> None:
+def belly_on(picture: Picture, line: PosedPath, thickest: float, eye: Eye, faint: bool) -> None:
     """One muscle belly; a faint one shows through what covers it."""
     drawn = belly(line, thickest, eye)
     edge = DARK
@@ -178,13 +178,13 @@ def belly_on(picture: Picture, line: Line, thickest: float, eye: Eye, faint: boo
     picture.close()
 
 
-def across_at(line: Line, length: float, eye: Eye) -> tuple[Point, Point]:
+def across_at(line: PosedPath, length: float, eye: Eye) -> tuple[Point, Point]:
     """The point on paper at a length [m] along a strand and the unit direction across it."""
     here, across = _across(line, np.array([length]), eye)
     return on_paper(here)[0], on_paper(across)[0]
 
 
-def _across(line: Line, lengths: Floats, eye: Eye) -> tuple[Floats, Floats]:
+def _across(line: PosedPath, lengths: Floats, eye: Eye) -> tuple[Floats, Floats]:
     """Points on paper (n, 2) at lengths (n,) [m] along a strand and the unit directions (n, 2) across it."""
     around = eye.seen(line.at(lengths + m(3.0) * np.array([[0.0], [1.0], [-1.0]])))[..., :2]
     step = around[1] - around[2]
@@ -199,7 +199,7 @@ def tick(picture: Picture, at: Point, across: Point, half: float, **style: objec
     picture.path(straight(ends), stroke_linecap="butt", **style)
 
 
-def woven(line: Line, passes: int, high: float, eye: Eye) -> tuple[Point, ...]:
+def woven(line: PosedPath, passes: int, high: float, eye: Eye) -> tuple[Point, ...]:
     """A strand that winds about itself: the moved tendon in a weave, `high` [mm] to either side."""
     share = np.linspace(0.0, 1.0, 12 * passes + 1)
     at, across = _across(line, share * line.length, eye)

@@ -100,7 +100,7 @@ def moved(points: Floats, segment: str, pose: Floats) -> Floats:
 
 
 @dataclass(frozen=True)
-class Body:
+class DrawnBody:
     """Sizes (6,) [m] and pose (27) that outlines are drawn at."""
 
     sizes: Floats
@@ -149,7 +149,7 @@ class Still:
         return Shape(self.name, hull(points) if self.spanned else points, float(np.mean(seen[:, 2])), lines)
 
 
-def block_bones(body: Body, eye: Eye) -> list[Shape]:
+def block_bones(body: DrawnBody, eye: Eye) -> list[Shape]:
     """All bones that are drawn as outlines."""
     return [bone.shape(body.pose, eye) for bone in _still(tuple(body.sizes.tolist()), eye.view)]
 
@@ -157,12 +157,12 @@ def block_bones(body: Body, eye: Eye) -> list[Shape]:
 @lru_cache(maxsize=32)
 def _still(sizes: tuple[float, ...], view: View) -> tuple[Still, ...]:
     """The outlined bones of a view at some sizes [m], as long as nothing moves."""
-    body = Body(np.array(sizes), np.zeros(0))
+    body = DrawnBody(np.array(sizes), np.zeros(0))
     shown = [bone for bone in outlines()["bone"] if view == "front" or "side" in bone]
     return tuple((_from_side if view == "side" else _from_front)(bone, body) for bone in shown)
 
 
-def _from_side(bone: dict[str, Any], body: Body) -> Still:
+def _from_side(bone: dict[str, Any], body: DrawnBody) -> Still:
     """A bone from the outer side: its outline and the edges inside it."""
 
     def laid(rows: Sequence[Sequence[float]]) -> Floats:
@@ -171,7 +171,7 @@ def _from_side(bone: dict[str, Any], body: Body) -> Still:
     return Still(bone["name"], bone["segment"], laid(bone["side"]), tuple(map(laid, bone.get("side_lines", ()))))
 
 
-def _from_front(bone: dict[str, Any], body: Body) -> Still:
+def _from_front(bone: dict[str, Any], body: DrawnBody) -> Still:
     """A bone from in front: its outline, or what the outlines of its back and its front span."""
 
     def laid(depth: float, rows: Sequence[Sequence[float]]) -> Floats:
@@ -182,7 +182,7 @@ def _from_front(bone: dict[str, Any], body: Body) -> Still:
     return Still(bone["name"], bone["segment"], np.concatenate(faces), lines, len(faces) > 1)
 
 
-def long_bones(body: Body, eye: Eye) -> list[Shape]:
+def long_bones(body: DrawnBody, eye: Eye) -> list[Shape]:
     """Metatarsals and toes: a waisted shape along the line from base to head, foreshortened as that line is."""
     rays = outlines()["ray"]
     seen = eye.seen(body.placed([[ray["base"], ray["head"]] for ray in rays], "foot"))
@@ -212,7 +212,7 @@ def waisted(base: Floats, head: Floats, radii: Floats) -> Floats:
     return np.concatenate([middle + across, tip, (middle - across)[:, ::-1]], axis=1)
 
 
-def skin(body: Body, eye: Eye) -> list[Shape]:
+def skin(body: DrawnBody, eye: Eye) -> list[Shape]:
     """Skin as one outline from the side; from in front as shank, foot and toes that overlap."""
     table = outlines()["skin"]
     across, up, share = np.array(table[eye.view]).T
@@ -236,7 +236,7 @@ def _shape(name: str, points: Floats, eye: Eye) -> Shape:
     return Shape(name, on_paper(seen), float(np.mean(seen[:, 2])))
 
 
-def _stretchy(body: Body, at: Floats, share: Floats) -> Floats:
+def _stretchy(body: DrawnBody, at: Floats, share: Floats) -> Floats:
     """Points of the skin (n, 3) [m] that follow the foot by their share (n,)."""
     by = share[:, None]
     return (1.0 - by) * body.placed(at, "shank") + by * body.placed(at, "foot")

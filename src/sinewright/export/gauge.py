@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan2, cos, sin
 
-from sinewright.export.bones import Body
+from sinewright.export.bones import DrawnBody
 from sinewright.export.labels import LETTER
 from sinewright.export.leg import DrawnLeg
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
@@ -18,7 +18,7 @@ GAP = 9.0  # from the toe to the arc [mm]
 
 
 @dataclass(frozen=True)
-class Expected:
+class ExpectedRest:
     """Where the foot should hang when it is let go on the table [deg], dorsiflexion positive."""
 
     rest_deg: Spread
@@ -39,7 +39,7 @@ class Arc:
 
 
 def _arc(leg: DrawnLeg, sign: float) -> Arc:
-    toe = Body(leg.sizes, leg.neutral).placed(TOE, "foot")
+    toe = DrawnBody(leg.sizes, leg.neutral).placed(TOE, "foot")
     radius = float(mm((float(toe[0]) ** 2 + float(toe[1]) ** 2) ** 0.5)) + GAP
     return Arc(radius, atan2(float(toe[1]), float(toe[0])), sign)
 
@@ -49,21 +49,21 @@ def _ends(leg: DrawnLeg, rest: Spread) -> tuple[float, float]:
     return min(rest.p05, sewn, -8.0) - 4.0, max(sewn, rest.p95, 6.0) + 4.0
 
 
-def lowest_of_gauge(leg: DrawnLeg, expected: Expected, size: float) -> float:
+def lowest_of_gauge(leg: DrawnLeg, expected: ExpectedRest, size: float) -> float:
     """How far down the paper the gauge and its words reach [mm]."""
     low, _ = _ends(leg, expected.rest_deg)
     arc = _arc(leg, 1.0)
     return max(arc.on(low)[1] + 6.0, arc.on(expected.rest_deg.p50)[1] + 2.4 * size)
 
 
-def words_reach(leg: DrawnLeg, expected: Expected, size: float) -> float:
+def words_reach(leg: DrawnLeg, expected: ExpectedRest, size: float) -> float:
     """How far the words of the gauge reach beyond the ankle axis of a right foot [mm]."""
     rest, sewn = expected.rest_deg, float(deg(leg.sewn.ankle))
     told = ((sewn, f"sewn {angle_words(sewn)}"), (rest.p50, f"({range_words(rest)})"))
     return max(_arc(leg, 1.0).on(angle, 9.0)[0] + LETTER * size * len(words) for angle, words in told)
 
 
-def draw_gauge(picture: Picture, leg: DrawnLeg, expected: Expected, sign: float, size: float) -> None:
+def draw_gauge(picture: Picture, leg: DrawnLeg, expected: ExpectedRest, sign: float, size: float) -> None:
     """An arc about the ankle axis just beyond the toes; angles are true."""
     arc, rest, sewn = _arc(leg, sign), expected.rest_deg, float(deg(leg.sewn.ankle))
     on = arc.on

@@ -26,7 +26,7 @@ class Label:
 
 
 @dataclass(frozen=True)
-class Column:
+class LabelColumn:
     """Where labels stand: text begins or ends at `x`, is `width` wide and stays between `top` and `bottom` [mm]."""
 
     x: float
@@ -53,7 +53,7 @@ def wrap_words(text: str, width: float, size: float) -> list[str]:
     return lines
 
 
-def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outward: float = 0.0) -> float:
+def place_labels(picture: Picture, labels: Sequence[Label], column: LabelColumn, outward: float = 0.0) -> float:
     """Draws the labels of one column from top to bottom in the order of their places; gives the lowest line used.
 
     With `outward` (+1 or -1) the place furthest that way along the paper comes first: for words under a drawing.
@@ -76,7 +76,7 @@ def place_labels(picture: Picture, labels: Sequence[Label], column: Column, outw
 Block = list[tuple[str, bool]]
 
 
-def _laid(labels: Sequence[Label], column: Column) -> tuple[list[Label], Column, list[Block], list[float]]:
+def _laid(labels: Sequence[Label], column: LabelColumn) -> tuple[list[Label], LabelColumn, list[Block], list[float]]:
     """Labels in an order in which no two leaders cross, with their lines and the top of each."""
     ordered = list(labels)
     for _ in range(len(ordered) ** 2 + 1):
@@ -110,12 +110,12 @@ def crosses(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
     return side(a, b, c) * side(a, b, d) < 0.0 and side(c, d, a) * side(c, d, b) < 0.0
 
 
-def _knee(column: Column, y: float) -> Point:
+def _knee(column: LabelColumn, y: float) -> Point:
     """Where a leader leaves its words and turns to its place."""
     return column.x + 9.0 * (-1.0 if column.anchor == "start" else 1.0), y
 
 
-def _fitted(labels: Sequence[Label], column: Column) -> tuple[Column, list[list[tuple[str, bool]]]]:
+def _fitted(labels: Sequence[Label], column: LabelColumn) -> tuple[LabelColumn, list[list[tuple[str, bool]]]]:
     """The lines of every label, in a size in which all of them stand in the column; never below `SMALLEST`."""
     while True:
         blocks = [_lines(one, column) for one in labels]
@@ -125,12 +125,12 @@ def _fitted(labels: Sequence[Label], column: Column) -> tuple[Column, list[list[
         column = replace(column, size=max(SMALLEST, 0.95 * column.size))
 
 
-def _lines(label: Label, column: Column) -> list[tuple[str, bool]]:
+def _lines(label: Label, column: LabelColumn) -> list[tuple[str, bool]]:
     bold = [(text, True) for text in wrap_words(label.bold, 0.95 * column.width, column.size)]
     return bold + [(text, False) for text in wrap_words(label.plain, column.width, column.size)]
 
 
-def _spread(wished: Sequence[float], heights: Sequence[float], column: Column, gap: float) -> list[float]:
+def _spread(wished: Sequence[float], heights: Sequence[float], column: LabelColumn, gap: float) -> list[float]:
     """Tops of blocks near the wished heights, none overlapping, inside the column as far as they fit."""
     tops: list[float] = []
     for wish, height in zip(wished, heights, strict=True):
@@ -144,7 +144,7 @@ def _spread(wished: Sequence[float], heights: Sequence[float], column: Column, g
     return [top + lift for top in tops]
 
 
-def _leader(picture: Picture, label: Label, column: Column, y: float) -> None:
+def _leader(picture: Picture, label: Label, column: LabelColumn, y: float) -> None:
     side = -1.0 if column.anchor == "start" else 1.0
     start = (column.x + 2.5 * side, y)
     knee = _knee(column, y)

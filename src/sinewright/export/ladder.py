@@ -20,7 +20,7 @@ LINE = 1.22
 
 
 @dataclass(frozen=True)
-class Rung:
+class LadderRow:
     """One row: words of the choice, its lift [deg] or none, cells (middle, nine-tenths) beside it, the reason."""
 
     title: str
@@ -39,13 +39,13 @@ class Ladder:
     pseudonym: str
     finding: str
     headings: tuple[tuple[str, str], ...]
-    rungs: tuple[Rung, ...]
+    rungs: tuple[LadderRow, ...]
     note: str
     zone_deg: tuple[float, float]
 
 
 @dataclass(frozen=True)
-class Axis:
+class LiftAxis:
     """Degrees along the bar."""
 
     low: float
@@ -58,12 +58,12 @@ class Axis:
         return self.left + BAR * share
 
 
-def axis_for(rungs: Sequence[Rung], left: float) -> Axis:
+def axis_for(rungs: Sequence[LadderRow], left: float) -> LiftAxis:
     """Whole tens that hold every bar, with 20 down to 20 up always on it."""
     lifts = [rung.lift for rung in rungs if rung.lift is not None]
     low = min([-20.0, *(10.0 * floor(lift.p05 / 10.0) for lift in lifts)])
     high = max([20.0, *(10.0 * ceil(lift.p95 / 10.0) for lift in lifts)])
-    return Axis(max(low, -60.0), min(high, 40.0), left)
+    return LiftAxis(max(low, -60.0), min(high, 40.0), left)
 
 
 def draw_ladder(ladder: Ladder) -> str:
@@ -91,22 +91,22 @@ def _told(ladder: Ladder) -> str:
     return f"{ladder.finding} " + ". ".join(rows)
 
 
-def _height(rung: Rung) -> float:
+def _height(rung: LadderRow) -> float:
     names = wrap_words(rung.title, NAME - 4.0, TEXT) + wrap_words(rung.subtitle, NAME - 4.0, SMALL)
     reason = wrap_words(_reason(rung), _reason_room(rung), SMALL)
     lines = max(len(names), len(reason) if rung.lift is None else 2 + len(reason))
     return 4.5 + TEXT * LINE * max(2, lines)
 
 
-def _reason(rung: Rung) -> str:
+def _reason(rung: LadderRow) -> str:
     return rung.reason if rung.status == "workable" or not rung.reason else f"{rung.status}: {rung.reason}"
 
 
-def _reason_room(rung: Rung) -> float:
+def _reason_room(rung: LadderRow) -> float:
     return WIDTH - 2.0 * MARGIN - NAME
 
 
-def _head(picture: Picture, ladder: Ladder, axis: Axis, head: float) -> None:
+def _head(picture: Picture, ladder: Ladder, axis: LiftAxis, head: float) -> None:
     side_box(picture, ladder.side, (MARGIN, 5.0))
     picture.text((MARGIN + 62.0, 10.0), "Choice ladder: how far the foot will lift", 5.4, font_weight="bold")
     for i, line in enumerate(wrap_words(f"{ladder.pseudonym}. {ladder.finding}", WIDTH - 76.0, TEXT)):
@@ -128,7 +128,9 @@ def _cell_x(i: int) -> float:
     return MARGIN + NAME + BAR + 13.0 + CELL * i
 
 
-def _rung(picture: Picture, rung: Rung, axis: Axis, zone: tuple[float, float], y: float, height: float) -> None:
+def _rung(
+    picture: Picture, rung: LadderRow, axis: LiftAxis, zone: tuple[float, float], y: float, height: float
+) -> None:
     grey = rung.status == "set aside"
     picture.path(straight([(MARGIN, y), (WIDTH - MARGIN, y)]), stroke=PALE, stroke_width=0.25)
     line = y + 2.0 + TEXT
@@ -148,7 +150,7 @@ def _rung(picture: Picture, rung: Rung, axis: Axis, zone: tuple[float, float], y
         picture.text((MARGIN + NAME, below + TEXT * LINE * i), text, SMALL, fill=GREY)
 
 
-def _zone(picture: Picture, axis: Axis, zone: tuple[float, float], y: float, height: float) -> None:
+def _zone(picture: Picture, axis: LiftAxis, zone: tuple[float, float], y: float, height: float) -> None:
     left, right = axis.at(zone[0]), axis.at(zone[1])
     picture.rect((left, y), right - left, 11.5, fill=GREEN, opacity=0.13)
     for degrees in range(int(axis.low), int(axis.high) + 1, 10):
@@ -156,7 +158,7 @@ def _zone(picture: Picture, axis: Axis, zone: tuple[float, float], y: float, hei
         picture.path(straight([(x, y), (x, y + 11.5)]), stroke=PALE, stroke_width=0.6 if degrees == 0 else 0.25)
 
 
-def _bar(picture: Picture, lift: Spread, axis: Axis, y: float) -> None:
+def _bar(picture: Picture, lift: Spread, axis: LiftAxis, y: float) -> None:
     """The doubt of one choice; an arrowhead where it runs off the axis."""
     picture.path(straight([(axis.at(lift.p05), y), (axis.at(lift.p95), y)]), stroke=BLUE, stroke_width=0.7)
     picture.path(straight([(axis.at(lift.p25), y), (axis.at(lift.p75), y)]), stroke=BLUE, stroke_width=2.4)

@@ -17,16 +17,16 @@ from sinewright.case import Case
 from sinewright.choose.sewing import sewn_for
 from sinewright.doubt.sample import middle
 from sinewright.doubt.virtual import draw, measured_sizes
-from sinewright.export.strands import Line, lay_line, pose_at
+from sinewright.export.strands import PosedPath, lay_line, pose_at
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import find_choice
 from sinewright.protect.tension import planned_tension
 from sinewright.reference import load
-from sinewright.results import Side, Tension
+from sinewright.results import FixingTension, Side
 from sinewright.solve.field import PULL_SIZE, one_tension
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import RoutedDonor, moved_paths, pulling_paths
-from sinewright.transfer.plans import TUNNEL, WEAVE, Sewn
+from sinewright.transfer.plans import TUNNEL, WEAVE, SewnOperation
 from sinewright.units import m
 
 SIZE_DRAWS = 4000
@@ -45,11 +45,11 @@ class Tendon:
     """
 
     laid: RoutedDonor
-    native: Line
+    native: PosedPath
     native_mark: float
     cut: float
     free: float
-    moved: tuple[Line, ...]
+    moved: tuple[PosedPath, ...]
     mark: float
     junction: float
     overlap: float
@@ -65,9 +65,9 @@ class DrawnLeg:
     sizes: Floats
     skeleton: Skeleton
     muscles: Floats
-    sewn: Sewn
+    sewn: SewnOperation
     elastic: bool
-    tension: Tension | None = None
+    tension: FixingTension | None = None
 
     @cached_property
     def neutral(self) -> Floats:
@@ -84,11 +84,11 @@ class DrawnLeg:
         """The donors of the operation with their paths."""
         return self.sewn.moved.parts if self.sewn.moved is not None else ()
 
-    def line(self, steps: str, pose: Floats) -> Line:
+    def line(self, steps: str, pose: Floats) -> PosedPath:
         """A moved strand, by its text, in a pose."""
         return lay_line(self.skeleton, moved_paths()[steps], pose)
 
-    def native(self, muscle: str, pose: Floats) -> Line:
+    def native(self, muscle: str, pose: Floats) -> PosedPath:
         """The own path of a muscle in a pose."""
         return lay_line(self.skeleton, native_paths()[muscle], pose)
 
@@ -157,7 +157,7 @@ def leg_of(case: Case, choice: str, draws: int, seed: int) -> DrawnLeg:
     return drawn_leg(case, sewn, virtual.legs, case.plan.tendon != "rigid", seed)
 
 
-def drawn_leg(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> DrawnLeg:
+def drawn_leg(case: Case, sewn: SewnOperation, legs: Legs, elastic: bool, seed: int) -> DrawnLeg:
     """The middle leg of a patient: measured sizes where given, else their middle, and the middle of all muscles."""
     drawn = draw_sizes(case.person.sex or "male", measured_sizes(case), SIZE_DRAWS, np.random.default_rng(seed))
     sizes = middle(drawn)

@@ -16,7 +16,7 @@ from sinewright.solve.chunks import Progress
 
 
 @dataclass(frozen=True)
-class Kept:
+class PlanReference:
     """A plan of the store: its number, and the number of the plan that took its place, if any."""
 
     number: int
@@ -34,7 +34,7 @@ class Planned:
     leg: DrawnLeg
     made_at: datetime
     by_hand: bool
-    kept: Kept | None = None
+    kept: PlanReference | None = None
 
     def title_of(self, choice: str) -> str:
         """Title and subtitle of another choice of this weighing; empty when there is none."""
@@ -50,7 +50,7 @@ def plan_page(
     made_at: datetime,
     draws: int = 1000,
     seed: int = 1,
-    kept: Kept | None = None,
+    kept: PlanReference | None = None,
     progress: Progress | None = None,
 ) -> Planned:
     """Work out one operation for print. Raises InputError when it, or every operation, is set aside."""

@@ -13,11 +13,11 @@ import numpy as np
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.export.art import Piece
 from sinewright.export.bones import LOOK_DOWN, Eye, Shape, on_paper
-from sinewright.export.gauge import Expected, draw_gauge, lowest_of_gauge, words_reach
-from sinewright.export.labels import Anchor, Column, Label, place_labels
+from sinewright.export.gauge import ExpectedRest, draw_gauge, lowest_of_gauge, words_reach
+from sinewright.export.labels import Anchor, Label, LabelColumn, place_labels
 from sinewright.export.leg import DrawnLeg, Tendon
-from sinewright.export.scene import AFTER, BEFORE, CARRIES, View, draw_view, see
-from sinewright.export.strands import Line, pose_at
+from sinewright.export.scene import AFTER, BEFORE, CARRIES, SceneView, draw_view, see
+from sinewright.export.strands import PosedPath, pose_at
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
 from sinewright.export.words import angle_words, recipient_words, stretch_words
 from sinewright.units import deg, m, mm, rad
@@ -32,7 +32,7 @@ HEAD, FOOT = 40.0, 34.0  # room above and below the leg
 
 
 @dataclass(frozen=True)
-class Shown:
+class ProfileView:
     """What a profile shows: foot angles [deg], how much of the shank [mm], whether words stand beside it.
 
     `expected` adds the gauge with the angle as sewn and the resting angle; `headed` the box with the side.
@@ -44,10 +44,10 @@ class Shown:
     labelled: bool = True
     headed: bool = True
     size: float = 9.5
-    expected: Expected | None = None
+    expected: ExpectedRest | None = None
 
 
-def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
+def draw_profile(leg: DrawnLeg, shown: ProfileView) -> str:
     """The profile as SVG. Lengths in it are those of the model, projected."""
     pose = pose_at(leg.skeleton, rad(shown.ankle_deg), rad(shown.subtalar_deg))
     tendons = leg.tendons(pose)
@@ -78,7 +78,7 @@ def draw_profile(leg: DrawnLeg, shown: Shown) -> str:
     return picture.render()
 
 
-def _front_at(leg: DrawnLeg, shown: Shown) -> float:
+def _front_at(leg: DrawnLeg, shown: ProfileView) -> float:
     """Where the front view stands: clear of the words of the gauge, however large they are."""
     if shown.expected is None:
         return FRONT_AT
@@ -94,7 +94,7 @@ def _title(leg: DrawnLeg) -> str:
     return f"{leg.side.upper()} leg: {donors}, before and after"
 
 
-def _told(leg: DrawnLeg, shown: Shown, tendons: tuple[Tendon, ...]) -> str:
+def _told(leg: DrawnLeg, shown: ProfileView, tendons: tuple[Tendon, ...]) -> str:
     """The drawing in words, for those who do not see it."""
     said = [f"{leg.side.capitalize()} leg from the outer side and from in front, foot {angle_words(shown.ankle_deg)}."]
     for one in tendons:
@@ -110,7 +110,7 @@ def _state(tendon: Tendon) -> str:
     return f"slack by {slack:.0f} mm here" if slack >= 0.5 else f"tight here, passive pull {pull:.0f} N"
 
 
-def _defs(picture: Picture, edges: list[float], high: float, shown: Shown) -> None:
+def _defs(picture: Picture, edges: list[float], high: float, shown: ProfileView) -> None:
     top = -shown.top_mm
     picture.parts.append(
         f'<defs><clipPath id="shank"><rect x="-2000" y="{top:g}" width="4000" height="2000"/></clipPath>'
@@ -121,11 +121,13 @@ def _defs(picture: Picture, edges: list[float], high: float, shown: Shown) -> No
     )
 
 
-def _fade(picture: Picture, edges: list[float], shown: Shown) -> None:
+def _fade(picture: Picture, edges: list[float], shown: ProfileView) -> None:
     picture.rect((edges[0], -shown.top_mm - 0.5), edges[1] - edges[0], FADE, fill="url(#fade)")
 
 
-def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[Tendon, ...], shown: Shown) -> None:
+def _labels(
+    picture: Picture, leg: DrawnLeg, views: list[SceneView], tendons: tuple[Tendon, ...], shown: ProfileView
+) -> None:
     """Words of the side view: behind the leg, in front of it over the foot, and under the sole."""
     sign = 1.0 if leg.side == "right" else -1.0
     low = lowest(views[0].skin)
@@ -133,13 +135,13 @@ def _labels(picture: Picture, leg: DrawnLeg, views: list[View], tendons: tuple[T
     top = max(_highest(views[0], tendons, sign) - 8.0, -shown.top_mm)
     right: Anchor = "start" if sign > 0.0 else "end"
     far: Anchor = "end" if sign > 0.0 else "start"
-    place_labels(picture, behind, Column(sign * -74.0, 84.0, -shown.top_mm, low - 12.0, far, shown.size))
-    place_labels(picture, ahead, Column(sign * 78.0, 178.0, -shown.top_mm + 2.0, top, right, shown.size))
-    place_labels(picture, under, Column(sign * 16.0, 150.0, low + 4.0, low + FOOT, right, shown.size), sign)
+    place_labels(picture, behind, LabelColumn(sign * -74.0, 84.0, -shown.top_mm, low - 12.0, far, shown.size))
+    place_labels(picture, ahead, LabelColumn(sign * 78.0, 178.0, -shown.top_mm + 2.0, top, right, shown.size))
+    place_labels(picture, under, LabelColumn(sign * 16.0, 150.0, low + 4.0, low + FOOT, right, shown.size), sign)
 
 
 def _grouped(
-    leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: float
+    leg: DrawnLeg, view: SceneView, tendons: tuple[Tendon, ...], top_mm: float
 ) -> tuple[list[Label], list[Label], list[Label]]:
     """Labels that stand behind the leg, ahead of it and under the sole; the same words only once."""
     sign = 1.0 if leg.side == "right" else -1.0
@@ -150,7 +152,7 @@ def _grouped(
     return groups
 
 
-def _behind(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: float) -> bool:
+def _behind(leg: DrawnLeg, view: SceneView, tendons: tuple[Tendon, ...], top_mm: float) -> bool:
     """True when words stand behind the leg, so that the picture must be wider there."""
     return bool(_grouped(leg, view, tendons, top_mm)[0])
 
@@ -160,7 +162,7 @@ def lowest(shapes: tuple[Shape, ...]) -> float:
     return max(y for shape in shapes for _, y in shape.points)
 
 
-def _highest(view: View, tendons: tuple[Tendon, ...], sign: float) -> float:
+def _highest(view: SceneView, tendons: tuple[Tendon, ...], sign: float) -> float:
     """Highest skin of the foot or moved tendon ahead of the ankle: words stay above them."""
     points = [p for shape in view.skin for p in shape.points]
     for line, mark in ((line, one.mark) for one in tendons for line in one.moved):
@@ -168,7 +170,7 @@ def _highest(view: View, tendons: tuple[Tendon, ...], sign: float) -> float:
     return min((y for x, y in points if sign * x > AHEAD), default=0.0)
 
 
-def _all_labels(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: float) -> list[Label]:
+def _all_labels(leg: DrawnLeg, view: SceneView, tendons: tuple[Tendon, ...], top_mm: float) -> list[Label]:
     out: list[Label] = []
     for one in tendons:
         out += _labels_of(leg, view, one, top_mm)
@@ -176,7 +178,7 @@ def _all_labels(leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...], top_mm: 
     return [*out, Label(band, "", "superior extensor retinaculum")]
 
 
-def _labels_of(leg: DrawnLeg, view: View, one: Tendon, top_mm: float) -> list[Label]:
+def _labels_of(leg: DrawnLeg, view: SceneView, one: Tendon, top_mm: float) -> list[Label]:
     eye, donor = view.eye, one.laid.donor
     line = one.moved[0]
     stretch = stretch_words(float(mm(leg.sewn.stretch)))
@@ -190,13 +192,13 @@ def _labels_of(leg: DrawnLeg, view: View, one: Tendon, top_mm: float) -> list[La
     return [*out, *_junction_label(leg, view, one)]
 
 
-def _seen(line: Line, eye: Eye, at: float, top: float) -> Point:
+def _seen(line: PosedPath, eye: Eye, at: float, top: float) -> Point:
     """The place [m] along a line on paper, or the next towards its end that is not above `top` [mm]."""
     places = on_paper(eye.seen(line.at(np.linspace(at, line.length, 60))))
     return next((found for found in places if found[1] >= top), places[0])
 
 
-def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
+def _junction_label(leg: DrawnLeg, view: SceneView, one: Tendon) -> list[Label]:
     to, eye = one.laid.recipient, view.eye
     used = f"{mm(one.overlap):.0f} mm"
     if to.bone:
@@ -210,7 +212,7 @@ def _junction_label(leg: DrawnLeg, view: View, one: Tendon) -> list[Label]:
     return [Label(eye.flat(at), f"weave over {used}", f"pull carried by: {to.title}", BLUE)]
 
 
-def _names_of_views(picture: Picture, sign: float, front: float, low: float, shown: Shown) -> None:
+def _names_of_views(picture: Picture, sign: float, front: float, low: float, shown: ProfileView) -> None:
     y = -shown.top_mm - 3.0
     style = {"fill": GREY, "text_anchor": "middle"}
     small = min(0.85 * shown.size, 8.2)
@@ -223,7 +225,7 @@ def _names_of_views(picture: Picture, sign: float, front: float, low: float, sho
     _scale(picture, sign * front, foot + 9.0, "50 mm, only across", shown)
 
 
-def _scale(picture: Picture, x: float, y: float, told: str, shown: Shown) -> None:
+def _scale(picture: Picture, x: float, y: float, told: str, shown: ProfileView) -> None:
     """A bar of 50 mm. In the view from in front only lengths across are true: along the shank and the foot they are
     shortened by looking down, and it says so."""
     first = x - 25.0
@@ -235,7 +237,7 @@ def _scale(picture: Picture, x: float, y: float, told: str, shown: Shown) -> Non
     )
 
 
-def _header(picture: Picture, leg: DrawnLeg, shown: Shown, edges: list[float], high: float) -> None:
+def _header(picture: Picture, leg: DrawnLeg, shown: ProfileView, edges: list[float], high: float) -> None:
     """The side in letter and word, and the posture that is drawn."""
     letter, word = leg.side[0].upper(), f"{leg.side.upper()} FOOT"
     box = (edges[0] + 3.0, high + 3.0)
@@ -250,7 +252,7 @@ def _header(picture: Picture, leg: DrawnLeg, shown: Shown, edges: list[float], h
     _key(picture, key, shown)
 
 
-def _key(picture: Picture, at: Point, shown: Shown) -> None:
+def _key(picture: Picture, at: Point, shown: ProfileView) -> None:
     """Which stroke is which."""
     x, y = at
     for told, pen, room in (
@@ -264,6 +266,6 @@ def _key(picture: Picture, at: Point, shown: Shown) -> None:
         x += room + 14.0
 
 
-def plain(shown: Shown) -> Shown:
+def plain(shown: ProfileView) -> ProfileView:
     """The same picture without words, for a page that tells them beside it."""
     return replace(shown, labelled=False, headed=False)

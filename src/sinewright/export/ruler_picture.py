@@ -14,7 +14,7 @@ from sinewright.export.ladder import side_box
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, VERMILLION, Picture, straight
 from sinewright.export.words import angle_words
 from sinewright.protect.tension import tension_sentence
-from sinewright.results import Mark, Ruler, Side, Tension
+from sinewright.results import FixingTension, Mark, Ruler, Side
 
 WIDTH, LEFT, RIGHT = 190.0, 51.0, 178.0
 HIGH, GAP = 27.0, 9.0  # of one band on paper [mm]
@@ -23,7 +23,7 @@ BOLD = 1.12  # how much wider bold letters run
 
 
 @dataclass(frozen=True)
-class Band:
+class RulerBand:
     """One consequence: key of the quantity, words, how a value is said, steps of its scale."""
 
     key: str
@@ -37,14 +37,14 @@ def _newtons(value: float) -> str:
 
 
 BANDS = (
-    Band("lift_deg", "lift, knee straight", angle_words, 10.0),
-    Band("rest_on_table_deg", "rest on the table", angle_words, 10.0),
-    Band("pushdown_deg", "push-down kept to", angle_words, 10.0),
-    Band("junction_pull_N", "pull on the junction in lift", _newtons, 100.0),
+    RulerBand("lift_deg", "lift, knee straight", angle_words, 10.0),
+    RulerBand("rest_on_table_deg", "rest on the table", angle_words, 10.0),
+    RulerBand("pushdown_deg", "push-down kept to", angle_words, 10.0),
+    RulerBand("junction_pull_N", "pull on the junction in lift", _newtons, 100.0),
 )
 
 
-def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tension: Tension | None = None) -> str:
+def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tension: FixingTension | None = None) -> str:
     """The ruler as SVG; `measured_mm` adds a second mark for the stretch measured on the table, `tension` a sentence
     with set and settled tension apart."""
     apart = (tension_sentence(tension),) if tension is not None else ()
@@ -84,7 +84,7 @@ def _interval(picture: Picture, ruler: Ruler, top: float, bottom: float) -> None
     picture.rect((left, top - 3.0), right - left, bottom - top + 3.0, fill=GREEN, opacity=0.12)
 
 
-def _band(picture: Picture, ruler: Ruler, band: Band, top: float) -> None:
+def _band(picture: Picture, ruler: Ruler, band: RulerBand, top: float) -> None:
     marks = [mark for mark in ruler.marks if band.key in mark.quantities]
     if not marks:
         picture.text((LEFT, top + 0.5 * HIGH), f"{band.name}: not computed", TEXT, fill=GREY)
@@ -106,7 +106,7 @@ def _band(picture: Picture, ruler: Ruler, band: Band, top: float) -> None:
     _chosen(picture, ruler, band, y, top)
 
 
-def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], float], top: float) -> None:
+def _chosen(picture: Picture, ruler: Ruler, band: RulerBand, y: Callable[[float], float], top: float) -> None:
     """The plan's value, and those 5 mm looser and tighter as hollow dots."""
     for mark, filled in ((ruler.loose, False), (ruler.tight, False), (ruler.chosen, True)):
         spread = mark.quantities.get(band.key)
@@ -134,14 +134,14 @@ def _chosen(picture: Picture, ruler: Ruler, band: Band, y: Callable[[float], flo
     picture.text((x + shift, top - 1.2), words, TEXT, **style)
 
 
-def _span(marks: Sequence[Mark], band: Band) -> tuple[float, float]:
+def _span(marks: Sequence[Mark], band: RulerBand) -> tuple[float, float]:
     spreads = [mark.quantities[band.key] for mark in marks]
     low = band.step * floor(min(s.p05 for s in spreads) / band.step)
     high = band.step * ceil(max(s.p95 for s in spreads) / band.step)
     return low, max(high, low + band.step)
 
 
-def _grid(picture: Picture, band: Band, low: float, high: float, y: Callable[[float], float]) -> None:
+def _grid(picture: Picture, band: RulerBand, low: float, high: float, y: Callable[[float], float]) -> None:
     count = round((high - low) / band.step)
     every = max(1, ceil(count / 4))
     for i in range(0, count + 1, every):
@@ -152,7 +152,7 @@ def _grid(picture: Picture, band: Band, low: float, high: float, y: Callable[[fl
         picture.text((LEFT - 1.5, y(value) + 1.2), _short(band, value), SMALL, text_anchor="end", fill=GREY)
 
 
-def _short(band: Band, value: float) -> str:
+def _short(band: RulerBand, value: float) -> str:
     said = band.said(value)
     return "neutral" if said == "at neutral" else said
 

@@ -11,10 +11,10 @@ import numpy as np
 from sinewright.anatomy.skeleton import landmark_index, landmarks
 from sinewright.arrays import Floats
 from sinewright.export.art import DARK, Pen, across_at, belly_on, covered, pieces, tick, woven
-from sinewright.export.bones import Body, Cover, Eye, Shape, block_bones, long_bones, on_paper, skin
+from sinewright.export.bones import Cover, DrawnBody, Eye, Shape, block_bones, long_bones, on_paper, skin
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.shade import hatching
-from sinewright.export.strands import Line, spot, wavy
+from sinewright.export.strands import PosedPath, spot, wavy
 from sinewright.export.svg import BLUE, INK, PAPER, VERMILLION, Picture, Point, smooth, smooth_all, straight
 from sinewright.results import Side
 from sinewright.units import m, mm
@@ -40,11 +40,11 @@ _INKED: dict[tuple[tuple[Point, ...], Side], tuple[str, str]] = {}
 
 
 @dataclass(frozen=True)
-class View:
+class SceneView:
     """Everything still in one view: eye, body in its pose, skin and bones on paper, far ones first."""
 
     eye: Eye
-    body: Body
+    body: DrawnBody
     pose: Floats
     skin: tuple[Shape, ...]
     bones: tuple[Shape, ...]
@@ -55,14 +55,14 @@ class View:
         return Cover.of(self.bones)
 
 
-def see(leg: DrawnLeg, pose: Floats, eye: Eye) -> View:
+def see(leg: DrawnLeg, pose: Floats, eye: Eye) -> SceneView:
     """Outlines of skin and bones of one view."""
-    body = Body(leg.sizes, pose)
+    body = DrawnBody(leg.sizes, pose)
     bones = sorted((*block_bones(body, eye), *long_bones(body, eye)), key=lambda shape: shape.depth)
-    return View(eye, body, pose, tuple(skin(body, eye)), tuple(bones))
+    return SceneView(eye, body, pose, tuple(skin(body, eye)), tuple(bones))
 
 
-def draw_view(picture: Picture, leg: DrawnLeg, view: View, tendons: tuple[Tendon, ...]) -> None:
+def draw_view(picture: Picture, leg: DrawnLeg, view: SceneView, tendons: tuple[Tendon, ...]) -> None:
     """One view, from the skin to the marks."""
     _skin(picture, view)
     for one in tendons:
@@ -119,7 +119,7 @@ def _modelled(picture: Picture, bone: Shape, shade: str) -> None:
         picture.path(line, stroke=BONE_EDGE, stroke_width=0.5, stroke_linecap="round", opacity=0.65)
 
 
-def _skin(picture: Picture, view: View) -> None:
+def _skin(picture: Picture, view: SceneView) -> None:
     """Overlapping parts read as one: all borders first, then all fillings."""
     outlines = smooth_all([shape.points for shape in view.skin], closed=True)
     for outline in outlines:
@@ -131,7 +131,7 @@ def _skin(picture: Picture, view: View) -> None:
             picture.path(outline, fill=SKIN, stroke=SKIN_EDGE, stroke_width=0.7, opacity=0.9)
 
 
-def _calf(picture: Picture, leg: DrawnLeg, view: View) -> None:
+def _calf(picture: Picture, leg: DrawnLeg, view: SceneView) -> None:
     """The heel cord, quietly: it is what pulls the foot down."""
     if view.eye.view == "front":
         return
@@ -146,7 +146,7 @@ def _calf(picture: Picture, leg: DrawnLeg, view: View) -> None:
     picture.path(smooth(around, closed=True), class_="heel-cord", **style)
 
 
-def _belly(picture: Picture, one: Tendon, view: View, behind: bool) -> None:
+def _belly(picture: Picture, one: Tendon, view: SceneView, behind: bool) -> None:
     """The belly from its origin to the moved mark; what lies behind bone is drawn before it and shines through."""
     line = one.moved[0].part(0.0, max(one.mark, m(20.0)))
     half = THICKEST_MM[one.laid.donor.muscle]
@@ -157,7 +157,7 @@ def _belly(picture: Picture, one: Tendon, view: View, behind: bool) -> None:
         belly_on(picture, line, half, view.eye, faint=hidden)
 
 
-def _moved(picture: Picture, one: Tendon, view: View) -> None:
+def _moved(picture: Picture, one: Tendon, view: SceneView) -> None:
     """The tendon from its mark to its end on bone or to the junction; wavy when slack."""
     for line in one.moved:
         end = line.length if not one.laid.recipient.joined_above else one.junction
@@ -166,7 +166,7 @@ def _moved(picture: Picture, one: Tendon, view: View) -> None:
             AFTER.draw(picture, pieces(free, view.eye, view.cover), "after")
 
 
-def as_tight(line: Line, slack: float, eye: Eye) -> Line:
+def as_tight(line: PosedPath, slack: float, eye: Eye) -> PosedPath:
     """The strand as it hangs: straight when it pulls, with a wave as long as its slack [m] when it does not."""
     if float(mm(slack)) < 0.5:
         return line
@@ -175,7 +175,7 @@ def as_tight(line: Line, slack: float, eye: Eye) -> Line:
     return wavy(line, slack, across / max(float(np.linalg.norm(across)), 1e-9))
 
 
-def _recipients(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
+def _recipients(picture: Picture, leg: DrawnLeg, one: Tendon, view: SceneView) -> None:
     """The tendon that carries the pull, from above the junction to its insertion; it hangs loose with a low belly."""
     to = one.laid.recipient
     for muscle in to.tendons:
@@ -192,7 +192,7 @@ def _recipients(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> Non
         CARRIES.draw(picture, pieces(carried, view.eye, view.cover), "recipient")
 
 
-def _band(picture: Picture, view: View) -> None:
+def _band(picture: Picture, view: SceneView) -> None:
     """The superior extensor retinaculum, a band of cross fibres from tibia to fibula."""
     whole = ((9.0, 30.0), (20.0, 24.0), (26.5, 12.0), (28.0, -2.0), (25.0, -14.0), (14.0, -25.0))
     ring = whole[:4] if view.eye.view == "side" else whole
@@ -202,7 +202,7 @@ def _band(picture: Picture, view: View) -> None:
         picture.path(fibre, stroke="#7c8893", stroke_width=1.5, opacity=0.55, class_="retinaculum")
 
 
-def _window(picture: Picture, leg: DrawnLeg, view: View) -> None:
+def _window(picture: Picture, leg: DrawnLeg, view: SceneView) -> None:
     """The window in the membrane between the bones."""
     x, y = view.eye.flat(_mark(leg, "membrane_window", view.pose))
     wide = 5.5 if view.eye.view == "front" else 3.2
@@ -217,7 +217,7 @@ def _mark(leg: DrawnLeg, name: str, pose: Floats) -> Floats:
     return spot(leg.skeleton, at, landmarks()[at].segment, pose)
 
 
-def _junction(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
+def _junction(picture: Picture, leg: DrawnLeg, one: Tendon, view: SceneView) -> None:
     """A weave about the recipient over the overlap, or a tunnel into bone."""
     to = one.laid.recipient
     if to.bone:
@@ -237,7 +237,7 @@ def _junction(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
             tick(picture, at, across, 3.4, stroke=INK, stroke_width=0.9)
 
 
-def _tunnel(picture: Picture, leg: DrawnLeg, one: Tendon, line: Line, view: View) -> None:
+def _tunnel(picture: Picture, leg: DrawnLeg, one: Tendon, line: PosedPath, view: SceneView) -> None:
     """The tendon goes into the bone, straight down in the foot, over the length that is used up."""
     pose = view.pose
     down = np.array([-pose[10], -pose[13], -pose[16]])
@@ -250,7 +250,7 @@ def _tunnel(picture: Picture, leg: DrawnLeg, one: Tendon, line: Line, view: View
     picture.circle(ends[0], 1.6, fill=VERMILLION)
 
 
-def _marks(picture: Picture, leg: DrawnLeg, one: Tendon, view: View) -> None:
+def _marks(picture: Picture, leg: DrawnLeg, one: Tendon, view: SceneView) -> None:
     """Where it is divided (a cross) and the muscle-tendon mark: hollow at its own rest, solid where it lies now."""
     at, across = across_at(one.native, one.cut - m(0.5), view.eye)
     for turn in (1.0, -1.0):

@@ -17,9 +17,9 @@ import numpy as np
 
 from sinewright.anatomy.skeleton import landmark_index
 from sinewright.arrays import Floats
-from sinewright.export.bones import Body, moved, outlines
+from sinewright.export.bones import DrawnBody, moved, outlines
 from sinewright.export.leg import DrawnLeg, Tendon
-from sinewright.export.strands import Line, pose_at, wavy
+from sinewright.export.strands import PosedPath, pose_at, wavy
 from sinewright.export.words import angle_words
 from sinewright.results import Side
 from sinewright.units import m, mm, rad
@@ -165,7 +165,7 @@ def _tubes(leg: DrawnLeg, one: Tendon, pose: Floats) -> list[Tube]:
     return out
 
 
-def hanging(line: Line, slack: float) -> Line:
+def hanging(line: PosedPath, slack: float) -> PosedPath:
     """A piece of tendon as it hangs: as it runs when it pulls, in waves when it is slack [m]."""
     if slack < SLACK_SHOWN:
         return line
@@ -173,21 +173,21 @@ def hanging(line: Line, slack: float) -> Line:
     return wavy(line, slack, across / max(float(np.linalg.norm(across)), 1e-9))
 
 
-def _fine(line: Line) -> Line:
+def _fine(line: PosedPath) -> PosedPath:
     """The same line with points between; its length stays."""
     along = line.along
     more = [np.linspace(a, b, max(1, int(np.ceil((b - a) / FINE))), endpoint=False) for a, b in pairwise(along)]
     places = np.concatenate([*more, along[-1:]])
     points = np.stack([np.interp(places, along, line.points[:, i]) for i in range(3)], axis=1)
-    return Line(points, (-1,) * len(points))
+    return PosedPath(points, (-1,) * len(points))
 
 
-def _tube(kind: Kind, muscle: str, line: Line) -> Tube:
+def _tube(kind: Kind, muscle: str, line: PosedPath) -> Tube:
     points: Floats = mm(_fine(line).points)
     return Tube(kind, muscle, points, np.full(len(points), RADIUS_MM[kind]))
 
 
-def _belly(line: Line) -> Floats:
+def _belly(line: PosedPath) -> Floats:
     """Radius [mm] of a belly at the points of its line: thin at both ends. Drawn, not calculated."""
     share = line.along / max(line.length, 1e-9)
     thin = RADIUS_MM["after"]
@@ -199,7 +199,7 @@ def _belly(line: Line) -> Floats:
 
 
 def _bones(leg: DrawnLeg) -> Iterable[tuple[str, str, Floats]]:
-    body = Body(leg.sizes, leg.neutral)
+    body = DrawnBody(leg.sizes, leg.neutral)
     bones: dict[str, dict[str, Any]] = {}
     for bone in outlines()["bone"]:
         bones.setdefault(bone["name"], bone)
@@ -213,7 +213,7 @@ def _bones(leg: DrawnLeg) -> Iterable[tuple[str, str, Floats]]:
         yield ray["name"], "foot", _stretched(body, _ray(ray), "foot")
 
 
-def _stretched(body: Body, rings: Sequence[Floats], segment: str) -> Floats:
+def _stretched(body: DrawnBody, rings: Sequence[Floats], segment: str) -> Floats:
     """Rings of the reference man [mm] at this patient's sizes [m]."""
     return body.stretched(np.array(rings), segment)
 
@@ -236,7 +236,7 @@ def _shaft(bone: dict[str, Any]) -> list[Floats]:
     return rings
 
 
-def _malleolus(leg: DrawnLeg, body: Body) -> Floats:
+def _malleolus(leg: DrawnLeg, body: DrawnBody) -> Floats:
     """The inner malleolus, down to the model's own landmark [m]."""
     rows = [(body.stretched(at, "shank"), m(radius)) for at, radius in MALLEOLUS_MM]
     rows.append((leg.skeleton.points[0, landmark_index()["medial_malleolus_tip"]], m(TIP_MM)))

@@ -17,7 +17,7 @@ ARC_STEP = 0.06  # rad between two points of a drawn wrap
 
 
 @dataclass(frozen=True)
-class Line:
+class PosedPath:
     """A strand in one pose: points (n, 3) [m] and, for each point, the landmark it is or -1 on a pulley."""
 
     points: Floats
@@ -38,14 +38,14 @@ class Line:
         along = self.along
         return np.stack([np.interp(length, along, self.points[:, i]) for i in range(3)], axis=-1)
 
-    def part(self, first: float, last: float) -> "Line":
+    def part(self, first: float, last: float) -> "PosedPath":
         """The piece between two lengths [m], with points at both ends."""
         along = self.along
         first, last = max(first, 0.0), min(last, float(along[-1]))
         inside = (along > first) & (along < last)
         points = np.vstack([self.at(first), self.points[inside], self.at(last)])
         marks = [mark for mark, keep in zip(self.marks, inside, strict=True) if keep]
-        return Line(points, (-1, *marks, -1))
+        return PosedPath(points, (-1, *marks, -1))
 
     def until(self, landmark: int) -> float:
         """Length [m] from the start to a landmark on the strand. Raises ValueError when it is not on it."""
@@ -65,7 +65,7 @@ def spot(skeleton: Skeleton, landmark: int, segment: int, pose: Floats, person: 
     return np.array(place(x, y, z, segment, pose))
 
 
-def lay_line(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) -> Line:
+def lay_line(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) -> PosedPath:
     """The points of one strand in a pose; wraps are drawn as arcs."""
     points, marks = [spot(skeleton, elements[0, 1], elements[0, 2], pose, person)], [int(elements[0, 1])]
     cylinder = -1
@@ -83,7 +83,7 @@ def lay_line(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) 
         points.append(there)
         marks.append(int(elements[k, 1]))
         cylinder = -1
-    return Line(np.array(points), tuple(marks))
+    return PosedPath(np.array(points), tuple(marks))
 
 
 def _arc(cylinder: Floats, segment: int, here: Floats, there: Floats, pose: Floats) -> list[Floats]:
@@ -107,7 +107,7 @@ def _arc(cylinder: Floats, segment: int, here: Floats, there: Floats, pose: Floa
     return list(c + (low + share * (high - low)) * k + cylinder[6] * (np.cos(turned) * u + np.sin(turned) * v))
 
 
-def wavy(line: Line, extra: float, across: Floats) -> Line:
+def wavy(line: PosedPath, extra: float, across: Floats) -> PosedPath:
     """The strand with a wave in the direction `across` (3,), so that it is longer by `extra` [m]: a slack tendon."""
     length = line.length
     if extra <= 0.0 or length <= 0.0:
@@ -120,6 +120,6 @@ def wavy(line: Line, extra: float, across: Floats) -> Line:
     low, high = 0.0, 0.25 * length
     for _ in range(40):
         middle = 0.5 * (low + high)
-        long = Line(straight + np.outer(middle * swing, across), (-1,) * len(share)).length
+        long = PosedPath(straight + np.outer(middle * swing, across), (-1,) * len(share)).length
         low, high = (middle, high) if long < wanted else (low, middle)
-    return Line(straight + np.outer(high * swing, across), (-1,) * len(share))
+    return PosedPath(straight + np.outer(high * swing, across), (-1,) * len(share))

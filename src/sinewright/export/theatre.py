@@ -7,11 +7,11 @@ from typing import Any
 
 from sinewright.errors import InputError
 from sinewright.export.findings import five_lines
-from sinewright.export.gauge import Expected
+from sinewright.export.gauge import ExpectedRest
 from sinewright.export.plain import sentences
 from sinewright.export.planned import Planned, chance_of_lift
 from sinewright.export.print_text import print_text
-from sinewright.export.profile import Shown, draw_profile
+from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.stamp import stamp
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.export.words import angle_words, range_words, stretch_words
@@ -56,7 +56,7 @@ def theatre_content(
         raise InputError("choice", choice.id, "an operation with a computed resting angle", "choose another one")
     size, top = (12.4, 150.0) if large else (10.6, 158.0)  # large print tells the lengths in the tiles instead
     angle = float(deg(leg.sewn.ankle))
-    shown = Shown(angle, labelled=not large, headed=False, size=size, top_mm=top, expected=Expected(rest))
+    shown = ProfileView(angle, labelled=not large, headed=False, size=size, top_mm=top, expected=ExpectedRest(rest))
     picture = draw_profile(leg, shown)
     return {
         **stamp(planned),

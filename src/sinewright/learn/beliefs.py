@@ -19,11 +19,11 @@ from sinewright.arrays import Floats, Indices
 from sinewright.doubt.sample import kish
 from sinewright.doubt.weights import FEWEST
 from sinewright.errors import InputError
-from sinewright.learn.entries import Entry, settings
+from sinewright.learn.entries import TableReading, settings
 from sinewright.learn.prepare import STREAM, Prepared
 from sinewright.learn.readings import agreement_with, shift, stretch_prior
 
-EntryLikelihood = Callable[[Entry], Floats]
+EntryLikelihood = Callable[[TableReading], Floats]
 
 RESAMPLE_BELOW = 0.5  # of the legs, effective
 FARTHEST_MM = 12.0  # from the plan: with the error of setting, what the table of a leg still reaches
@@ -52,7 +52,7 @@ class Weighed:
 
 
 def chain(
-    prepared: Prepared, entries: Sequence[Entry], agreement: EntryLikelihood | None = None, every: int = 1
+    prepared: Prepared, entries: Sequence[TableReading], agreement: EntryLikelihood | None = None, every: int = 1
 ) -> Floats:
     """Belief (N, F) over legs and the set stretch of the last setting; adds to 1, failed legs have none.
 

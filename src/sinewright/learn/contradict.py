@@ -15,7 +15,7 @@ from sinewright.arrays import Floats
 from sinewright.doubt.sample import spread_of
 from sinewright.errors import InputError
 from sinewright.learn.beliefs import Weighed
-from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, said
+from sinewright.learn.entries import ANGLES, PLAIN, Kind, TableReading, said
 from sinewright.learn.prepare import Prepared
 from sinewright.learn.readings import Predicted, share_below, shown_by
 from sinewright.results import Explanation
@@ -25,7 +25,7 @@ from sinewright.units import GRAVITY, m
 class Share(Protocol):
     """Share of what would be read that lies below an entry, with the junction elsewhere by so much."""
 
-    def __call__(self, other: Entry, by_mm: float = 0.0) -> float: ...
+    def __call__(self, other: TableReading, by_mm: float = 0.0) -> float: ...
 
 
 UNEXPECTED = 0.005  # on either side
@@ -72,7 +72,7 @@ def contradicts(share: float) -> bool:
     return share < UNEXPECTED or share > 1.0 - UNEXPECTED
 
 
-def expected_words(entry: Entry, predicted: Predicted, weight: Floats) -> str:
+def expected_words(entry: TableReading, predicted: Predicted, weight: Floats) -> str:
     """Nine tenths of what could have been read, in words."""
     activations = predicted.shown.shape[1]
     noise = np.random.default_rng(NOISE_SEED).standard_normal(predicted.shown.shape)
@@ -84,10 +84,10 @@ def expected_words(entry: Entry, predicted: Predicted, weight: Floats) -> str:
     return f"{said(entry.kind, round(float(low)))} to {said(entry.kind, round(float(high)))}"
 
 
-def explanations(prepared: Prepared, entry: Entry, others: Weighed) -> tuple[Explanation, ...]:
+def explanations(prepared: Prepared, entry: TableReading, others: Weighed) -> tuple[Explanation, ...]:
     """What may explain an entry, computed ones that fit first, then what to look for, then what does not fit."""
 
-    def share(other: Entry, by_mm: float = 0.0) -> float:
+    def share(other: TableReading, by_mm: float = 0.0) -> float:
         stretch = others.stretch + m(by_mm)
         return share_below(other.value, shown_by(prepared, other, others.leg, stretch), others.weight)
 
@@ -101,7 +101,7 @@ def _fits(share: float) -> bool:
     return FITS <= share <= 1.0 - FITS
 
 
-def _other_words(entry: Entry, share: Share) -> list[Explanation]:
+def _other_words(entry: TableReading, share: Share) -> list[Explanation]:
     """The same reading with another sign, posture or unit."""
     out = []
     for text, other in _variants(entry):
@@ -110,9 +110,9 @@ def _other_words(entry: Entry, share: Share) -> list[Explanation]:
     return out
 
 
-def _variants(entry: Entry) -> list[tuple[str, Entry | None]]:
+def _variants(entry: TableReading) -> list[tuple[str, TableReading | None]]:
     kind, value = entry.kind, entry.value
-    out: list[tuple[str, Entry | None]] = []
+    out: list[tuple[str, TableReading | None]] = []
     if kind in (*ANGLES, "mark") and value:
         out.append((f"The direction was mixed up: {said(kind, -value)} is meant.", _changed(entry, value=-value)))
     if kind in ANGLES:
@@ -134,7 +134,7 @@ def _variants(entry: Entry) -> list[tuple[str, Entry | None]]:
     return out
 
 
-def _changed(entry: Entry, **what: object) -> Entry | None:
+def _changed(entry: TableReading, **what: object) -> TableReading | None:
     """The entry with something else in it, or None where that cannot be."""
     try:
         return replace(entry, **what)  # type: ignore[arg-type]
@@ -142,7 +142,7 @@ def _changed(entry: Entry, **what: object) -> Entry | None:
         return None
 
 
-def _slips(entry: Entry, share: Share) -> list[Explanation]:
+def _slips(entry: TableReading, share: Share) -> list[Explanation]:
     """The junction lies elsewhere than the mark says: the smallest slip that fits."""
     if entry.kind not in (*ANGLES, "spring"):
         return []

@@ -42,7 +42,7 @@ _EXAMPLES = {"angle": ("11down or 4up", "neutral"), "stretch": ("6tighter or 3sl
 
 
 @dataclass(frozen=True)
-class Entry:
+class TableReading:
     """One thing read or done on the table, kept with its time; ``taken_back`` when it no longer counts.
 
     ``value`` in the unit of its kind (``UNITS``), up and tighter positive. ``knee_deg`` and ``limb`` belong to angles.
@@ -127,14 +127,14 @@ def _from(field: str, text: str, what: str) -> float:
     return float(found[1]) * directions[found[2]]
 
 
-def in_order(entries: tuple[Entry, ...]) -> tuple[Entry, ...]:
+def in_order(entries: tuple[TableReading, ...]) -> tuple[TableReading, ...]:
     """Entries by time; of one moment, by what they say: the answer cannot depend on the order of typing."""
     return tuple(sorted(entries, key=lambda e: (e.at, e.kind, e.value, e.knee_deg or 0.0, e.limb)))
 
 
-def settings(entries: tuple[Entry, ...]) -> tuple[tuple[tuple[int, Entry], ...], tuple[float, ...]]:
+def settings(entries: tuple[TableReading, ...]) -> tuple[tuple[tuple[int, TableReading], ...], tuple[float, ...]]:
     """Readings that count, each with the number of its setting, and the changes [mm] between the settings."""
-    readings: list[tuple[int, Entry]] = []
+    readings: list[tuple[int, TableReading]] = []
     moves: list[float] = []
     for entry in in_order(entries):
         if not entry.counts:
@@ -146,9 +146,9 @@ def settings(entries: tuple[Entry, ...]) -> tuple[tuple[tuple[int, Entry], ...],
     return tuple(readings), tuple(moves)
 
 
-def known_beside(entries: tuple[Entry, ...], entry: Entry) -> tuple[Entry, ...]:
+def known_beside(entries: tuple[TableReading, ...], entry: TableReading) -> tuple[TableReading, ...]:
     """All that counts in the setting of a reading and before it, without the reading itself."""
-    out: list[Entry] = []
+    out: list[TableReading] = []
     met = False
     for other in in_order(entries):
         if met and other.kind == "moved" and other.counts:
@@ -160,7 +160,7 @@ def known_beside(entries: tuple[Entry, ...], entry: Entry) -> tuple[Entry, ...]:
     return tuple(out)
 
 
-def take_back(entries: tuple[Entry, ...], now: datetime) -> tuple[Entry, ...]:
+def take_back(entries: tuple[TableReading, ...], now: datetime) -> tuple[TableReading, ...]:
     """The entries with the last one that counts taken back; it stays in the list with the time of taking back.
 
     Raises InputError when none is left to take back.

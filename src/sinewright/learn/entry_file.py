@@ -11,7 +11,7 @@ from typing import Any
 
 from sinewright.case.writing import toml_value
 from sinewright.errors import CaseFileError, InputError, SinewrightError
-from sinewright.learn.entries import ANGLES, PLAIN, STRETCHES, UNITS, Entry, angle_from, said, stretch_from
+from sinewright.learn.entries import ANGLES, PLAIN, STRETCHES, UNITS, TableReading, angle_from, said, stretch_from
 
 HEAD = ("pseudonym", "side", "choice")
 FIELDS = ("at", "kind", "value", "knee_deg", "limb", "note", "taken_back")
@@ -26,7 +26,7 @@ class Owner:
     choice: str
 
 
-def read_entries(path: Path, owner: Owner) -> tuple[Entry, ...]:
+def read_entries(path: Path, owner: Owner) -> tuple[TableReading, ...]:
     """The entries of a file. Raises CaseFileError for an unreadable file or entry, InputError for another's file."""
     try:
         content = tomllib.loads(path.read_text(encoding="utf-8"))
@@ -43,7 +43,7 @@ def read_entries(path: Path, owner: Owner) -> tuple[Entry, ...]:
     return tuple(_entry(path.name, i, table) for i, table in enumerate(content.get("entry", []), start=1))
 
 
-def _entry(file: str, number: int, table: Mapping[str, Any]) -> Entry:
+def _entry(file: str, number: int, table: Mapping[str, Any]) -> TableReading:
     where = f"entry {number}"
     unknown = sorted(set(table) - set(FIELDS))
     if unknown:
@@ -56,7 +56,7 @@ def _entry(file: str, number: int, table: Mapping[str, Any]) -> Entry:
         knee = table.get("knee_deg")
         knee = None if knee is None else float(knee)
         limb, note = table.get("limb", "lying"), str(table.get("note", ""))
-        return Entry(kind, value, at, knee, limb, note, table.get("taken_back"))
+        return TableReading(kind, value, at, knee, limb, note, table.get("taken_back"))
     except KeyError as missing:
         advice = "every entry needs at, kind and value"
         raise CaseFileError(file, f"{where} has no {missing.args[0]}", advice) from missing
@@ -78,7 +78,7 @@ def _value(field: str, kind: str, given: object) -> float:
     raise InputError(field, f"{given!r}", allowed, "see docs/table.md for its layout")
 
 
-def entries_text(owner: Owner, entries: tuple[Entry, ...]) -> str:
+def entries_text(owner: Owner, entries: tuple[TableReading, ...]) -> str:
     """The file as text; `read_entries` gives the same entries again."""
     lines = [f"{name} = {toml_value(getattr(owner, name))}" for name in HEAD]
     for entry in entries:
@@ -87,7 +87,7 @@ def entries_text(owner: Owner, entries: tuple[Entry, ...]) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _table(entry: Entry) -> dict[str, object]:
+def _table(entry: TableReading) -> dict[str, object]:
     """What is kept of an entry, in the order of the file; an empty value is left out."""
     angle = entry.kind in ANGLES
     return {
@@ -101,7 +101,7 @@ def _table(entry: Entry) -> dict[str, object]:
     }
 
 
-def _worded(entry: Entry) -> str:
+def _worded(entry: TableReading) -> str:
     if entry.value == 0.0:
         return "neutral" if entry.kind in ANGLES else "unchanged"
     _, _, direction = said(entry.kind, entry.value).rpartition(" ")

@@ -8,7 +8,7 @@ from sinewright.learn.beliefs import Weighed
 from sinewright.learn.prepare import Prepared, number
 from sinewright.learn.readings import columns_of, tension_at
 from sinewright.reference import load
-from sinewright.results import Advice, Expected, Shift, Spread, Tension
+from sinewright.results import Advice, ExpectedAngles, FixingTension, Shift, Spread
 from sinewright.solve import table as t
 from sinewright.units import deg, m, mm
 
@@ -16,7 +16,7 @@ SHIFTS_MM = np.arange(-12.0, 13.0, 2.0)
 RELAXATION_STREAM = 3
 
 
-def expected(prepared: Prepared, weighed: Weighed) -> Expected:
+def expected(prepared: Prepared, weighed: Weighed) -> ExpectedAngles:
     """Spreads over the weighed legs as they are set."""
     leg, stretch, weight = weighed.leg, weighed.stretch, weighed.weight
     settled, own = stretch - weighed.settling, np.arange(len(leg))
@@ -25,7 +25,7 @@ def expected(prepared: Prepared, weighed: Weighed) -> Expected:
     def spread(values: Floats) -> Spread:
         return spread_of(values, weight)
 
-    return Expected(
+    return ExpectedAngles(
         set_stretch_mm=spread(mm(stretch)),
         rest_on_table_deg=spread(rest_on_table(prepared, weighed, 0.0)),
         lift_deg=spread(lift_later(prepared, weighed, 0.0)),
@@ -36,7 +36,7 @@ def expected(prepared: Prepared, weighed: Weighed) -> Expected:
     )
 
 
-def _tension(prepared: Prepared, weighed: Weighed) -> Tension:
+def _tension(prepared: Prepared, weighed: Weighed) -> FixingTension:
     row = load().row("own-protect-early-relaxation")
     low, high = row.spread_ends
     stream = np.random.default_rng([prepared.seed, RELAXATION_STREAM])
@@ -46,7 +46,7 @@ def _tension(prepared: Prepared, weighed: Weighed) -> Tension:
     at_once, after, settled, creep = (
         spread_of(values, weighed.weight) for values in (stays / (1.0 - lost), stays, later, mm(weighed.settling))
     )
-    return Tension(at_once, after, settled, creep)
+    return FixingTension(at_once, after, settled, creep)
 
 
 def rest_on_table(prepared: Prepared, weighed: Weighed, by_mm: float) -> Floats:
@@ -83,7 +83,7 @@ def shifts(prepared: Prepared, weighed: Weighed) -> tuple[Shift, ...]:
     return tuple(out)
 
 
-def advise(plan: Expected, line: tuple[Shift, ...]) -> Advice:
+def advise(plan: ExpectedAngles, line: tuple[Shift, ...]) -> Advice:
     """Changes that bring the middle leg back to the plan's rest and lift, and the interval that makes no difference.
 
     It makes no difference where lift is at most ``own-protect-lift-that-matters`` below the plan's (or below the best

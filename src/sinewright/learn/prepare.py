@@ -11,11 +11,11 @@ from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.virtual import Virtual, draw
 from sinewright.plan import find_choice
 from sinewright.reference import load
-from sinewright.results import Choice
+from sinewright.results import OperationSummary
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Legs
 from sinewright.solve.table import Table, build_table, free_tendon, relaxed_tension
-from sinewright.transfer.plans import Sewn, build_plans
+from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import m, mm
 
 ROWS_MM = np.arange(
@@ -37,8 +37,8 @@ class Prepared:
     """
 
     case: Case
-    choice: Choice
-    sewn: Sewn
+    choice: OperationSummary
+    sewn: SewnOperation
     elastic: bool
     virtual: Virtual
     table: Table
@@ -78,7 +78,7 @@ def prepare(
 
 
 def lay_out(
-    case: Case, sewn: Sewn, virtual: Virtual, elastic: bool, seed: int, progress: Progress | None = None
+    case: Case, sewn: SewnOperation, virtual: Virtual, elastic: bool, seed: int, progress: Progress | None = None
 ) -> Prepared:
     """The table of given legs for an operation as planned."""
     legs = virtual.legs
@@ -102,7 +102,7 @@ def lay_out(
     )
 
 
-def settling_of(sewn: Sewn, legs: Legs) -> Floats:
+def settling_of(sewn: SewnOperation, legs: Legs) -> Floats:
     """Creep of the junction [m], (N,); for two junctions of different kind the mean of both."""
     assert sewn.moved is not None
     parts = [SETTLING_BONE if part.recipient.bone else SETTLING_WEAVE for part in sewn.moved.parts]

@@ -10,7 +10,7 @@ import numpy as np
 from scipy.special import ndtr
 
 from sinewright.arrays import Floats, Indices
-from sinewright.learn.entries import Entry, Limb
+from sinewright.learn.entries import Limb, TableReading
 from sinewright.learn.prepare import Prepared, number
 from sinewright.reference import load
 from sinewright.solve import table as t
@@ -29,12 +29,12 @@ class Predicted:
     sd: Floats | float
 
 
-def knee_of(prepared: Prepared, entry: Entry) -> float:
+def knee_of(prepared: Prepared, entry: TableReading) -> float:
     """Knee flexion [rad] of an entry; that of the plan's fixing posture where none was given."""
     return prepared.sewn.knee if entry.knee_deg is None else rad(entry.knee_deg)
 
 
-def everywhere(prepared: Prepared, entry: Entry) -> Predicted:
+def everywhere(prepared: Prepared, entry: TableReading) -> Predicted:
     """What every leg would show at every set stretch of ``prepared.fine``: shown (N or 1, F or 1, Q)."""
     fine = prepared.fine
     if entry.kind == "mark":
@@ -89,7 +89,7 @@ def _between_activations(activation: float) -> Floats:
     return np.array([t.cubic(unit[i], place) for i in range(t.ACTIVATION_COUNT)])
 
 
-def agreement_with(prepared: Prepared, entry: Entry) -> Floats:
+def agreement_with(prepared: Prepared, entry: TableReading) -> Floats:
     """How well every leg at every set stretch agrees with an entry, likelihood over the best: (N or 1, F or 1), > 0."""
     predicted = everywhere(prepared, entry)
     away = np.minimum(np.abs(entry.value - predicted.shown) / predicted.sd, FARTHEST_SD)
@@ -99,7 +99,7 @@ def agreement_with(prepared: Prepared, entry: Entry) -> Floats:
     return out
 
 
-def shown_by(prepared: Prepared, entry: Entry, leg: Indices, stretch: Floats) -> Predicted:
+def shown_by(prepared: Prepared, entry: TableReading, leg: Indices, stretch: Floats) -> Predicted:
     """What given legs at given set stretches [m] would show: shown (P, Q)."""
     if entry.kind == "mark":
         return Predicted(mm(stretch)[:, None], number("own-protect-ruler-error"))

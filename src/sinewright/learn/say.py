@@ -6,11 +6,11 @@ from collections.abc import Sequence
 
 from sinewright.learn.expected import SHIFTS_MM
 from sinewright.learn.prepare import number
-from sinewright.results import Advice, Expected, Speaking, Spread, Told
+from sinewright.results import Advice, ExpectedAngles, Speaking, Spread, Told
 
 
 def sentences(
-    plan: Expected, now: Expected | None, advice: Advice | None, told: Sequence[Told], speaking: Speaking
+    plan: ExpectedAngles, now: ExpectedAngles | None, advice: Advice | None, told: Sequence[Told], speaking: Speaking
 ) -> tuple[str, ...]:
     """What the entries say, in the order in which it is needed."""
     out = [_against(each) for each in told if each.contradicts]
@@ -33,7 +33,7 @@ def sentences(
     return (*out, _interval(advice))
 
 
-def tension_sentence(now: Expected) -> str:
+def tension_sentence(now: ExpectedAngles) -> str:
     """Set tension and settled tension apart."""
     t = now.tension
     return (

@@ -16,12 +16,12 @@ from sinewright.choose.present import assumptions_of, caution, sources_of
 from sinewright.doubt.weights import FEWEST
 from sinewright.learn.beliefs import Weighed, chain, each_leg, weigh_legs
 from sinewright.learn.contradict import contradicts, expected_words, explanations
-from sinewright.learn.entries import Entry, in_order, known_beside, settings, take_back
+from sinewright.learn.entries import TableReading, in_order, known_beside, settings, take_back
 from sinewright.learn.expected import advise, expected, shifts
 from sinewright.learn.prepare import Prepared, planned_mm
 from sinewright.learn.readings import agreement_with, share_below, shown_by
 from sinewright.learn.say import sentences
-from sinewright.results import Expected, Speaking, TableAnswer, Told
+from sinewright.results import ExpectedAngles, Speaking, TableAnswer, Told
 from sinewright.units import deg
 
 HELD_AGAINST = 500  # legs that a single reading is held against: each with its error, enough to see one in two hundred
@@ -38,11 +38,11 @@ class Session:
     """Everything entered so far for one prepared operation. A step gives a new session and shares what is known."""
 
     prepared: Prepared
-    entries: tuple[Entry, ...] = ()
-    _known: dict[Entry, Floats] = field(default_factory=dict, repr=False, compare=False)
-    _plan: list[Expected] = field(default_factory=list, repr=False, compare=False)
+    entries: tuple[TableReading, ...] = ()
+    _known: dict[TableReading, Floats] = field(default_factory=dict, repr=False, compare=False)
+    _plan: list[ExpectedAngles] = field(default_factory=list, repr=False, compare=False)
 
-    def add(self, *entries: Entry) -> Session:
+    def add(self, *entries: TableReading) -> Session:
         """The session with further entries."""
         return replace(self, entries=(*self.entries, *entries))
 
@@ -50,18 +50,18 @@ class Session:
         """The session with its last counting entry taken back; it is kept with the time."""
         return replace(self, entries=take_back(self.entries, now))
 
-    def agreement(self, entry: Entry) -> Floats:
+    def agreement(self, entry: TableReading) -> Floats:
         """How every leg agrees with an entry, worked out once for this operation."""
         same = replace(entry, taken_back=None)
         if same not in self._known:
             self._known[same] = agreement_with(self.prepared, same)
         return self._known[same]
 
-    def weighed(self, entries: Sequence[Entry]) -> Weighed:
+    def weighed(self, entries: Sequence[TableReading]) -> Weighed:
         """Legs after some entries."""
         return weigh_legs(self.prepared, chain(self.prepared, entries, self.agreement))
 
-    def plan(self) -> Expected:
+    def plan(self) -> ExpectedAngles:
         """What is expected before anything is read on the table."""
         if not self._plan:
             self._plan.append(expected(self.prepared, self.weighed(())))
@@ -102,7 +102,7 @@ class Session:
             rows=rows,
         )
 
-    def _without(self, bad: tuple[Entry, ...]) -> Expected | None:
+    def _without(self, bad: tuple[TableReading, ...]) -> ExpectedAngles | None:
         weighed = self.weighed([entry for entry in self.entries if entry not in bad])
         return expected(self.prepared, weighed) if weighed.enough else None
 
@@ -118,7 +118,7 @@ class Session:
             out.append(told)
         return tuple(out)
 
-    def _held(self, entry: Entry, told: Told) -> Told:
+    def _held(self, entry: TableReading, told: Told) -> Told:
         """One reading held against all others of its own and earlier settings."""
         every = max(1, self.prepared.draws // HELD_AGAINST)
         belief = chain(self.prepared, known_beside(self.entries, entry), self.agreement, every)

@@ -94,7 +94,7 @@ FREE_LENGTH = {
 
 
 @dataclass(frozen=True, slots=True)
-class Body:
+class BodySize:
     """Size of a person against the reference adult: factor of muscle volume, and what to be told about it."""
 
     factor: float
@@ -127,7 +127,7 @@ class MuscleData:
     rows: tuple[str, ...]
 
 
-def body(height: float = REFERENCE_HEIGHT, mass: float = REFERENCE_MASS) -> Body:
+def body(height: float = REFERENCE_HEIGHT, mass: float = REFERENCE_MASS) -> BodySize:
     """Return the factor of muscle volume of a person of `height` [m] and `mass` [kg]; 1 for 1.71 m, 72 kg.
 
     Raises InputError outside 1.0..2.3 m or 20..250 kg; outside 1.50..2.00 m or 45..110 kg it warns and takes the end
@@ -146,7 +146,7 @@ def body(height: float = REFERENCE_HEIGHT, mass: float = REFERENCE_MASS) -> Body
     start = load().fit_value("arch-total-muscle-volume-intercept-handsfield2014")
     reference = slope * REFERENCE_HEIGHT * REFERENCE_MASS + start
     counted = min(max(mm(height), tall.low), tall.high) / mm(1.0) * min(max(mass, heavy.low), heavy.high)
-    return Body((slope * counted + start) / reference, warnings)
+    return BodySize((slope * counted + start) / reference, warnings)
 
 
 def _refuse(field: str, given: float, unit: str, low: float, high: float) -> None:

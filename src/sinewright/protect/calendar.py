@@ -24,7 +24,7 @@ WORDS = "Nothing changes by date alone. Bring your page; you are told at the vis
 
 
 @dataclass(frozen=True)
-class Visit:
+class CalendarEvent:
     """One event: identifier, title, day."""
 
     uid: str
@@ -32,7 +32,7 @@ class Visit:
     on: date
 
 
-def visits(found: Protection, episode: int = 1) -> tuple[Visit, ...]:
+def visits(found: Protection, episode: int = 1) -> tuple[CalendarEvent, ...]:
     """The events of all stages with a date, in the order of the dates. Raises InputError without an operation date."""
     if found.operated_on is None:
         raise InputError(
@@ -43,7 +43,7 @@ def visits(found: Protection, episode: int = 1) -> tuple[Visit, ...]:
     )
     days = sorted({line.on for line in dated if line.on is not None})
     return tuple(
-        Visit(uid_of(found, line.key, episode), f"Clinic visit {days.index(line.on) + 1}", line.on)
+        CalendarEvent(uid_of(found, line.key, episode), f"Clinic visit {days.index(line.on) + 1}", line.on)
         for line in dated
         if line.on is not None
     )
@@ -55,7 +55,7 @@ def uid_of(found: Protection, key: str, episode: int) -> str:
     return f"{sha256(text.encode()).hexdigest()[:32]}@sinewright.invalid"
 
 
-def calendar_text(wanted: tuple[Visit, ...], before: str | None, now: datetime) -> str:
+def calendar_text(wanted: tuple[CalendarEvent, ...], before: str | None, now: datetime) -> str:
     """The calendar as text, CRLF lines. ``before``: the file as it was, if there is one; ``now``: aware, in UTC.
 
     Raises InputError when ``before`` is not a calendar of this program.
@@ -89,7 +89,7 @@ def _events(text: str) -> dict[str, Event]:
     return {str(event["uid"]): event for event in calendar.events}
 
 
-def _event(visit: Visit, old: Event | None, now: datetime) -> Event:
+def _event(visit: CalendarEvent, old: Event | None, now: datetime) -> Event:
     from icalendar import Event
 
     same = old is not None and _same(visit, old)
@@ -107,7 +107,7 @@ def _event(visit: Visit, old: Event | None, now: datetime) -> Event:
     return event
 
 
-def _same(visit: Visit, old: Event) -> bool:
+def _same(visit: CalendarEvent, old: Event) -> bool:
     kept = (str(old.get("summary")), old.decoded("dtstart"), str(old.get("status")), str(old.get("description")))
     return kept == (visit.title, visit.on, "TENTATIVE", WORDS)
 

@@ -131,7 +131,7 @@ def find_construct(name: str) -> Construct:
 
 
 @dataclass(frozen=True)
-class Strength:
+class ConstructStrength:
     """Strength of a construct on the day of the operation [N]: ``middle`` and ``p05`` of the next one sewn, log-normal
     ``mu`` and ``sigma``, number of specimens ``n``, rows and citation, what was assumed."""
 
@@ -163,7 +163,7 @@ class Strength:
 def strength_of(
     construct: Construct, tests: Tests = "usual", passes: int | None = None, overlap_mm: float | None = None,
     soft_bone: bool = False,
-) -> Strength:  # fmt: skip
+) -> ConstructStrength:  # fmt: skip
     """How strong the junction is on the day of the operation. Raises InputError for impossible passes or overlap."""
     test = construct.usual if tests == "usual" else construct.pessimistic
     row = load().row(test.row)
@@ -183,7 +183,9 @@ def strength_of(
     sigma = float(np.sqrt(np.log1p((sd / mean) ** 2)))
     source = f"{row.id}: {load().source(row.source).citation}"
     mu = float(np.log(mean * factor) - 0.5 * sigma**2)
-    return Strength(construct, tests, mu, sigma, n, tuple(rows), source, "; ".join(filter(None, [words, *told])))
+    return ConstructStrength(
+        construct, tests, mu, sigma, n, tuple(rows), source, "; ".join(filter(None, [words, *told]))
+    )
 
 
 def _spread(row: Row) -> float:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sinewright.arrays import Floats
-from sinewright.protect.constructs import Strength
+from sinewright.protect.constructs import ConstructStrength
 from sinewright.reference import load
 
 WEAVE_WEEKS, BONE_WEEKS = (0, 1, 2, 3, 4, 6, 12), (1, 3, 6, 12)
@@ -22,7 +22,7 @@ SEED = 23
 
 
 @dataclass(frozen=True)
-class Curve:
+class HealingCurve:
     """Lower end, middle and upper end of the share of first strength at some weeks, (3, W), and the rows."""
 
     weeks: Floats
@@ -42,7 +42,7 @@ class Curve:
         return out
 
 
-def curve_of(in_bone: bool) -> Curve:
+def curve_of(in_bone: bool) -> HealingCurve:
     """The healing curve of a fixation in bone or of tendon to tendon."""
     if not in_bone:
         ids = [f"he-curve-weave-week-{week}" for week in WEAVE_WEEKS]
@@ -51,12 +51,12 @@ def curve_of(in_bone: bool) -> Curve:
             middle, row = load().fit_value(id), load().row(id)
             low, high = row.spread_ends if row.spread else (middle, middle)
             lines.append((low, middle, high))
-        return Curve(np.array(WEAVE_WEEKS, dtype=np.float64), np.array(lines).T, tuple(ids))
+        return HealingCurve(np.array(WEAVE_WEEKS, dtype=np.float64), np.array(lines).T, tuple(ids))
     spread = load().fit_value("own-protect-bone-healing-spread")
     ids = [f"he-curve-bone-week-{week}" for week in BONE_WEEKS]
     values = [load().fit_value(id) for id in ids]
     lines = [(1.0, 1.0, 1.0), *((v * (1.0 - spread), v, v * (1.0 + spread)) for v in values)]
-    return Curve(
+    return HealingCurve(
         np.array((0, *BONE_WEEKS), dtype=np.float64), np.array(lines).T, (*ids, "own-protect-bone-healing-spread")
     )
 
@@ -67,7 +67,7 @@ class Healing:
 
     first: Floats
     place: Floats
-    curve: Curve
+    curve: HealingCurve
     slow: float
     cap: float
 
@@ -85,7 +85,7 @@ class Healing:
         return float(np.percentile(self.strength(week), 50.0))
 
 
-def heal(strength: Strength, slow: float = 1.0) -> Healing:
+def heal(strength: ConstructStrength, slow: float = 1.0) -> Healing:
     """Junctions of a construct over the weeks; ``slow`` stretches the time of healing."""
     places = (np.arange(JUNCTIONS) + 0.5) / JUNCTIONS
     shuffled = np.random.default_rng(SEED).permutation(places)

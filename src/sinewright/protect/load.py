@@ -19,7 +19,7 @@ from sinewright.doubt.prior import PriorSampler
 from sinewright.reference import Row, load
 from sinewright.solve.junction import CARRIED, HELD, LIFTED, junction_load
 from sinewright.solve.leg import Legs
-from sinewright.transfer.plans import Plans, Sewn, build_plans
+from sinewright.transfer.plans import Operations, SewnOperation, build_plans
 from sinewright.units import deg, rad
 
 Activity = Literal["cast", "stretch", "lift", "swing", "stand", "effort", "step_down"]
@@ -44,8 +44,8 @@ class Held:
 
     case: Case
     legs: Legs
-    plans: Plans
-    sewn: Sewn
+    plans: Operations
+    sewn: SewnOperation
     elastic: bool
     cast: float
     stretch: float
@@ -71,7 +71,7 @@ class Held:
 
 
 def hold(
-    case: Case, legs: Legs, sewn: Sewn, elastic: bool, seed: int, cast: float | None, stretch: float | None
+    case: Case, legs: Legs, sewn: SewnOperation, elastic: bool, seed: int, cast: float | None, stretch: float | None
 ) -> Held:
     """Prepare the loads of one operation; the cast holds the posture of fixing where nothing else is said [rad]."""
     sampler = PriorSampler(len(legs.points), seed)

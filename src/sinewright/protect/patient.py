@@ -9,7 +9,7 @@ from sinewright.reference import load
 
 
 @dataclass(frozen=True)
-class Factor:
+class PatientFactor:
     """One finding: ``what`` it changes (``margin of loaded stages``, ``time of healing``, ``strength in bone``), by how
     much, why, and the row."""
 
@@ -23,7 +23,7 @@ class Factor:
 class Patient:
     """All factors of one patient. ``margin`` multiplies the margin of loaded stages, ``slow`` the time of healing."""
 
-    factors: tuple[Factor, ...]
+    factors: tuple[PatientFactor, ...]
     soft_bone: bool
 
     @property
@@ -45,12 +45,12 @@ class Patient:
 
 def patient_of(case: Case) -> Patient:
     """The factors that the findings of a case ask for."""
-    out: list[Factor] = []
+    out: list[PatientFactor] = []
     value = load().fit_value
 
     def add(holds: bool, what: str, row: str, reason: str) -> None:
         if holds:
-            out.append(Factor(what, value(row), reason, row))
+            out.append(PatientFactor(what, value(row), reason, row))
 
     feeling = case.foot.feeling_sole
     add(
@@ -60,7 +60,7 @@ def patient_of(case: Case) -> Patient:
     mass, heavy = number(case.person.mass_kg), value("own-protect-heavy-mass")
     if mass is not None and mass > heavy:
         reason = f"body mass {mass:g} kg is above {heavy:g} kg: every loaded stage carries more"
-        out.append(Factor("margin of loaded stages", mass / heavy, reason, "own-protect-heavy-mass"))
+        out.append(PatientFactor("margin of loaded stages", mass / heavy, reason, "own-protect-heavy-mass"))
     history = case.history
     add(
         history.diabetes in ("diet or tablets", "insulin"), "time of healing", "own-protect-slow-diabetes",

@@ -18,7 +18,7 @@ from sinewright.doubt.sample import spread_of
 from sinewright.doubt.virtual import draw
 from sinewright.errors import InputError
 from sinewright.plan import find_choice
-from sinewright.protect.constructs import Strength, Tests, find_construct, strength_of
+from sinewright.protect.constructs import ConstructStrength, Tests, find_construct, strength_of
 from sinewright.protect.healing import LAST_WEEK, Healing, heal
 from sinewright.protect.load import Activity, Held, Load, hold, loads
 from sinewright.protect.patient import Patient, patient_of
@@ -26,10 +26,10 @@ from sinewright.protect.stages import (
     HOLD_TITLES,
     KEYS,
     STAGES,
+    ActivityMargin,
     Hold,
-    Kept,
     Pace,
-    Stage,
+    ProtectionStage,
     check_own_weeks,
     kept_at,
     margin_week,
@@ -123,7 +123,7 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
         tension=tension,
         carried=tuple(_carried(each) for each in found.values()),
         weeks=tuple(r.Week(w, ground.healing.p05(w), ground.healing.p50(w)) for w in SHOWN_WEEKS),
-        factors=tuple(r.Factor(f.what, f.by, f.reason, f.row) for f in patient.factors),
+        factors=tuple(r.StageFactor(f.what, f.by, f.reason, f.row) for f in patient.factors),
         lines=lines,
         signs=signs(case, construct, wish.hold),
         green=all(line.green for line in lines),
@@ -147,10 +147,10 @@ def _rad(value: float | None) -> float | None:
     return None if value is None else rad(value)
 
 
-def _sewn(strength: Strength) -> r.Sewn:
+def _sewn(strength: ConstructStrength) -> r.SewnJunction:
     construct = strength.construct
     told = "; ".join(filter(None, [strength.told, construct.note]))
-    return r.Sewn(
+    return r.SewnJunction(
         construct.name,
         construct.title,
         strength.tests,
@@ -168,7 +168,7 @@ def _carried(each: Load) -> r.Carried:
     return r.Carried(each.activity, each.title, each.setup, spread, float(np.mean(~good)))
 
 
-def _mismatch(held: Held, strength: Strength) -> tuple[Caution, ...]:
+def _mismatch(held: Held, strength: ConstructStrength) -> tuple[Caution, ...]:
     """A construct in bone for an operation that sews to tendon, or the other way round."""
     moved = held.sewn.moved
     assert moved is not None
@@ -180,14 +180,14 @@ def _mismatch(held: Held, strength: Strength) -> tuple[Caution, ...]:
     return (caution(text),)
 
 
-def _lines(ground: _Ground, own: Mapping[str, float]) -> tuple[r.Line, ...]:
-    done: dict[str, r.Line] = {}
+def _lines(ground: _Ground, own: Mapping[str, float]) -> tuple[r.StageLine, ...]:
+    done: dict[str, r.StageLine] = {}
     for stage in STAGES:
         done[stage.key] = _line(ground, stage, scheduled_week(stage, ground.wish.pace, own), done)
     return tuple(done[key] for key in KEYS)
 
 
-def _line(ground: _Ground, stage: Stage, scheduled: float, before: Mapping[str, r.Line]) -> r.Line:
+def _line(ground: _Ground, stage: ProtectionStage, scheduled: float, before: Mapping[str, r.StageLine]) -> r.StageLine:
     """One stage: the hardest of its activities decides."""
     needed = ground.margin * (ground.patient.margin if stage.loaded else 1.0)
     tried = []
@@ -201,7 +201,7 @@ def _line(ground: _Ground, stage: Stage, scheduled: float, before: Mapping[str, 
     printed, longer = _longer(stage, scheduled, week, before)
     loaded = spread_of(hardest.tension[np.isfinite(hardest.tension)])
     on = ground.wish.operated_on
-    return r.Line(
+    return r.StageLine(
         key=stage.key,
         title=HOLD_TITLES[ground.wish.hold] if stage.key == "hold" else stage.title,
         what=stage.what,
@@ -228,7 +228,7 @@ def _line(ground: _Ground, stage: Stage, scheduled: float, before: Mapping[str, 
 
 
 def _longer(
-    stage: Stage, scheduled: float, week: float | None, before: Mapping[str, r.Line]
+    stage: ProtectionStage, scheduled: float, week: float | None, before: Mapping[str, r.StageLine]
 ) -> tuple[float | None, str]:
     """The week to print and what it waits for."""
     earlier = [before[key] for key in stage.after]
@@ -244,7 +244,7 @@ def _longer(
     return latest, "healing" if week > scheduled else "schedule"
 
 
-def _reason(stage: Stage, scheduled: float, week: float | None, kept: Kept, middle: float) -> str:
+def _reason(stage: ProtectionStage, scheduled: float, week: float | None, kept: ActivityMargin, middle: float) -> str:
     """Why a stage is refused a green line, with the numbers."""
     told = (
         f"at week {scheduled:g} the weakest twentieth of such junctions holds {kept.p05_N:.0f} N or less against a "
@@ -259,7 +259,7 @@ def _reason(stage: Stage, scheduled: float, week: float | None, kept: Kept, midd
     return f"{told}; {later}"
 
 
-def _sentences(lines: tuple[r.Line, ...], ground: _Ground, strength: Strength) -> tuple[str, ...]:
+def _sentences(lines: tuple[r.StageLine, ...], ground: _Ground, strength: ConstructStrength) -> tuple[str, ...]:
     refused = [line for line in lines if not line.green]
     out = []
     if refused:

@@ -31,7 +31,7 @@ HOLD_TITLES = {"cast": "Cast", "boot": "Boot, day and night", "frame": "External
 
 
 @dataclass(frozen=True)
-class Stage:
+class ProtectionStage:
     """One stage: ``key`` as typed, title, what is done, activities that load the junction, row of published weeks,
     whether body weight loads it, stages before it, who releases it and what is looked at first."""
 
@@ -47,44 +47,44 @@ class Stage:
 
 
 STAGES = (
-    Stage(
+    ProtectionStage(
         "hold", "{hold}", "the foot is held in the posture of fixing; toes and knee move freely", ("cast",),
         "rh-range-fixed", False, (), "surgeon",
         "colour, feeling and movement of the toes; no pressure under the hold; pin sites of a frame dry",
     ),
-    Stage(
+    ProtectionStage(
         "load", "First load, in cast or boot", "standing and walking in the hold, as much weight as told", ("stand",),
         "rh-range-first-load", True, ("hold",),
         "surgeon", "wound closed and dry; the foot rests where it rested at the operation",
     ),
-    Stage(
+    ProtectionStage(
         "motion", "First active motion, learning the new movement",
         "lift without resistance, out of the hold, under eyes; first think of the muscle's old movement", ("lift",),
         "rh-range-first-active", False, ("hold",),
         "surgeon and therapist", "the donor can be felt to contract; no gap and no step at the junction",
     ),
-    Stage(
+    ProtectionStage(
         "gait", "Out of the boot, training of steps", "walking with the new muscle in shoes, a brace where needed",
         ("swing", "stand"), "rh-range-boot-off", True, ("load", "motion"),
         "surgeon and therapist", "the foot is lifted to neutral without help; a numb sole without pressure marks",
     ),
-    Stage(
+    ProtectionStage(
         "stretch", "Passive stretch downwards",
         "the therapist brings the foot down to the limit that was set, not beyond", ("stretch",),
         "own-protect-stretch-from", False, ("motion",),
         "surgeon", "active lift has not become less over the last two visits",
     ),
-    Stage(
+    ProtectionStage(
         "splint", "Night splint left off", "the foot may hang at night", ("stretch",),
         "own-protect-night-splint", False, ("stretch",), "therapist",
         "the resting angle in the morning is that of the evening",
     ),
-    Stage(
+    ProtectionStage(
         "strength", "Lift against resistance", "strength and balance with bands and own weight", ("effort",),
         "own-protect-resisted-from", True, ("gait", "stretch"),
         "surgeon and therapist", "steady steps without resistance; no pain at the junction",
     ),
-    Stage(
+    ProtectionStage(
         "sport", "Stairs down with load, running, sport", "loads that push the foot down against the muscle",
         ("step_down",), "own-protect-step-down-from", True, ("strength",),
         "surgeon", "strength against the other leg is measured",
@@ -94,7 +94,7 @@ KEYS = tuple(stage.key for stage in STAGES)
 
 
 @dataclass(frozen=True)
-class Kept:
+class ActivityMargin:
     """An activity at a week: fifth percentile of strength [N], its ratio to the middle load, the ratio needed, and the
     chance that the junction gives way; ``green`` when ratio and chance keep what was chosen."""
 
@@ -110,12 +110,12 @@ class Kept:
         return self.ratio >= self.needed and self.chance <= self.most_chance
 
 
-def kept_at(healing: Healing, tension: Floats, week: float, needed: float, most_chance: float) -> Kept:
+def kept_at(healing: Healing, tension: Floats, week: float, needed: float, most_chance: float) -> ActivityMargin:
     """Hold the load of an activity [N] (N,) against the strength at a week. Load and strength are independent."""
     strength, found = np.sort(healing.strength(week)), tension[np.isfinite(tension)]
     p05, typical = float(np.percentile(strength, 5.0)), float(middle(found))
     gives = float(np.mean(np.searchsorted(strength, found, side="left") / len(strength)))
-    return Kept(p05, p05 / typical if typical > 0.0 else np.inf, needed, gives, most_chance)
+    return ActivityMargin(p05, p05 / typical if typical > 0.0 else np.inf, needed, gives, most_chance)
 
 
 def margin_week(healing: Healing, tension: Floats, needed: float, most_chance: float) -> float | None:
@@ -127,14 +127,14 @@ def margin_week(healing: Healing, tension: Floats, needed: float, most_chance: f
     return float(WEEKS[last_red + 1])
 
 
-def published_weeks(stage: Stage) -> tuple[float, float]:
+def published_weeks(stage: ProtectionStage) -> tuple[float, float]:
     """Range of published protocols [weeks]: when the stage begins; for the hold, how long it lasts."""
     load().fit_value(stage.published)
     row = load().row(stage.published)
     return row.low, row.high
 
 
-def scheduled_week(stage: Stage, pace: Pace, own: Mapping[str, float]) -> float:
+def scheduled_week(stage: ProtectionStage, pace: Pace, own: Mapping[str, float]) -> float:
     """The week of the schedule: the surgeon's own, else the end or middle of the published range; the hold begins on
     the day of the operation."""
     if stage.key == "hold":

@@ -16,20 +16,20 @@ from sinewright.doubt.sample import spread_of
 from sinewright.doubt.virtual import draw
 from sinewright.plan import find_choice
 from sinewright.protect.load import Held, hold, set_tension
-from sinewright.results import Choice, Spread, Tension
+from sinewright.results import FixingTension, OperationSummary, Spread
 from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE, Legs
-from sinewright.transfer.plans import Sewn
+from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, mm
 
 
-def tension_of(held: Held, in_bone: bool | None = None) -> Tension:
+def tension_of(held: Held, in_bone: bool | None = None) -> FixingTension:
     """Tension of the relaxed donor in the posture of fixing [N] and creep [mm] over the virtual legs.
 
     ``in_bone``: how the junction is sewn; None for what the operation itself says.
     """
     found = set_tension(held)
     parts = (found.at_once, found.after_relaxation, found.settled, mm(_creep(held, in_bone)))
-    return Tension(*[spread_of(part) for part in parts])
+    return FixingTension(*[spread_of(part) for part in parts])
 
 
 def _creep(held: Held, in_bone: bool | None) -> Floats:
@@ -40,12 +40,12 @@ def _creep(held: Held, in_bone: bool | None) -> Floats:
     return out
 
 
-def planned_tension(case: Case, sewn: Sewn, legs: Legs, elastic: bool, seed: int) -> Tension:
+def planned_tension(case: Case, sewn: SewnOperation, legs: Legs, elastic: bool, seed: int) -> FixingTension:
     """Set and settled tension of an operation as planned, on legs that are drawn already."""
     return tension_of(hold(case, legs, sewn, elastic, seed, None, None))
 
 
-def tension_at(case: Case, choice: Choice, draws: int, seed: int) -> Tension:
+def tension_at(case: Case, choice: OperationSummary, draws: int, seed: int) -> FixingTension:
     """Set and settled tension of one operation at its set stretch, on the legs of ``weigh`` with these draws and seed.
 
     Raises InputError for a choice that is not possible.
@@ -54,7 +54,7 @@ def tension_at(case: Case, choice: Choice, draws: int, seed: int) -> Tension:
     return planned_tension(case, sewn, draw(case, draws, seed).legs, case.plan.tendon != "rigid", seed)
 
 
-def tension_sentence(found: Tension) -> str:
+def tension_sentence(found: FixingTension) -> str:
     """Both tensions in one sentence."""
     return (
         f"Tension of the relaxed donor in the posture of fixing: set, read at once, {newtons(found.at_once_N)}; "

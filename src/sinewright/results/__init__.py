@@ -6,26 +6,26 @@ Up, in and tighter are positive.
 
 from sinewright.results.asking import LEAST_TOLD, TELLS, Answered, Asked, Effect
 from sinewright.results.evidence import Agreement, CheckResult
-from sinewright.results.protecting import Carried, Factor, Line, Protection, Reader, Sewn, Sign, Week
-from sinewright.results.ruler import Exchange, Mark, Ruler, Tension
+from sinewright.results.protecting import Carried, Protection, Reader, SewnJunction, Sign, StageFactor, StageLine, Week
+from sinewright.results.ruler import Exchange, FixingTension, Mark, Ruler
 from sinewright.results.spread import PERCENTILES, Chance, Spread
-from sinewright.results.swing import Foot, SwingPage
-from sinewright.results.table import Advice, Expected, Explanation, Shift, Speaking, TableAnswer, Told
+from sinewright.results.swing import SwingFoot, SwingPage
+from sinewright.results.table import Advice, ExpectedAngles, Explanation, Shift, Speaking, TableAnswer, Told
 from sinewright.results.weighing import (
     CALF_PROCEDURES,
     CHANCES,
     KNOWN,
     QUANTITIES,
     STATUSES,
+    Alternative,
     Balance,
     CalfTrial,
     Caution,
-    Choice,
     Fired,
     Goal,
     Kind,
     Known,
-    Option,
+    OperationSummary,
     Outcome,
     Posture,
     Side,
@@ -38,10 +38,58 @@ from sinewright.results.weighing import (
 )
 
 __all__ = [
-    "CALF_PROCEDURES", "CHANCES", "KNOWN", "LEAST_TOLD", "PERCENTILES", "QUANTITIES", "STATUSES", "TELLS", "Advice",
-    "Agreement", "Answered", "Asked", "Balance", "CalfTrial", "Carried", "Caution", "Chance", "CheckResult",
-    "Choice", "Effect", "Exchange", "Expected", "Explanation", "Factor", "Fired", "Foot", "Goal", "Kind", "Known",
-    "Line", "Mark", "Option", "Outcome", "Posture", "Protection", "Reader", "Ruler", "Sewn", "Shift", "Side",
-    "Sign", "Speaking", "Spread", "Standing", "Status", "Suits", "SwingPage", "TableAnswer", "Tendon", "Tension",
-    "Told", "View", "Week", "Weighing",
+    "CALF_PROCEDURES",
+    "CHANCES",
+    "KNOWN",
+    "LEAST_TOLD",
+    "PERCENTILES",
+    "QUANTITIES",
+    "STATUSES",
+    "TELLS",
+    "Advice",
+    "Agreement",
+    "Alternative",
+    "Answered",
+    "Asked",
+    "Balance",
+    "CalfTrial",
+    "Carried",
+    "Caution",
+    "Chance",
+    "CheckResult",
+    "Effect",
+    "Exchange",
+    "ExpectedAngles",
+    "Explanation",
+    "Fired",
+    "FixingTension",
+    "Goal",
+    "Kind",
+    "Known",
+    "Mark",
+    "OperationSummary",
+    "Outcome",
+    "Posture",
+    "Protection",
+    "Reader",
+    "Ruler",
+    "SewnJunction",
+    "Shift",
+    "Side",
+    "Sign",
+    "Speaking",
+    "Spread",
+    "StageFactor",
+    "StageLine",
+    "Standing",
+    "Status",
+    "Suits",
+    "SwingFoot",
+    "SwingPage",
+    "TableAnswer",
+    "Tendon",
+    "Told",
+    "View",
+    "Week",
+    "Weighing",
 ]  # fmt: skip

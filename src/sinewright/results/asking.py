@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sinewright.results.weighing import Choice
+from sinewright.results.weighing import OperationSummary
 
 LEAST_TOLD = 0.01  # shares under this are said as nothing
 TELLS = 0.03  # share of the doubt about lift under which a measurement is said to tell nothing
@@ -80,5 +80,5 @@ class Asked:
     """
 
     questions: tuple[Answered, ...]
-    fragile: tuple[tuple[Choice, tuple[Effect, ...]], ...]
+    fragile: tuple[tuple[OperationSummary, tuple[Effect, ...]], ...]
     effective_sample_size: float

@@ -6,15 +6,15 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
-from sinewright.results.ruler import Tension
+from sinewright.results.ruler import FixingTension
 from sinewright.results.spread import Spread
-from sinewright.results.weighing import Caution, Choice, Known, Side
+from sinewright.results.weighing import Caution, Known, OperationSummary, Side
 
 Reader = Literal["patient", "therapist"]
 
 
 @dataclass(frozen=True)
-class Sewn:
+class SewnJunction:
     """How the junction is sewn: construct, which tests, strength on the day of the operation, source."""
 
     construct: str
@@ -48,7 +48,7 @@ class Week:
 
 
 @dataclass(frozen=True)
-class Line:
+class StageLine:
     """One stage. ``scheduled_week`` of the schedule, ``margin_week`` from which the margin is kept for good (None: not
     while the healing curve lasts), ``week`` the longer of both and of the stages before (None: no week can be given).
 
@@ -81,7 +81,7 @@ class Line:
 
 
 @dataclass(frozen=True)
-class Factor:
+class StageFactor:
     """What in the patient tightens the stages, by how much and why."""
 
     what: str
@@ -110,7 +110,7 @@ class Protection:
     draws: int
     side: Side
     pseudonym: str
-    choice: Choice
+    choice: OperationSummary
     hold: str
     pace: str
     margin: float
@@ -118,12 +118,12 @@ class Protection:
     operated_on: date | None
     cast_deg: float
     stretch_limit_deg: float
-    sewn: Sewn
-    tension: Tension
+    sewn: SewnJunction
+    tension: FixingTension
     carried: tuple[Carried, ...]
     weeks: tuple[Week, ...]
-    factors: tuple[Factor, ...]
-    lines: tuple[Line, ...]
+    factors: tuple[StageFactor, ...]
+    lines: tuple[StageLine, ...]
     signs: tuple[Sign, ...]
     green: bool
     sentences: tuple[str, ...]

@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sinewright.results.spread import Spread
-from sinewright.results.weighing import Choice
+from sinewright.results.weighing import OperationSummary
 
 
 @dataclass(frozen=True)
-class Tension:
+class FixingTension:
     """Tension of the relaxed donor in the posture of fixing [N]: read at once, after early relaxation (no millimetre is
     lost), and after the junction has settled; ``creep_mm`` is what the junction loses in the first weeks of load."""
 
@@ -50,7 +50,7 @@ class Ruler:
     recommended interval; ``sentences`` put it in words.
     """
 
-    choice: Choice
+    choice: OperationSummary
     marks: tuple[Mark, ...]
     postures: tuple[Mark, ...]
     exchange: tuple[Exchange, ...]

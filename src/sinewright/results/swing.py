@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from sinewright.results.spread import Chance, Spread
-from sinewright.results.weighing import Choice
+from sinewright.results.weighing import OperationSummary
 
 
 @dataclass(frozen=True)
-class Foot:
+class SwingFoot:
     """One foot in swing: angles [deg], clearance [mm], steppage [deg], moments [N.m]; None = not computed.
 
     `clears_swing`: the sole passes with the margin; `lowers_foot`: the lifting moment at heel strike covers the demand,
@@ -36,10 +36,10 @@ class Foot:
 class SwingPage:
     """One choice in swing beside other feet; `per_degree_mm`: least clearance that one degree more of a joint gives."""
 
-    choice: Choice
+    choice: OperationSummary
     speed_m_s: float
     margin_mm: float
-    feet: tuple[Foot, ...]
+    feet: tuple[SwingFoot, ...]
     per_degree_mm: dict[str, Spread]
     notes: tuple[str, ...]
     rows: tuple[str, ...]

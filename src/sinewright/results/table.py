@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from sinewright.results.ruler import Tension
+from sinewright.results.ruler import FixingTension
 from sinewright.results.spread import Spread
-from sinewright.results.weighing import Caution, Choice, Side
+from sinewright.results.weighing import Caution, OperationSummary, Side
 
 
 @dataclass(frozen=True)
-class Expected:
+class ExpectedAngles:
     """What is expected with a set stretch: on the table before closing, and later with the junction settled.
 
     Angles [deg], up positive. ``lift_deg``: donor at full effort, knee straight.
@@ -22,7 +22,7 @@ class Expected:
     rest_later_deg: Spread
     pushdown_deg: Spread
     junction_pull_N: Spread
-    tension: Tension
+    tension: FixingTension
 
 
 @dataclass(frozen=True)
@@ -92,13 +92,13 @@ class TableAnswer:
     seed: int
     side: Side
     pseudonym: str
-    choice: Choice
+    choice: OperationSummary
     planned_mm: float
     entries: tuple[Told, ...]
     speaking: Speaking
-    plan: Expected
-    now: Expected | None
-    without: Expected | None
+    plan: ExpectedAngles
+    now: ExpectedAngles | None
+    without: ExpectedAngles | None
     advice: Advice | None
     shifts: tuple[Shift, ...]
     sentences: tuple[str, ...]

@@ -70,7 +70,7 @@ class Posture:
 
 
 @dataclass(frozen=True)
-class Choice:
+class OperationSummary:
     """One operation that can be weighed, or not operating.
 
     `fixing` is the posture in which the junction is sewn; `set_stretch_mm` [mm] is how far the donor's
@@ -87,7 +87,7 @@ class Choice:
     subtitle: str
 
     def __post_init__(self) -> None:
-        refuse_not_finite("Choice", "set_stretch_mm", self.set_stretch_mm)
+        refuse_not_finite("OperationSummary", "set_stretch_mm", self.set_stretch_mm)
         for name in ("id", "title"):
             if not getattr(self, name).strip():
                 raise ValueError(f"Choice.{name} is empty")
@@ -141,7 +141,7 @@ class Fired:
 
 
 @dataclass(frozen=True)
-class Option:
+class Alternative:
     """A way other than moving a tendon: does it suit this patient, why, and what is known. No predicted number."""
 
     id: str
@@ -217,7 +217,7 @@ class Outcome:
     its place under the patient's weights (None when set aside); `chances` maps keys of `CHANCES` to a Chance.
     """
 
-    choice: Choice
+    choice: OperationSummary
     status: Status
     reason: str
     quantities: Mapping[str, Spread] = field(default_factory=dict)
@@ -313,7 +313,7 @@ class Weighing:
     outcomes: tuple[Outcome, ...]
     tendon: Tendon
     rules: tuple[Fired, ...] = ()
-    options: tuple[Option, ...] = ()
+    options: tuple[Alternative, ...] = ()
     goals: tuple[Goal, ...] = ()
     effective_sample_size: float = 0.0
     calf: tuple[CalfTrial, ...] = ()

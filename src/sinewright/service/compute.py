@@ -14,7 +14,7 @@ from collections.abc import Callable, Mapping
 from multiprocessing.connection import Connection
 from typing import Any
 
-from sinewright.service.worker_queue import Job, Lane
+from sinewright.service.worker_queue import Job, WorkerQueue
 
 KEPT = 64  # results, each well under a megabyte
 KNOWN = 8  # bases of results; the worker remembers more
@@ -40,8 +40,8 @@ class Compute:
         self._kept: OrderedDict[tuple[object, ...], Any] = OrderedDict()
         self._bases: deque[object] = deque(maxlen=KNOWN)
         self._ranks, self._whose = ranks or {}, whose
-        self._long = Lane(serve, self._over)
-        own = [(names, Lane(run, self._over)) for names, run in (lanes or {}).items()]
+        self._long = WorkerQueue(serve, self._over)
+        own = [(names, WorkerQueue(run, self._over)) for names, run in (lanes or {}).items()]
         self._lanes = {name: lane for names, lane in own for name in names}
 
     def ask(

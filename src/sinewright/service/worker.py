@@ -21,11 +21,11 @@ if TYPE_CHECKING:
     from sinewright.export.leg import DrawnLeg
     from sinewright.export.planned import Planned
     from sinewright.export.solid import SolidLeg
-    from sinewright.learn.entries import Entry
+    from sinewright.learn.entries import TableReading
     from sinewright.learn.session import Session
     from sinewright.plan import Worked
     from sinewright.protect.protection import Wish
-    from sinewright.results import Asked, Choice, Protection, Ruler, Spread, TableAnswer, Weighing
+    from sinewright.results import Asked, OperationSummary, Protection, Ruler, Spread, TableAnswer, Weighing
 
 LIVE_DRAWS = 128
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them. As many as a
@@ -64,12 +64,12 @@ class Following:
     """What one way of sewing would do on a few legs while a slider moves: spreads, tension and posture as sewn then."""
 
     quantities: dict[str, Spread]
-    choice: Choice
+    choice: OperationSummary
     calf_gain_deg: float
 
 
 @dataclass(frozen=True)
-class Frozen:
+class FrozenPlan:
     """A frozen plan as the theatre needs it: the case as it was, the operation, its set stretch [mm]."""
 
     case: Case
@@ -92,7 +92,7 @@ def whose(arguments: tuple[object, ...]) -> object:
     from sinewright.case import Case
 
     found = arguments[0] if arguments else None
-    case = found.case if isinstance(found, Frozen) else found
+    case = found.case if isinstance(found, FrozenPlan) else found
     return case.pseudonym if isinstance(case, Case) else None
 
 
@@ -114,7 +114,7 @@ class Memory(OrderedDict[object, Any]):
         return found
 
 
-class Desk:
+class Workspace:
     """The worker's own memory: legs of the last cases, so that a change of weights does not draw them again."""
 
     def __init__(self, pipe: Connection) -> None:
@@ -172,7 +172,7 @@ class Desk:
 
         return with_calf(self._virtual.get_or(_legs_key(case, draws, seed), make), case)
 
-    def session(self, asked: Frozen) -> Session:
+    def session(self, asked: FrozenPlan) -> Session:
         """The table of a frozen plan, ready for entries."""
 
         def make() -> Session:
@@ -197,12 +197,12 @@ def _legs_key(case: Case, draws: int, seed: int) -> object:
     return digest(case.model_copy(update={"goals": Goals(), "pseudonym": "", "plan": plan})), draws, seed
 
 
-def _warm(desk: Desk) -> None:
+def _warm(desk: Workspace) -> None:
     desk.stage("getting ready")
     import sinewright.plan  # noqa: F401  (its import is what takes time)
 
 
-def _weigh(desk: Desk, case: Case, draws: int, seed: int) -> Weighing:
+def _weigh(desk: Workspace, case: Case, draws: int, seed: int) -> Weighing:
     from sinewright.compiled import prepared
 
     first = "" if prepared() else "; the first run of this version takes about half a minute more"
@@ -214,14 +214,14 @@ def _weigh(desk: Desk, case: Case, draws: int, seed: int) -> Weighing:
     return weighing_of(worked)
 
 
-def _ask(desk: Desk, case: Case, draws: int, seed: int) -> Asked:
+def _ask(desk: Workspace, case: Case, draws: int, seed: int) -> Asked:
     desk.stage("working out what to measure next")
     from sinewright.plan import asked_of
 
     return asked_of(desk.worked(case, draws, seed), desk.progress)
 
 
-def _sew(desk: Desk, case: Case, choice: str, draws: int, seed: int) -> Sewing:
+def _sew(desk: Workspace, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     from dataclasses import replace
 
     from sinewright.choose.sewing import as_sewn
@@ -253,14 +253,14 @@ def calf_gain(virtual: Virtual) -> float:
     return float(middle(deg(virtual.legs.passive[:, UPPER] - virtual.now.passive[:, UPPER])))
 
 
-def _ready(desk: Desk, case: Case, seed: int) -> bool:
+def _ready(desk: Workspace, case: Case, seed: int) -> bool:
     """Loads what answers a slider, before the first one moves; True, so that it is not asked for again."""
     from sinewright.doubt.virtual import draw
 
     return draw(case, LIVE_DRAWS, seed) is not None
 
 
-def _live(desk: Desk, first: Virtual, case: Case, choice: str) -> Following:
+def _live(desk: Workspace, first: Virtual, case: Case, choice: str) -> Following:
     """What the plan as it stands would do, on some legs, for a slider that moves: after its calf procedure, in its
     posture, with the tension that it names or that would be chosen."""
     from sinewright.choose.present import choice_of, spreads_of
@@ -278,27 +278,27 @@ def _live(desk: Desk, first: Virtual, case: Case, choice: str) -> Following:
     return Following(quantities, choice_of(sewn), calf_gain(virtual))
 
 
-def _draw(desk: Desk, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
+def _draw(desk: Workspace, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
     return frame_of(sewing, solid, foot)
 
 
 def frame_of(sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
     """The drawing to scale and the solid, with the foot at some angles [deg]."""
-    from sinewright.export.gauge import Expected
-    from sinewright.export.profile import Shown, draw_profile
+    from sinewright.export.gauge import ExpectedRest
+    from sinewright.export.profile import ProfileView, draw_profile
     from sinewright.export.solid import plain_solid
 
     rest = sewing.ruler.chosen.quantities.get("rest_on_table_deg")
-    shown = Shown(foot[0], foot[1], headed=False, expected=Expected(rest) if rest else None)
+    shown = ProfileView(foot[0], foot[1], headed=False, expected=ExpectedRest(rest) if rest else None)
     return draw_profile(sewing.leg, shown), plain_solid(solid.at(*foot))
 
 
-def _planned(desk: Desk, asked: Frozen, made_at: datetime) -> Planned:
+def _planned(desk: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
     """Everything a printed page of a frozen plan needs."""
     from dataclasses import replace
 
     from sinewright.case import changed
-    from sinewright.export.planned import Kept, Planned
+    from sinewright.export.planned import Planned, PlanReference
     from sinewright.plan import find_choice
 
     sewing = _sew(
@@ -308,19 +308,19 @@ def _planned(desk: Desk, asked: Frozen, made_at: datetime) -> Planned:
     choice = find_choice(asked.case, asked.choice).id
     outcome = next(each for each in weighing.outcomes if each.choice.id == choice)
     outcome = replace(outcome, choice=sewing.ruler.choice, quantities=sewing.ruler.chosen.quantities)
-    return Planned(asked.case, weighing, outcome, sewing.ruler, sewing.leg, made_at, True, Kept(asked.number))
+    return Planned(asked.case, weighing, outcome, sewing.ruler, sewing.leg, made_at, True, PlanReference(asked.number))
 
 
-def _draws(asked: Frozen) -> tuple[int, int]:
+def _draws(asked: FrozenPlan) -> tuple[int, int]:
     return asked.draws, asked.seed
 
 
-def _table(desk: Desk, asked: Frozen, entries: tuple[Entry, ...]) -> TableAnswer:
+def _table(desk: Workspace, asked: FrozenPlan, entries: tuple[TableReading, ...]) -> TableAnswer:
     """What the virtual legs say to everything entered on the table."""
     return desk.session(asked).add(*entries).answer()
 
 
-def _protect(desk: Desk, asked: Frozen, wish: Wish) -> Protection:
+def _protect(desk: Workspace, asked: FrozenPlan, wish: Wish) -> Protection:
     """The weeks after the operation of a frozen plan."""
     desk.stage("what the junction carries, against what it stands as it heals")
     from sinewright.protect.protection import protection
@@ -328,7 +328,7 @@ def _protect(desk: Desk, asked: Frozen, wish: Wish) -> Protection:
     return protection(asked.case, asked.choice, wish, *_draws(asked))
 
 
-def _checks(desk: Desk) -> Any:
+def _checks(desk: Workspace) -> Any:
     desk.stage("holding published claims against the program")
     from sinewright.evidence.registry import CHECKS
     from sinewright.evidence.result import result_of
@@ -357,7 +357,7 @@ def serve_long(pipe: Connection) -> None:
 def serve(pipe: Connection) -> None:
     """Answers one request after the other until the pipe closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    desk = Desk(pipe)
+    desk = Workspace(pipe)
     while True:
         try:
             request = pipe.recv()

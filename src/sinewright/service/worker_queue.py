@@ -75,7 +75,7 @@ class Job:
         self.ended.set()
 
 
-class Lane:
+class WorkerQueue:
     """One worker process and the queue before it. `serve` is what runs in the process; see `worker`."""
 
     def __init__(self, serve: Callable[[Connection], None], over: Callable[[Job], None]) -> None:

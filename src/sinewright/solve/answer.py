@@ -37,7 +37,7 @@ from sinewright.solve.questions import (
     lifting_moment,
     reach_margin,
 )
-from sinewright.transfer.plans import Plans
+from sinewright.transfer.plans import Operations
 
 # columns of the answers [rad, N, N.m, m]
 (
@@ -64,7 +64,7 @@ NOTHING_MOVED = 1.0  # m, reach of an operation that moves nothing: never the li
 
 
 @compiled
-def lay_pulls(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, words: Ints) -> int:
+def lay_pulls(leg: int, plan: int, legs: Legs, plans: Operations, pulls: Floats, words: Ints) -> int:
     """Write the pulls of one leg and operation; gives the number of moved muscles."""
     lay_native(legs.muscles[leg], legs.knee_moment_arm[leg], plans.native, plans.taken[plan], pulls, words)
     moved = 0
@@ -82,7 +82,7 @@ def lay_pulls(leg: int, plan: int, legs: Legs, plans: Plans, pulls: Floats, word
 
 @compiled
 def sew(
-    leg: int, plan: int, moved: int, legs: Legs, plans: Plans, body: Body, pulls: Floats, words: Ints,
+    leg: int, plan: int, moved: int, legs: Legs, plans: Operations, body: Body, pulls: Floats, words: Ints,
     pose: Floats, fixing: Floats, effort: Floats, offset: Floats, toe: Floats,
 ) -> tuple[float, float]:  # fmt: skip
     """Set efforts, offsets and toe take-up as sewn; gives the least tendon to spare, the most belly past [m]."""
@@ -112,14 +112,16 @@ def sew(
 
 
 @compiled
-def settle(leg: int, plan: int, moved: int, legs: Legs, plans: Plans, offset: Floats) -> None:
+def settle(leg: int, plan: int, moved: int, legs: Legs, plans: Operations, offset: Floats) -> None:
     """Take the early settling of each junction off the tension as sewn."""
     for p in range(moved):
         offset[p] -= legs.losses[leg, SETTLING_BONE if plans.bone[plan, p] == 1 else SETTLING_WEAVE]
 
 
 @compiled_making_arrays
-def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, moment_only: bool, out: Floats) -> int:
+def answer_one(
+    leg: int, plan: int, legs: Legs, plans: Operations, elastic: bool, moment_only: bool, out: Floats
+) -> int:
     """Fill ``out`` (12) for one leg and operation; gives the bits of what failed.
 
     With ``moment_only`` no balance is sought: just the moment at neutral, the reach and, as PULL, the tension of the
@@ -170,7 +172,7 @@ def answer_one(leg: int, plan: int, legs: Legs, plans: Plans, elastic: bool, mom
 
 @compiled
 def _answer_some(
-    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, moment_only: bool, out: Floats, failed: Ints
+    first: int, last: int, legs: Legs, plans: Operations, elastic: bool, moment_only: bool, out: Floats, failed: Ints
 ) -> None:
     for leg in range(first, last):
         for plan in range(len(plans.donor)):
@@ -179,7 +181,7 @@ def _answer_some(
 
 def answer(
     legs: Legs,
-    plans: Plans,
+    plans: Operations,
     elastic: bool = True,
     progress: Progress | None = None,
     moment_only: bool = False,

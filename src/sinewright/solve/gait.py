@@ -28,7 +28,7 @@ FINE = 1000
 
 
 @dataclass(frozen=True)
-class Curve:
+class GaitCurve:
     """One joint through the cycle: mean, cosine and sine parts (6,) [rad]; sd between people [rad]; rows used."""
 
     mean: float
@@ -49,7 +49,7 @@ class Curve:
 
 
 @cache
-def curve(joint: Joint) -> Curve:
+def curve(joint: Joint) -> GaitCurve:
     """The adult curve of a joint."""
     rows = [r for r in load().rows(quantity=f"{joint}-flexion-angle") if r.id.startswith(f"ga-{joint}-adult-")]
     points = sorted((r.condition_number("gait_percent"), load().fit_value(r.id)) for r in rows)
@@ -60,10 +60,10 @@ def curve(joint: Joint) -> Curve:
     parts = np.fft.rfft(rad(line(np.arange(FINE) * 100.0 / FINE))) / FINE
     inside = parts[1 : HARMONICS + 1]
     sd = float(np.mean([r.sd or 0.0 for r in rows]))
-    return Curve(float(parts[0].real), 2.0 * inside.real, -2.0 * inside.imag, rad(sd), tuple(r.id for r in rows))
+    return GaitCurve(float(parts[0].real), 2.0 * inside.real, -2.0 * inside.imag, rad(sd), tuple(r.id for r in rows))
 
 
-class Person(NamedTuple):
+class Walker(NamedTuple):
     """What tells one way of walking from another; arrays that broadcast together.
 
     thigh, shank: lengths between joint centres [m]; ankle_height [m]; drop: hip lower on the swing side [m];
@@ -83,7 +83,7 @@ class Person(NamedTuple):
     knee_stance: Floats
 
 
-class Motion(NamedTuple):
+class GaitMotion(NamedTuple):
     """Motion of the swinging leg: ``base`` (..., 7) as in ``solve.walk``, height of the ankle axis above the floor
     [m], thigh angle [rad], vertical and forward acceleration of the hip [m/s2]."""
 
@@ -93,7 +93,7 @@ class Motion(NamedTuple):
     hip_up: Floats
 
 
-def motion(person: Person, percent: Floats) -> Motion:
+def motion(person: Walker, percent: Floats) -> GaitMotion:
     """Motion at ``percent`` of the cycle; shapes of person and percent broadcast. Meant for 60 to 100 percent."""
     per = 1.0 / person.cycle
     h, dh, ddh = _joint("hip", person.size, person.hip_swing, percent, per)
@@ -107,10 +107,10 @@ def motion(person: Person, percent: Floats) -> Motion:
     base[..., SINE], base[..., COSINE], base[..., SPIN], base[..., SPIN_UP] = s, c, df, ddf
     base[..., FELT_X], base[..., FELT_Y], base[..., KNEE] = ax * c + ay * s, ay * c - ax * s, k
     rise = height - person.thigh * np.cos(h) - person.shank * c
-    return Motion(base, rise, np.broadcast_to(h, rise.shape), lift)
+    return GaitMotion(base, rise, np.broadcast_to(h, rise.shape), lift)
 
 
-def ankle_rise_and_shank(person: Person, percent: Floats) -> tuple[Floats, Floats]:
+def ankle_rise_and_shank(person: Walker, percent: Floats) -> tuple[Floats, Floats]:
     """Height of the ankle axis [m] and angle of the shank [rad] alone: enough to see whether a foot clears."""
     per = 1.0 / person.cycle
     h, _, _ = _joint("hip", person.size, person.hip_swing, percent, per)
@@ -119,7 +119,7 @@ def ankle_rise_and_shank(person: Person, percent: Floats) -> tuple[Floats, Float
     return height - person.thigh * np.cos(h) - person.shank * np.cos(h - k), h - k
 
 
-def _hip_height(person: Person, percent: Floats, per: Floats) -> tuple[Floats, Floats]:
+def _hip_height(person: Walker, percent: Floats, per: Floats) -> tuple[Floats, Floats]:
     """Height of the swinging hip above the floor [m] and its vertical acceleration [m/s2], from the standing leg."""
     other = np.asarray(percent) - 50.0
     h, dh, ddh = _joint("hip", person.size, person.hip_stance, other, per)

@@ -14,7 +14,7 @@ from sinewright.solve.balance import balance
 from sinewright.solve.field import EFFORT_LEVEL, PULL_SIZE, PULL_WORDS, moments, one_tension, path_of
 from sinewright.solve.leg import LEARNED, SCAR, Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
-from sinewright.transfer.plans import Plans
+from sinewright.transfer.plans import Operations
 
 HELD, CARRIED, LIFTED = 0, 1, 2
 REST, LIFT = 0, 1  # questions of ``questions.ask``
@@ -57,7 +57,15 @@ def _carry(
 
 @compiled_making_arrays
 def _one(
-    leg: int, way: int, legs: Legs, plans: Plans, elastic: bool, ankle: float, knee: float, amount: float, settled: bool
+    leg: int,
+    way: int,
+    legs: Legs,
+    plans: Operations,
+    elastic: bool,
+    ankle: float,
+    knee: float,
+    amount: float,
+    settled: bool,
 ) -> float:
     body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
@@ -82,7 +90,7 @@ def _one(
 
 @compiled
 def _all(
-    way: int, legs: Legs, plans: Plans, elastic: bool, ankle: Floats, knee: float, amount: Floats, settled: bool,
+    way: int, legs: Legs, plans: Operations, elastic: bool, ankle: Floats, knee: float, amount: Floats, settled: bool,
     out: Floats,
 ) -> None:  # fmt: skip
     for leg in range(len(out)):
@@ -90,7 +98,7 @@ def _all(
 
 
 def junction_load(
-    way: int, legs: Legs, plans: Plans, ankle: Floats, amount: Floats, knee: float = 0.0, elastic: bool = True,
+    way: int, legs: Legs, plans: Operations, ankle: Floats, amount: Floats, knee: float = 0.0, elastic: bool = True,
     settled: bool = False,
 ) -> Floats:  # fmt: skip
     """Tension [N] on the junction of the first plan in every leg, (N,); NaN where no balance was found.

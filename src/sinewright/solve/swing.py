@@ -26,7 +26,7 @@ from sinewright.solve.leg import Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE
 from sinewright.solve.swing_step import ANKLE, FRAME, MUSCLES, NET, SIDE, SUBTALAR, step
 from sinewright.solve.walk import BASE, KNEE, MARKS, NODES, RISE, Walk
-from sinewright.transfer.plans import Plans
+from sinewright.transfer.plans import Operations
 
 # columns of the answers [rad, m, N.m]
 (
@@ -156,7 +156,7 @@ def read_track(leg: int, track: Floats, walk: Walk, margin: float, body: Body, p
 
 @compiled_making_arrays
 def set_out(
-    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_subtalar: float, body: Body
+    leg: int, plan: int, legs: Legs, plans: Operations, walk: Walk, pushdown: float, rest_subtalar: float, body: Body
 ) -> tuple[Floats, Ints, Floats, Ints, Floats, Floats, Floats, Floats]:
     """Pulls, words, tensions at rest, working muscles, their level and onset, shares of effort, state at toe-off."""
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
@@ -185,8 +185,8 @@ def set_out(
 
 @compiled_making_arrays
 def swing_one(
-    leg: int, plan: int, legs: Legs, plans: Plans, walk: Walk, pushdown: float, rest_subtalar: float, margin: float,
-    allowed: float, out: Floats, track: Floats,
+    leg: int, plan: int, legs: Legs, plans: Operations, walk: Walk, pushdown: float, rest_subtalar: float,
+    margin: float, allowed: float, out: Floats, track: Floats,
 ) -> int:  # fmt: skip
     """Fill ``out`` (11) and ``track`` (T+1, 3) for one leg and operation; gives the bits of what failed."""
     body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
@@ -210,8 +210,8 @@ def swing_one(
 
 @compiled_making_arrays
 def _swing_some(
-    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats, margin: float,
-    allowed: float, out: Floats, failed: Ints,
+    first: int, last: int, legs: Legs, plans: Operations, walk: Walk, pushdown: Floats, rest_subtalar: Floats,
+    margin: float, allowed: float, out: Floats, failed: Ints,
 ) -> None:  # fmt: skip
     track = np.empty((walk.base.shape[1], 3))
     for leg in range(first, last):
@@ -232,7 +232,7 @@ def _swing_some(
 
 
 def swing(
-    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats, margin: float,
+    legs: Legs, plans: Operations, walk: Walk, pushdown: Floats, rest_subtalar: Floats, margin: float,
     progress: Progress | None = None, allowed: float = ALLOWED,
 ) -> tuple[Floats, Ints]:  # fmt: skip
     """Answers (N, C, 11) [rad, m, N.m] and the bits of what failed (N, C); columns as named above.
@@ -251,7 +251,7 @@ def swing(
 
 @compiled_making_arrays
 def _tracks_some(
-    first: int, last: int, legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats,
+    first: int, last: int, legs: Legs, plans: Operations, walk: Walk, pushdown: Floats, rest_subtalar: Floats,
     allowed: float, out: Floats,
 ) -> None:  # fmt: skip
     spare = np.empty(ANSWERS)
@@ -262,7 +262,7 @@ def _tracks_some(
 
 
 def tracks(
-    legs: Legs, plans: Plans, walk: Walk, pushdown: Floats, rest_subtalar: Floats, allowed: float = ALLOWED
+    legs: Legs, plans: Operations, walk: Walk, pushdown: Floats, rest_subtalar: Floats, allowed: float = ALLOWED
 ) -> Floats:
     """Ankle, hindfoot [rad] and ankle moment [N.m] at every step of swing, (N, T+1, 3), for the first operation.
 

@@ -9,7 +9,7 @@ from sinewright.solve.clearance import lifted, lowest
 from sinewright.solve.leg import Body, Legs
 from sinewright.solve.swing import ANSWERS, PEAK, read_track
 from sinewright.solve.walk import MARKS, Walk
-from sinewright.transfer.plans import Plans
+from sinewright.transfer.plans import Operations
 
 LITTLE = 1e-3  # rad
 BY_ANKLE, BY_KNEE, BY_HIP = range(3)
@@ -27,7 +27,9 @@ def _held_some(
         out[leg, PEAK] = ankle[leg]
 
 
-def held(legs: Legs, plans: Plans, walk: Walk, ankle: Floats, subtalar: Floats, margin: float) -> tuple[Floats, Ints]:
+def held(
+    legs: Legs, plans: Operations, walk: Walk, ankle: Floats, subtalar: Floats, margin: float
+) -> tuple[Floats, Ints]:
     """Answers (N, 11) as in ``solve.swing`` and what failed (N,) of a foot held at (N,) joint angles [rad].
 
     Moments and effort stay NaN: whatever holds the foot gives them.

@@ -18,7 +18,7 @@ from sinewright.solve.chunks import Progress, in_chunks
 from sinewright.solve.field import PULL_SIZE, PULL_WORDS, one_tension, path_of
 from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs
 from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
-from sinewright.transfer.plans import Plans
+from sinewright.transfer.plans import Operations
 from sinewright.units import rad
 
 KNEES = rad(np.array([0.0, 45.0, 90.0]))
@@ -68,7 +68,7 @@ def without_error(legs: Legs) -> Legs:
 
 @compiled_making_arrays
 def _row(
-    leg: int, plan: int, legs: Legs, plans: Plans, body: Body, knees: Floats, activations: Floats, gains: Floats,
+    leg: int, plan: int, legs: Legs, plans: Operations, body: Body, knees: Floats, activations: Floats, gains: Floats,
     before: Floats, out: Floats,
 ) -> int:  # fmt: skip
     """Fill one row (30); ``before`` (25, 2) holds the balances of the row before and takes those of this one."""
@@ -108,8 +108,8 @@ def _row(
 
 @compiled_making_arrays
 def _rows(
-    first: int, last: int, legs: Legs, plans: Plans, elastic: bool, knees: Floats, activations: Floats, gains: Floats,
-    out: Floats, failed: Ints,
+    first: int, last: int, legs: Legs, plans: Operations, elastic: bool, knees: Floats, activations: Floats,
+    gains: Floats, out: Floats, failed: Ints,
 ) -> None:  # fmt: skip
     for leg in range(first, last):
         body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
@@ -120,7 +120,7 @@ def _rows(
 
 
 def build_table(
-    legs: Legs, plans: Plans, first: float, step: float, elastic: bool, progress: Progress | None = None
+    legs: Legs, plans: Operations, first: float, step: float, elastic: bool, progress: Progress | None = None
 ) -> Table:
     """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m], ``without_error``."""
     n, rows = len(legs.points), len(plans.donor)
@@ -212,7 +212,7 @@ def at_knee(columns: Floats, knee: float) -> Floats:
 
 
 @compiled_making_arrays
-def _relaxed(legs: Legs, plans: Plans, plan: int, stretch: Floats, elastic: bool, out: Floats) -> None:
+def _relaxed(legs: Legs, plans: Operations, plan: int, stretch: Floats, elastic: bool, out: Floats) -> None:
     pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
     pose = np.empty(POSE_SIZE)
     muscle = plans.donor[plan, 0]
@@ -225,7 +225,7 @@ def _relaxed(legs: Legs, plans: Plans, plan: int, stretch: Floats, elastic: bool
             out[leg, f], _ = one_tension(pulls[muscle], 0.0, length + stretch[f], elastic)
 
 
-def relaxed_tension(legs: Legs, plans: Plans, stretch: Floats, elastic: bool) -> Floats:
+def relaxed_tension(legs: Legs, plans: Operations, stretch: Floats, elastic: bool) -> Floats:
     """Tension [N] of the first donor of the first plan, relaxed, at set stretches (F,) [m]: (N, F)."""
     out = np.empty((len(legs.points), len(stretch)))
     _relaxed(legs, plans, 0, stretch, elastic, out)
@@ -233,7 +233,7 @@ def relaxed_tension(legs: Legs, plans: Plans, stretch: Floats, elastic: bool) ->
 
 
 @compiled_making_arrays
-def _free(legs: Legs, plans: Plans, plan: int, out: Floats) -> None:
+def _free(legs: Legs, plans: Operations, plan: int, out: Floats) -> None:
     pose, cut = np.empty(POSE_SIZE), plans.cut[plan, 0]
     for leg in range(len(out)):
         set_pose(legs.joint[leg], 0.0, 0.0, pose)
@@ -242,7 +242,7 @@ def _free(legs: Legs, plans: Plans, plan: int, out: Floats) -> None:
         )
 
 
-def free_tendon(legs: Legs, plans: Plans) -> Floats:
+def free_tendon(legs: Legs, plans: Operations) -> Floats:
     """Tendon of the first donor of the first plan from its belly to the cut [m], (N,)."""
     out = np.empty(len(legs.points))
     _free(legs, plans, 0, out)

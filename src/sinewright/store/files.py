@@ -66,7 +66,7 @@ def refuse_existing(target: Path, field: str) -> None:
 
 
 @dataclass(frozen=True)
-class Head:
+class FileHead:
     """What the first hundred bytes of a file tell without opening it as a database."""
 
     plain: bool
@@ -76,20 +76,20 @@ class Head:
     application: int
 
 
-def head_of(path: Path) -> Head:
+def head_of(path: Path) -> FileHead:
     """The head of a file; fields are 0 unless it is a plain SQLite file."""
     with path.open("rb") as stream:
         start = stream.read(100)
         size = stream.seek(0, os.SEEK_END)
     if len(start) < 100 or not start.startswith(MAGIC):
-        return Head(False, size, 0, 0, 0)
+        return FileHead(False, size, 0, 0, 0)
 
     def number(at: int, length: int = 4) -> int:
         return int.from_bytes(start[at : at + length], "big")
 
     page = number(16, 2)
     page = 65536 if page == 1 else page
-    return Head(True, size, page * number(28), number(60), number(68))
+    return FileHead(True, size, page * number(28), number(60), number(68))
 
 
 def refuse_bad_head(path: Path, encrypted: bool) -> None:

@@ -63,7 +63,7 @@ class StoredCase:
 
 
 @dataclass(frozen=True)
-class Kept(Generic[R]):
+class KeptRecord(Generic[R]):
     """A visit, table entry, note, stage or document with its number in the case and its version."""
 
     number: int
@@ -159,7 +159,7 @@ class Store:
         with self.snapshot() as connection:
             return _line(connection, name), read_entries(connection, name)
 
-    def records(self, name: str, kind: type[R]) -> tuple[Kept[R], ...]:
+    def records(self, name: str, kind: type[R]) -> tuple[KeptRecord[R], ...]:
         """All records of one kind, oldest first."""
         table = CONTENT_TABLES[KINDS[kind]]
         statement = (
@@ -168,7 +168,7 @@ class Store:
         with self.snapshot() as connection:
             _line(connection, name)
             rows = connection.execute(statement).all()
-        return tuple(Kept(row[0], row[1], record_from(kind, plain_content(row[2]))) for row in rows)
+        return tuple(KeptRecord(row[0], row[1], record_from(kind, plain_content(row[2]))) for row in rows)
 
     def counts(self, name: str) -> dict[str, int]:
         """How many plans, visits and other records a case has."""

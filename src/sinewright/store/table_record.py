@@ -8,10 +8,10 @@ from datetime import datetime
 from typing import Any
 
 from sinewright.case.fields import number
-from sinewright.learn.entries import Entry, Kind
+from sinewright.learn.entries import Kind, TableReading
 from sinewright.store.chain import Role
 from sinewright.store.records import TableEntry, record_from
-from sinewright.store.store import Kept, Store
+from sinewright.store.store import KeptRecord, Store
 
 _FIELD: dict[Kind, str] = {
     "tendon": "tendon_length_mm", "mark": "set_stretch_mm", "spring": "spring_force_N", "rest": "resting_ankle_deg",
@@ -26,7 +26,7 @@ class Noted:
 
     number: int
     plan: int
-    entry: Entry
+    entry: TableReading
 
 
 def noted(store: Store, name: str, plan: int) -> tuple[Noted, ...]:
@@ -35,20 +35,20 @@ def noted(store: Store, name: str, plan: int) -> tuple[Noted, ...]:
     return tuple(each for each in found if each is not None and each.plan == plan)
 
 
-def keep(store: Store, role: Role, name: str, plan: int, entry: Entry) -> int:
+def keep(store: Store, role: Role, name: str, plan: int, entry: TableReading) -> int:
     """Stores an entry; returns its number."""
     with store.write(role) as unit:
         return unit.add(name, _record(plan, entry))
 
 
-def keep_once(store: Store, role: Role, name: str, plan: int, entry: Entry) -> None:
+def keep_once(store: Store, role: Role, name: str, plan: int, entry: TableReading) -> None:
     """Stores an entry unless it stands there already: a tab that heard no answer sends the same one again."""
     if any(replace(each.entry, taken_back=None) == entry for each in noted(store, name, plan)):
         return
     keep(store, role, name, plan, entry)
 
 
-def take_back(store: Store, role: Role, name: str, plan: int, now: datetime) -> Entry | None:
+def take_back(store: Store, role: Role, name: str, plan: int, now: datetime) -> TableReading | None:
     """Marks the last entry that counts as taken back; it is kept. None when nothing counts."""
     counting = [each for each in noted(store, name, plan) if each.entry.counts]
     if not counting:
@@ -60,7 +60,7 @@ def take_back(store: Store, role: Role, name: str, plan: int, now: datetime) -> 
     return last.entry
 
 
-def _record(plan: int, entry: Entry) -> TableEntry:
+def _record(plan: int, entry: TableReading) -> TableEntry:
     """The entry in the record's own fields; one that was taken back keeps its value and says when."""
     tables: dict[str, Any] = {
         "on": entry.at.date().isoformat(), "plan": plan, "at": entry.at.isoformat(timespec="seconds"),
@@ -75,7 +75,7 @@ def _record(plan: int, entry: Entry) -> TableEntry:
     return record_from(TableEntry, {name: value for name, value in tables.items() if value is not None})
 
 
-def _noted(kept: Kept[TableEntry]) -> Noted | None:
+def _noted(kept: KeptRecord[TableEntry]) -> Noted | None:
     """A record of this app; None for one that holds another measurement than those of the table."""
     record = kept.record
     if record.at is None:
@@ -87,16 +87,16 @@ def _noted(kept: Kept[TableEntry]) -> Noted | None:
     value, limb = number(getattr(record, _FIELD[kind])), record.limb or "lying"
     assert value is not None
     at, back = datetime.fromisoformat(record.at), record.taken_back_at
-    entry = Entry(kind, value, at, knee, limb, record.note or "", datetime.fromisoformat(back) if back else None)
+    entry = TableReading(kind, value, at, knee, limb, record.note or "", datetime.fromisoformat(back) if back else None)
     return Noted(kept.number, record.plan, entry)
 
 
-def _from_note(kept: Kept[TableEntry]) -> Noted | None:
+def _from_note(kept: KeptRecord[TableEntry]) -> Noted | None:
     """A record of an earlier version of the app, which kept what has no field in a note."""
     try:
         told = json.loads(kept.record.note or "")
         back = told["taken_back"]
-        entry = Entry(
+        entry = TableReading(
             told["kind"], told["value"], datetime.fromisoformat(told["at"]), told["knee_deg"], told["limb"],
             taken_back=datetime.fromisoformat(back) if back else None,
         )  # fmt: skip

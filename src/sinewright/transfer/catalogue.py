@@ -17,10 +17,10 @@ from sinewright.transfer.surgery import (
     ROUTES,
     TO_FOOT,
     Donor,
-    Operation,
-    Part,
+    OperationRecipe,
     Recipient,
     Route,
+    TendonTransfer,
 )
 
 
@@ -37,11 +37,11 @@ class RoutedDonor:
 
 
 @dataclass(frozen=True)
-class Moved:
+class Operation:
     """One operation: id, parts with their paths, muscles that leave their place."""
 
     id: str
-    operation: Operation
+    operation: OperationRecipe
     parts: tuple[RoutedDonor, ...]
     taken: tuple[str, ...]
 
@@ -70,7 +70,7 @@ def origin_of(muscle: str) -> str:
     return row["steps"].split(">")[0].strip()
 
 
-def route_donor(part: Part) -> RoutedDonor:
+def route_donor(part: TendonTransfer) -> RoutedDonor:
     """Write out the paths of one part. Raises ValueError when the route does not serve the donor."""
     donor, route, recipient = donors()[part.donor], routes()[part.route], recipients()[part.recipient]
     if part.donor not in route.donors:
@@ -85,15 +85,15 @@ def route_donor(part: Part) -> RoutedDonor:
 
 
 @cache
-def catalogue() -> tuple[Moved, ...]:
+def catalogue() -> tuple[Operation, ...]:
     """All operations, in the order of ``surgery.OPERATIONS``."""
     return tuple(_moved(op) for op in OPERATIONS)
 
 
-def _moved(operation: Operation) -> Moved:
+def _moved(operation: OperationRecipe) -> Operation:
     parts = tuple(route_donor(p) for p in operation.parts)
     name = "+".join(f"{p.donor}.{p.route}.{p.recipient}" for p in operation.parts)
-    return Moved(name, operation, parts, tuple(p.donor for p in operation.parts) + operation.also_taken)
+    return Operation(name, operation, parts, tuple(p.donor for p in operation.parts) + operation.also_taken)
 
 
 @cache

@@ -13,7 +13,7 @@ import numpy as np
 from sinewright.arrays import Floats, Ints
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.transfer.catalogue import Moved, RoutedDonor, path_table
+from sinewright.transfer.catalogue import Operation, RoutedDonor, path_table
 from sinewright.units import m
 
 PARTS, MOST_PATHS = 2, 3
@@ -21,10 +21,10 @@ WEAVE, TUNNEL = "own-weave-overlap", "own-tunnel-length"
 
 
 @dataclass(frozen=True)
-class Sewn:
+class SewnOperation:
     """An operation as it is to be sewn: posture of fixing [rad], set stretch [m], overlap or none for the usual [m]."""
 
-    moved: Moved | None
+    moved: Operation | None
     ankle: float
     subtalar: float
     knee: float
@@ -33,7 +33,7 @@ class Sewn:
     scarred_mass: bool = False
 
 
-class Plans(NamedTuple):
+class Operations(NamedTuple):
     """C operations, each of up to two donors with up to three paths.
 
     elements (E, 3): all paths; native (12, 2): first and last element of every muscle in place.
@@ -67,10 +67,10 @@ def native_ends() -> Ints:
     return np.array([ends[name] for name in LEG_MUSCLES], dtype=np.int32)
 
 
-def build_plans(operations: Sequence[Sewn]) -> Plans:
+def build_plans(operations: Sequence[SewnOperation]) -> Operations:
     """Arrays for a list of operations; one without a moved muscle is the leg as it is."""
     c = len(operations)
-    plans = Plans(
+    plans = Operations(
         path_table().elements,
         native_ends(),
         np.full((c, PARTS), -1, dtype=np.int32),
@@ -97,7 +97,7 @@ def build_plans(operations: Sequence[Sewn]) -> Plans:
     return plans
 
 
-def _lay_part(plans: Plans, i: int, p: int, part: RoutedDonor, operation: Sewn) -> None:
+def _lay_part(plans: Operations, i: int, p: int, part: RoutedDonor, operation: SewnOperation) -> None:
     ends, to = path_table().ends, part.recipient
     plans.donor[i, p] = LEG_MUSCLES.index(part.donor.muscle)
     plans.path_count[i, p] = len(part.paths)

@@ -273,7 +273,7 @@ RECIPIENTS = (
 
 
 @dataclass(frozen=True)
-class Part:
+class TendonTransfer:
     """One donor of an operation: muscle, route, recipient."""
 
     donor: str
@@ -282,15 +282,15 @@ class Part:
 
 
 @dataclass(frozen=True)
-class Operation:
+class OperationRecipe:
     """One operation as parts; ``also_taken`` are muscles whose tendon is used without being a working donor."""
 
-    parts: tuple[Part, ...]
+    parts: tuple[TendonTransfer, ...]
     also_taken: tuple[str, ...] = ()
 
 
-def _single(donor: str, route: str, *recipients: str) -> tuple[Operation, ...]:
-    return tuple(Operation((Part(donor, route, r),)) for r in recipients)
+def _single(donor: str, route: str, *recipients: str) -> tuple[OperationRecipe, ...]:
+    return tuple(OperationRecipe((TendonTransfer(donor, route, r),)) for r in recipients)
 
 
 STIRRUP = "anterior_tibial_and_long_peroneal_stump"
@@ -328,7 +328,7 @@ OPERATIONS = (
         "cuboid_dorsum",
         "anterior_tibial_below",
     ),
-    Operation((Part("tibialis_posterior", "membrane_under", STIRRUP),), ("peroneus_longus",)),
+    OperationRecipe((TendonTransfer("tibialis_posterior", "membrane_under", STIRRUP),), ("peroneus_longus",)),
     *_single(
         "peroneus_longus",
         "front_of_fibula_under",
@@ -370,22 +370,22 @@ OPERATIONS = (
         "lateral_cuneiform_dorsum",
         "anterior_tibial_above",
     ),
-    Operation(
+    OperationRecipe(
         (
-            Part("tibialis_posterior", "membrane_under", "anterior_tibial_above"),
-            Part("peroneus_longus", "front_of_fibula_under", "anterior_tibial_above"),
+            TendonTransfer("tibialis_posterior", "membrane_under", "anterior_tibial_above"),
+            TendonTransfer("peroneus_longus", "front_of_fibula_under", "anterior_tibial_above"),
         )
     ),
-    Operation(
+    OperationRecipe(
         (
-            Part("tibialis_posterior", "membrane_under", "lateral_cuneiform_dorsum"),
-            Part("flexor_digitorum_longus", "membrane_under", "long_extensors_above"),
+            TendonTransfer("tibialis_posterior", "membrane_under", "lateral_cuneiform_dorsum"),
+            TendonTransfer("flexor_digitorum_longus", "membrane_under", "long_extensors_above"),
         )
     ),
-    Operation(
+    OperationRecipe(
         (
-            Part("peroneus_longus", "front_of_fibula_under", "anterior_tibial_above"),
-            Part("peroneus_brevis", "front_of_fibula_under", "long_extensors_above"),
+            TendonTransfer("peroneus_longus", "front_of_fibula_under", "anterior_tibial_above"),
+            TendonTransfer("peroneus_brevis", "front_of_fibula_under", "long_extensors_above"),
         )
     ),
 )

@@ -7,7 +7,7 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.desk import Desk, Example, examples
+from sinewright.app.desk import Example, Services, examples
 from sinewright.app.elements import PickFile, Say, Search, box, button, link, markup, source_note
 from sinewright.app.frame import day, page
 from sinewright.case import Case, case_from_tables, parse_case
@@ -25,7 +25,7 @@ INVENTED_NOTE = "Every age, angle and grade of these people was invented for thi
 class CasesPage:
     """What this tab shows: the lines read, the word looked for, whether those put away are shown."""
 
-    desk: Desk
+    desk: Services
     lines: tuple[CaseLine, ...]
     plans: dict[str, int]
     word: str = ""
@@ -40,7 +40,7 @@ class CasesPage:
         return tuple(line for line in self.lines if wanted in f"{line.name} {line.label} {line.side}".lower())
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/")
@@ -49,7 +49,7 @@ def register(desk: Desk) -> None:
         build(CasesPage(desk, lines, plans))
 
 
-def _read(desk: Desk, archived: bool) -> tuple[tuple[CaseLine, ...], dict[str, int]]:
+def _read(desk: Services, archived: bool) -> tuple[tuple[CaseLine, ...], dict[str, int]]:
     lines = desk.store.cases(archived)
     return lines, {line.name: desk.store.counts(line.name)["plan"] for line in lines}
 

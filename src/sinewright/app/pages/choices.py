@@ -9,19 +9,19 @@ from typing import Any
 from nicegui import ui
 
 from sinewright.app.calf_first import show_calf_first
-from sinewright.app.desk import SEED, Desk
+from sinewright.app.desk import SEED, Services
 from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, source_note
 from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
-from sinewright.app.frame import Head, page
+from sinewright.app.frame import CaseHead, page
 from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, aside, beside, beside_note, donors_of, notes, ordered, row
 from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import legs, show_caution, show_source_note, show_views
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
-from sinewright.export.ladder import Rung, axis_for
-from sinewright.results import Asked, Fired, Option, Outcome, Weighing
+from sinewright.export.ladder import LadderRow, axis_for
+from sinewright.results import Alternative, Asked, Fired, Outcome, Weighing
 from sinewright.wording.asking import beside_asking, worth_asking
 from sinewright.wording.columns import ZONE_DEG
 from sinewright.wording.rules import SUITS_WORDS, grouped
@@ -36,7 +36,7 @@ BESIDE = "beside"
 class ChoicesPage:
     """What this tab shows: the case, the weighing, and how the ladder is sorted, filtered and compared."""
 
-    desk: Desk
+    desk: Services
     exam: Examination
     weighing: Weighing | None = None
     sort: str = "worth"
@@ -55,7 +55,7 @@ class ChoicesPage:
         return ordered(kept, self.sort)
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/choices")
@@ -65,7 +65,7 @@ def register(desk: Desk) -> None:
             build(ChoicesPage(desk, found[0]), found[1])
 
 
-def build(context: ChoicesPage, head: Head) -> None:
+def build(context: ChoicesPage, head: CaseHead) -> None:
     """The whole page; the weighing begins at once."""
     with page("Choices", "choices", head), box("div", "columns"):
         with box("div", "wide"):
@@ -206,7 +206,7 @@ def _ladder(context: ChoicesPage) -> None:
     left = [each for each in outcomes if each.status == "set aside"]
     shown = able if context.every else able[:ROWS]
     context.slots["finding"].text = f"{finding(_able(context.weighing))} "
-    lifts = [Rung("", "", "workable", "", each.spread("lift_deg")) for each in able]
+    lifts = [LadderRow("", "", "workable", "", each.spread("lift_deg")) for each in able]
     axis = axis_for(lifts, 0.0)
     more = f"Show the first {ROWS} only" if context.every else f"Show {len(able) - ROWS} more"
     context.slots["ladder"].show(
@@ -379,7 +379,7 @@ def _options(context: ChoicesPage) -> None:
                 _option(option)
 
 
-def _option(option: Option) -> None:
+def _option(option: Alternative) -> None:
     item = box("li")
     dress(item, f"suits-{option.suits}", {})
     with item:

@@ -11,9 +11,9 @@ from fastapi import Request
 from nicegui import ui
 
 from sinewright import __version__
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 from sinewright.app.elements import Say, Search, box, button, markup, source_note
-from sinewright.app.frame import Head, page
+from sinewright.app.frame import CaseHead, page
 from sinewright.app.open_case import open_case
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import rows_note
@@ -27,7 +27,7 @@ MARKS = {"outside": "✕", "cannot be checked": "?", "within published spread": 
 class EvidencePage:
     """What this tab shows: the checks, and which of them."""
 
-    desk: Desk
+    desk: Services
     checks: tuple[CheckResult, ...] = ()
     outcome: str = ""
     word: str = ""
@@ -41,7 +41,7 @@ class EvidencePage:
         return sorted(kept, key=lambda each: OUTCOMES.index(each.outcome))
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/evidence")
@@ -53,7 +53,7 @@ def register(desk: Desk) -> None:
         build(EvidencePage(desk), opened[1] if opened else None)
 
 
-def build(context: EvidencePage, head: Head | None) -> None:
+def build(context: EvidencePage, head: CaseHead | None) -> None:
     """The whole page; the checks begin at once."""
     with page("Evidence", "evidence", head), box("section", "card"):
         Say("h1", "Published claims held against this program")

@@ -10,11 +10,11 @@ from fastapi import Request
 from nicegui import ui
 
 from sinewright.app import shank
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 from sinewright.app.elements import Fields, Say, box, button, link, markup, source_note
 from sinewright.app.examination import Examination
 from sinewright.app.form import PARTS, groups, part_of, path_in_words, values
-from sinewright.app.frame import PAGES, Head, page
+from sinewright.app.frame import PAGES, CaseHead, page
 from sinewright.app.open_case import open_case
 from sinewright.app.origins import origins
 from sinewright.app.where_from import found_lines, show_caution
@@ -31,14 +31,14 @@ ASKED, EVENTS = 6, 12
 class FindingsPage:
     """What this tab shows: the examination with what was refused here, the part that is open, the slots to redraw."""
 
-    desk: Desk
+    desk: Services
     exam: Examination
     part: str
     history: bool = False
     slots: dict[str, Any] = field(default_factory=dict)
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/findings")
@@ -51,7 +51,7 @@ def register(desk: Desk) -> None:
         build(FindingsPage(desk, found[0], part), found[1])
 
 
-def build(context: FindingsPage, head: Head) -> None:
+def build(context: FindingsPage, head: CaseHead) -> None:
     """The whole page."""
     with page("Findings", "findings", head):
         Say("h1", "Findings", "sr")

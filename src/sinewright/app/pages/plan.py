@@ -9,12 +9,12 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from sinewright.app.desk import SEED, Desk
+from sinewright.app.desk import SEED, Services
 from sinewright.app.elements import Say, box, button, link, markup, source_note
 from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.exchange_table import show_exchange
-from sinewright.app.frame import Head, page
+from sinewright.app.frame import CaseHead, page
 from sinewright.app.how_sewn import HowSewn, calf_first, who_chose
 from sinewright.app.ladder_rows import ordered, why
 from sinewright.app.leg_view import LegView
@@ -46,7 +46,7 @@ FROZEN_NOTE = (
 class PlanPage:
     """What this tab shows: the case, the operation, its ruler and drawing, and what a slider asks for meanwhile."""
 
-    desk: Desk
+    desk: Services
     exam: Examination
     choice: str
     kept: tuple[KeptPlan, ...]
@@ -85,7 +85,7 @@ class PlanPage:
         return next((each for each in found if each.choice.id == self.choice), None)
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/plan")
@@ -101,7 +101,7 @@ def register(desk: Desk) -> None:
         build(context, head)
 
 
-def build(context: PlanPage, head: Head) -> None:
+def build(context: PlanPage, head: CaseHead) -> None:
     """The whole page; without a choice the first under the patient's weights is taken."""
     with page("Plan", "plan", head):
         _calf_strip(context)

@@ -11,10 +11,10 @@ from nicegui import ui
 
 from sinewright.app.calendar_grid import calendar_markup, undated
 from sinewright.app.calendar_grid import sentence as calendar_sentence
-from sinewright.app.desk import Desk
+from sinewright.app.desk import Services
 from sinewright.app.elements import Say, box, button, link, markup, source_note
 from sinewright.app.every_row import EveryRow
-from sinewright.app.frame import Head, day, page
+from sinewright.app.frame import CaseHead, day, page
 from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, planned_otherwise, wish_in
 from sinewright.app.stage_line import dates_note, show_line, weeks_note
 from sinewright.app.standing_plan import plan_that_stands
@@ -26,10 +26,10 @@ from sinewright.protect.calendar import calendar_text, visits
 from sinewright.protect.protection import Wish
 from sinewright.protect.stages import HOLD_TITLES, STAGES
 from sinewright.results import Protection
-from sinewright.service.worker import Frozen
+from sinewright.service.worker import FrozenPlan
 from sinewright.store.chain import CLINICIANS, as_role
 from sinewright.store.records import Document, OperationNote, Release, Stage, record_from
-from sinewright.store.store import Kept
+from sinewright.store.store import KeptRecord
 from sinewright.units import deg
 from sinewright.wording.known import KNOWN_WORDS
 
@@ -47,12 +47,12 @@ KEPT_NOTE = "The week under Stage by stage when these stages were kept; a later 
 class ProtectPage:
     """What this tab shows: the plan that stands, the operation as noted, the stages worked out and those kept."""
 
-    desk: Desk
+    desk: Services
     name: str
-    frozen: Frozen
+    frozen: FrozenPlan
     made_at: datetime
-    note: Kept[OperationNote] | None
-    stages: tuple[Kept[Stage], ...]
+    note: KeptRecord[OperationNote] | None
+    stages: tuple[KeptRecord[Stage], ...]
     given: Given = field(default_factory=dict)
     found: Protection | None = None
     slots: dict[str, Any] = field(default_factory=dict)
@@ -63,7 +63,7 @@ class ProtectPage:
         return wish_in(self.given, self.frozen.set_stretch_mm)
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/protect")
@@ -82,14 +82,14 @@ def register(desk: Desk) -> None:
         build(context, head)
 
 
-def _read(desk: Desk, name: str, frozen: Frozen, made_at: datetime) -> ProtectPage:
+def _read(desk: Services, name: str, frozen: FrozenPlan, made_at: datetime) -> ProtectPage:
     notes = [each for each in desk.store.records(name, OperationNote) if each.record.plan == frozen.number]
     stages = tuple(each for each in desk.store.records(name, Stage) if each.record.plan == frozen.number)
     note = notes[-1] if notes else None
     return ProtectPage(desk, name, frozen, made_at, note, stages, given_in(note.record if note else None))
 
 
-def build(context: ProtectPage, head: Head) -> None:
+def build(context: ProtectPage, head: CaseHead) -> None:
     """The whole page."""
     form = ProtectForm(context.given, partial(_set, context), deg(as_sewn(context.frozen.case, None).ankle))
     context.slots["form"] = form
@@ -265,7 +265,7 @@ def roles_for(title: str) -> tuple[str, ...]:
     return tuple(role for role in CLINICIANS if role in named) or CLINICIANS
 
 
-def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
+def _stage(context: ProtectPage, stage: KeptRecord[Stage]) -> None:
     record = stage.record
     with box("li", "green" if record.released else ""):
         with box("h3"):
@@ -287,7 +287,7 @@ def _stage(context: ProtectPage, stage: Kept[Stage]) -> None:
             button("Release", lambda: _release(context, stage, chosen["role"]), aria_label=f"Release {record.title}")
 
 
-async def _release(context: ProtectPage, stage: Kept[Stage], role: str) -> None:
+async def _release(context: ProtectPage, stage: KeptRecord[Stage], role: str) -> None:
     def work() -> None:
         release = Release(on=date.today(), role=as_role(role))
         with context.desk.store.write(release.role) as unit:

@@ -10,10 +10,10 @@ from typing import Any
 from fastapi import Response
 from nicegui import app, ui
 
-from sinewright.app.desk import Desk
-from sinewright.app.elements import Say, TableEntry, box, button, link, markup, source_note
+from sinewright.app.desk import Services
+from sinewright.app.elements import Say, TableEntryBox, box, button, link, markup, source_note
 from sinewright.app.every_row import EveryRow
-from sinewright.app.frame import Head, page
+from sinewright.app.frame import CaseHead, page
 from sinewright.app.standing_plan import frozen_of, plan_that_stands
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import cautions_note, legs, show_source_note
@@ -21,10 +21,10 @@ from sinewright.choose.sewing import as_sewn
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
 from sinewright.export.theatre import MASTER, theatre_content, theatre_page
-from sinewright.learn.entries import ANGLES, PLAIN, Entry, Kind, Limb
+from sinewright.learn.entries import ANGLES, PLAIN, Kind, Limb, TableReading
 from sinewright.plan import find_choice
 from sinewright.results import TableAnswer, Told
-from sinewright.service.worker import Frozen
+from sinewright.service.worker import FrozenPlan
 from sinewright.store.table_record import Noted, keep_once, noted, take_back
 from sinewright.units import deg
 
@@ -52,9 +52,9 @@ LONGEST = timedelta(hours=36)
 class TheatrePage:
     """What this tab shows: the plan that stands, what was entered for it, and the answer."""
 
-    desk: Desk
+    desk: Services
     name: str
-    frozen: Frozen
+    frozen: FrozenPlan
     made_at: datetime
     entries: tuple[Noted, ...]
     rows: tuple[str, ...] = ()
@@ -71,7 +71,7 @@ class TheatrePage:
         return tuple(part.donor.muscle for part in find_choice(self.frozen.case, self.frozen.choice).parts)
 
 
-def register(desk: Desk) -> None:
+def register(desk: Services) -> None:
     """Puts the page and its printed form at their addresses."""
 
     @ui.page("/case/{name}/theatre")
@@ -103,7 +103,7 @@ def register(desk: Desk) -> None:
             return Response(str(problem), 404, media_type="text/plain")
 
 
-def _nothing(head: Head) -> None:
+def _nothing(head: CaseHead) -> None:
     with page("Theatre", "theatre", head):
         Say("h1", "Theatre")
         with box("section", "card"):
@@ -111,7 +111,7 @@ def _nothing(head: Head) -> None:
             link("To the plan", f"/case/{head.name}/plan", "button main")
 
 
-def build(context: TheatrePage, head: Head) -> None:
+def build(context: TheatrePage, head: CaseHead) -> None:
     """The whole page."""
     frozen = context.frozen
     with page("Theatre", "theatre", head), box("div", "theatre"):
@@ -153,7 +153,7 @@ def build(context: TheatrePage, head: Head) -> None:
 def _entries_asked(context: TheatrePage) -> None:
     knee = f"{context.knee_deg:g} as sewn"
     for kind, label, unit, ways in ASKED:
-        made = TableEntry(kind, label, unit, ways, lambda event: _enter(context, event.args))
+        made = TableEntryBox(kind, label, unit, ways, lambda event: _enter(context, event.args))
         made.props["keep"] = f"{context.name} {context.frozen.number}"
         if kind in ANGLES:
             made.posture(knee, tuple(LIMB_WORDS) if kind == "rest" else ())
@@ -249,7 +249,7 @@ async def _enter(context: TheatrePage, told: dict[str, Any]) -> None:
     await _again(context)
 
 
-def _entry(told: dict[str, Any]) -> Entry:
+def _entry(told: dict[str, Any]) -> TableReading:
     """An entry from the page: its size, its direction as a word, and for an angle how the limb lay."""
     kind = next((each[0] for each in ASKED if each[0] == told.get("kind")), None)
     if kind is None:
@@ -259,11 +259,11 @@ def _entry(told: dict[str, Any]) -> Entry:
         raise InputError(kind, f"{size:g}", "a direction as a word", "say up or down, tighter or slacker")
     value, at = -size if way in LESS else size, _moment(told.get("at"))
     if kind not in ANGLES:
-        return Entry(kind, value, at)
+        return TableReading(kind, value, at)
     knee, limb = told.get("knee"), LIMB_WORDS.get(str(told.get("limb") or "leg lying"))
     if limb is None:
         raise InputError("limb", str(told.get("limb")), ", ".join(LIMB_WORDS), "say how the shank lay")
-    return Entry(kind, value, at, None if knee is None else float(knee), limb)
+    return TableReading(kind, value, at, None if knee is None else float(knee), limb)
 
 
 def _moment(given: object) -> datetime:
