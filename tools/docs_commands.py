@@ -33,7 +33,7 @@ words under each choice, in the same order.
 shank); inward and outward are inversion and eversion; spare and short say whether the tendon reaches.
 
 **Exit codes.** 0 done; 1 unexpected error (`sinewright --debug ...` shows where); 2 input that cannot be
-used; 3 unusable source data; 4 no equilibrium found; 5 too few virtual patients agree with the examination;
+used; 3 unusable source data; 4 no equilibrium found; 5 too few virtual legs agree with the examination;
 6 the store cannot be used as asked, or is broken;
 130 stopped with Ctrl-C. Messages go to stderr and begin with `sinewright:`.
 """

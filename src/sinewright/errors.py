@@ -7,7 +7,7 @@
     +-- CaseFileError               a case file cannot be read at all (exit code 2)
     +-- SourceDataError             a published number is unusable or used against its mark (exit code 3)
     +-- SolveError                  no equilibrium was found; never replaced by a number (exit code 4)
-    +-- DoubtError                  too few virtual patients agree with the examination (exit code 5)
+    +-- DoubtError                  too few virtual legs agree with the examination (exit code 5)
     +-- StoreError                  the record cannot be opened, trusted or written (exit code 6; in store.errors)
 
 Each message is a sentence for the surgeon: which field, what was given, what is allowed, what to do.
@@ -81,6 +81,6 @@ class SolveError(SinewrightError):
 
 
 class DoubtError(SinewrightError):
-    """The virtual patients cannot carry a distribution: too few agree with the examination."""
+    """The virtual legs cannot carry a distribution: too few agree with the examination."""
 
     exit_code: ClassVar[int] = 5

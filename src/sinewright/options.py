@@ -19,7 +19,7 @@ Draws = Annotated[
         "--draws",
         metavar="N",
         min=100,
-        help="Virtual patients; at least 100, so that the ends of nine-tenths mean something.",
+        help="Virtual legs; at least 100, so that the ends of nine-tenths mean something.",
     ),
 ]
 Seed = Annotated[int, typer.Option("--seed", metavar="S", min=0, help="Same case, draws and seed: same result.")]

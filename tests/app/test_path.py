@@ -228,10 +228,10 @@ def measured_on_the_table(page: Any, case: str, example: str) -> None:
     first = page.locator(".table-entry").first
     first.get_by_text("down").click()
     first.get_by_role("button", name="Enter").click()
-    page.wait_for_selector("ol.entries li:has-text('resting angle 25 deg down')", timeout=CHOICES_S)
+    page.wait_for_selector("ol.entries li:has-text('resting angle 25° down')", timeout=CHOICES_S)
     page.wait_for_selector(".answer p", timeout=CHOICES_S)
     page.reload()
-    page.wait_for_selector("ol.entries li:has-text('resting angle 25 deg down')", timeout=CHOICES_S)
+    page.wait_for_selector("ol.entries li:has-text('resting angle 25° down')", timeout=CHOICES_S)
     page.wait_for_selector(".answer p", timeout=CHOICES_S)
     page.wait_for_selector(".tile", timeout=CHOICES_S)
     low = "e => e.getBoundingClientRect().height < 44"

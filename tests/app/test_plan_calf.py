@@ -62,7 +62,7 @@ def what_leads_stands_side_by_side(page: Any) -> None:
 def sewn_at(page: Any) -> str:
     """The ankle as the instruction tells it, as the slider should say it."""
     words = page.locator(".instruction").inner_text()
-    found = re.search(r"Hold the foot (?:(\d+) degrees? (up|down)|neutral)", words)
+    found = re.search(r"Hold the foot at (?:(\d+)° (up|down)|neutral)", words)
     assert found is not None, words
     return f"{found[1]}° {found[2]}" if found[1] else "neutral"
 
@@ -86,7 +86,7 @@ def the_program_chooses_until_the_surgeon_does(page: Any) -> None:
     assert at.endswith("down")
     assert f"{at}\n" in page.locator("table.exchange .here").inner_text().replace("\t", "\n")
     assert ankle.locator(".by").inner_text() == "chosen by the program"
-    assert "instead of the usual 8 degrees above neutral" in page.locator(f"{CARD} .watch").inner_text()
+    assert "instead of the usual 8° up" in page.locator(f"{CARD} .watch").inner_text()
     tension = slider(page, "Mark of the muscle").locator(".value").inner_text()
     typed = page.get_by_label("Ankle while sewing, typed")
     typed.fill("12")
@@ -94,7 +94,7 @@ def the_program_chooses_until_the_surgeon_does(page: Any) -> None:
     said(page, "version 2")
     assert ankle.locator(".by").inner_text() == "set by the surgeon"
     assert sewn_at(page) == ankle.locator(".value").inner_text() == "12° up"
-    assert "The plan sews with the ankle 12 degrees above" in page.locator(f"{CARD} .watch").inner_text()
+    assert "The plan sews with the ankle 12° up" in page.locator(f"{CARD} .watch").inner_text()
     assert slider(page, "Mark of the muscle").locator(".value").inner_text() != tension
     page.get_by_role("button", name="Let the program choose the posture").click()
     said(page, "version 3")

@@ -94,7 +94,7 @@ def a_reading_outlives_a_kill(page: Any, quick: Served, case: str) -> Any:
     asked.get_by_label("Foot rests: knee bent").fill("90")
     asked.get_by_text("shank hanging").click()
     asked.get_by_role("button", name="Enter").click()
-    told = "li:has-text('resting angle 12 deg down, shank hanging, knee bent 90 deg')"
+    told = "li:has-text('resting angle 12° down, shank hanging, knee 90° bent')"
     page.wait_for_selector(f"ol.entries {told}", timeout=CHOICES_S)
     assert asked.get_by_label("Foot rests", exact=True).input_value() == ""
     page.get_by_label("Spring scale at the mark").fill("40")

@@ -202,7 +202,7 @@ def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -
     for beyond in (ruler.low_mm - 2.0, ruler.high_mm + 2.0):
         assert moment.get(beyond, 0.0) < kept * best
     assert ruler.loose.set_stretch_mm == -1.0 and ruler.tight.set_stretch_mm == 9.0
-    assert "4 mm past its own resting place" in " ".join(ruler.sentences)
+    assert "4 mm past its start point" in " ".join(ruler.sentences)
 
 
 def test_the_stretch_that_does_the_same_in_another_posture_does_the_same() -> None:

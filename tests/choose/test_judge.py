@@ -38,13 +38,13 @@ def test_a_sound_choice_needs_no_words() -> None:
         (
             {"lift_deg": (-40.0, -25.0, -11.0)},
             "set aside",
-            "It would not lift the foot: 25 degrees down in the middle leg.",
+            "It would not lift the foot: 25° down in the middle leg.",
         ),
         ({"donor": 0.49}, "doubtful", "The donor has about 49 % of its normal strength."),
         ({"share_of_normal": (0.02, 0.09, 0.2)}, "doubtful", "It gives about 9 % of a normal lift."),
-        ({"pushdown_deg": (-25.0, -15.0, 5.0)}, "workable", "The calf can push the foot only to 15 degrees down."),
-        ({"pushdown_deg": (-5.0, 4.0, 9.0)}, "workable", "The calf can push the foot only to 4 degrees up."),
-        ({"past": 14.6}, "workable", "The lowest fibres lie 15 mm past the junction."),
+        ({"pushdown_deg": (-25.0, -15.0, 5.0)}, "workable", "The calf can push the foot only to 15° down."),
+        ({"pushdown_deg": (-5.0, 4.0, 9.0)}, "workable", "The calf can push the foot only to 4° up."),
+        ({"past": 14.6}, "workable", "The lowest muscle fibres reach 15 mm beyond the junction."),
         ({"failed": 0.08}, "doubtful", "8 of 100 legs found no balance."),
     ],
 )
@@ -72,7 +72,7 @@ def test_several_doubts_stand_in_one_sentence() -> None:
     assert status == "doubtful"
     assert reason == (
         "The tendon may not reach; the donor has about 30 % of its normal strength; "
-        "the lowest fibres lie 20 mm past the junction."
+        "the lowest muscle fibres reach 20 mm beyond the junction."
     )
 
 

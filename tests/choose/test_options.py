@@ -44,7 +44,7 @@ def way(id: str, changes: dict[str, Any]) -> Alternative:
         ("nerve_surgery", {"history.onset_months": 15}, "unclear", "15 months"),
         ("nerve_surgery", {}, "no", "20 months"),
         ("nerve_surgery", GONE | {"history.onset_months": 3}, "no", "nothing to reach"),
-        ("calf_lengthening", {STRAIGHT: -6, BENT: 4}, "yes", "6 degrees below neutral"),
+        ("calf_lengthening", {STRAIGHT: -6, BENT: 4}, "yes", "6° down"),
         ("calf_lengthening", {STRAIGHT: 4, BENT: 12}, "unclear", "does not lift"),
         ("calf_lengthening", {}, "no", "not short"),
         ("calf_lengthening", {STRAIGHT: None, BENT: None}, "unclear", "not given"),

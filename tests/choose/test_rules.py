@@ -29,7 +29,7 @@ FDL = "flexor_digitorum_longus.membrane_under.lateral_cuneiform_dorsum"
 
 # code, findings that fire it, findings close by that do not, words of the sentence
 PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
-    ("fixed_below_neutral", {STRAIGHT: -10, BENT: -4}, {STRAIGHT: -10, BENT: 0}, "4 degrees below neutral"),
+    ("fixed_below_neutral", {STRAIGHT: -10, BENT: -4}, {STRAIGHT: -10, BENT: 0}, "4° down"),
     ("fixed_below_neutral", {"foot.equinus_fixed": True}, {"foot.equinus_fixed": False}, "every position of the knee"),
     (
         "fixed_below_neutral",
@@ -45,7 +45,7 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
     ),
     ("tight_calf", {STRAIGHT: 5, BENT: 11}, {STRAIGHT: 6, BENT: 11}, "the gastrocnemius is short"),
     ("tight_calf", {STRAIGHT: 10, BENT: 10}, {STRAIGHT: 10, BENT: 11}, "gastrocnemius and soleus are both short"),
-    ("tight_calf", {STRAIGHT: -8, BENT: 6}, {STRAIGHT: 12, BENT: 20}, "8 degrees below neutral with the knee straight"),
+    ("tight_calf", {STRAIGHT: -8, BENT: 6}, {STRAIGHT: 12, BENT: 20}, "8° down with the knee straight"),
     ("tight_calf", {STRAIGHT: 3, BENT: None}, {STRAIGHT: 8, BENT: None}, "is not given"),
     (
         "tight_calf",
@@ -54,12 +54,12 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
         "leaves the soleus",
     ),
     ("short_of_preferred", {STRAIGHT: 9}, {STRAIGHT: 10}, "less than preferred"),
-    ("fixing_posture", {STRAIGHT: 5, BENT: 8}, {STRAIGHT: 10, BENT: 12}, "instead of the usual 8 degrees"),
+    ("fixing_posture", {STRAIGHT: 5, BENT: 8}, {STRAIGHT: 10, BENT: 12}, "instead of the usual 8° up"),
     (
         "fixing_posture",
         {STRAIGHT: 10, BENT: 13, "plan.fixing_ankle_deg": 15},
         {STRAIGHT: 10, BENT: 13, "plan.fixing_ankle_deg": 11},
-        "goes to about 11 degrees above neutral",
+        "goes to about 11° up",
     ),
     ("range_unknown", {STRAIGHT: None, BENT: None}, {STRAIGHT: None}, "not given"),
     (

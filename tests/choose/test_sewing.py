@@ -85,9 +85,9 @@ def test_the_rule_speaks_of_a_wish_out_of_reach_and_of_a_lowered_usual() -> None
         return [r.text for r in rules_of_patient(changed(example("stiff_calf"), changes)) if r.code == "fixing_posture"]
 
     (lowered,) = told({})
-    assert "6 degrees below neutral instead of the usual 8 degrees above" in lowered
+    assert "6° down instead of the usual 8° up" in lowered
     (out,) = told({"plan.fixing_ankle_deg": 10})
-    assert "10 degrees above neutral" in out and "about 3 degrees below neutral" in out and "lengthen" in out
+    assert "ankle 10° up" in out and "about 3° down" in out and "lengthen" in out
     assert told({"plan.fixing_ankle_deg": -4}) == []
     assert told({STRAIGHT: 14, BENT: 20}) == []
 

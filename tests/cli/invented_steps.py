@@ -30,7 +30,7 @@ RULER = Ruler(
     tight=mark(12.0),
     low_mm=-2.0,
     high_mm=10.0,
-    sentences=("Mark the junction.", "Pull until the mark lies 7 mm past its own resting place."),
+    sentences=("Mark the junction.", "Pull until the mark lies 7 mm past its start point."),
 )
 METER = Answered("Strength", "A dynamometer on the donor", True, 0.36, 0.31, 0.05, 0.04, 0.052, 0.4, field="at")
 ANGLE = Answered(

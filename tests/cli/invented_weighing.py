@@ -65,7 +65,7 @@ THIRD = workable(
 DOUBT = Outcome(
     choice("d", "Short peroneal", "long toe extensors"),
     "doubtful",
-    "In 8 of 100 virtual patients no resting position was found.",
+    "In 8 of 100 virtual legs no resting position was found.",
     SECOND.quantities,
     failed_share=0.08,
     standing=standing(3, 0.5, 0.79),
@@ -73,7 +73,7 @@ DOUBT = Outcome(
 ASIDE = Outcome(
     choice("e", "Great-toe flexor", "medial cuneiform"),
     "set aside",
-    "The tendon ends 31 mm short of the bone in half of the virtual patients.",
+    "The tendon ends 31 mm short of the bone in half of the virtual legs.",
 )
 
 WEIGHING = Weighing(

@@ -99,7 +99,7 @@ def test_the_case_is_never_overwritten_and_the_plan_not_even_begun(
             2,
             "sinewright: --draws: given 3, allowed at least 50",
         ),
-        (DoubtError("too few virtual patients agree"), 5, "sinewright: too few virtual patients agree"),
+        (DoubtError("too few virtual legs agree"), 5, "sinewright: too few virtual legs agree"),
         (ZeroDivisionError("inner"), 1, "stopped by an error of its own, ZeroDivisionError"),
         (KeyboardInterrupt(), 130, ""),
     ],

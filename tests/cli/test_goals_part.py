@@ -25,16 +25,18 @@ def said(outcome: object, screen: Screen) -> str:
 
 def test_a_row_says_worth_goals_and_reserve(plain: Screen) -> None:
     told = said(FIRST, plain)
-    assert "Worth 70 of 100 on average (60 to 80). First by worth." in told
-    assert "Goals met: no brace 70, small operation 70." in told
+    assert "Weighted goals 70 of 100 on average (60 to 80). Best weighted goals." in told
+    assert "Each goal: no brace 70, small operation 70." in told
     assert "If it fails: Long peroneal, long toe extensors, above the retinaculum." in told
 
 
 def test_overlap_is_said_as_not_told_apart(plain: Screen) -> None:
-    assert "Not told apart from the first, which is worth more in 61 of 100 virtual patients." in said(SECOND, plain)
+    assert "Difference from the first is within the doubt: the first is better in 61 of 100 virtual legs." in said(
+        SECOND, plain
+    )
     assert "If it fails: no other choice is left." in said(SECOND, plain)
     told = said(THIRD, plain)
-    assert "The first is worth more in 97 of 100 virtual patients." in told
+    assert "The first is better in 97 of 100 virtual legs." in told
     assert "told apart" not in told
 
 

@@ -87,15 +87,15 @@ def test_a_higher_lift_never_stands_further_left() -> None:
 
 def test_doubt_keeps_its_reason_and_the_share_without_solution_under_the_bar() -> None:
     page = " ".join(" ".join(drawn(120)).split())
-    assert "doubtful: In 8 of 100 virtual patients no resting position was found." in page
-    assert "no solution in 8.0 % of the virtual patients, left out" in page
+    assert "doubtful: In 8 of 100 virtual legs no resting position was found." in page
+    assert "no solution in 8.0 % of the virtual legs, left out" in page
 
 
 def test_one_reason_stands_once_over_all_it_holds_for(plain: Screen) -> None:
     twin = replace(ASIDE, choice=replace(ASIDE.choice, id="f", subtitle="third ray"))
     lines = [line.plain for line in aside_lines([ASIDE, twin], plain)]
     assert lines == [
-        "- The tendon ends 31 mm short of the bone in half of the virtual patients.",
+        "- The tendon ends 31 mm short of the bone in half of the virtual legs.",
         "    Great-toe flexor: medial cuneiform",
         "    Great-toe flexor: third ray",
     ]

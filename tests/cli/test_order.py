@@ -1,4 +1,4 @@
-"""Order and finding come from worth under the weights and from how many virtual patients agree."""
+"""Order and finding come from worth under the weights and from how many virtual legs agree."""
 
 from __future__ import annotations
 
@@ -34,10 +34,10 @@ def test_without_a_place_status_and_id_decide() -> None:
 @pytest.mark.parametrize(
     ("first_better", "sentence"),
     [
-        ((0.5, 0.6, 0.79, 0.8), "The first and two others are not told apart"),
-        ((0.5, 0.6, 0.9), "The first and one other are not told apart"),
-        ((0.5, 0.6), "Both are not told apart"),
-        ((0.5, 0.6, 0.7), "All three are not told apart"),
+        ((0.5, 0.6, 0.79, 0.8), "The first and two others are as good within the doubt"),
+        ((0.5, 0.6, 0.9), "The first and one other are as good within the doubt"),
+        ((0.5, 0.6), "Both are as good within the doubt"),
+        ((0.5, 0.6, 0.7), "All three are as good within the doubt"),
         ((0.5, 0.8, 0.9), "The first stands apart"),
         ((0.5,), "One choice is left"),
         ((), "No choice is left"),
@@ -46,7 +46,7 @@ def test_without_a_place_status_and_id_decide() -> None:
 def test_the_finding_says_what_the_virtual_patients_say(first_better: Sequence[float], sentence: str) -> None:
     told = finding(weighed(*first_better))
     assert sentence in told
-    assert ("what each costs" in told) == ("not told apart" in sentence)
+    assert ("what each costs" in told) == ("within the doubt" in sentence)
 
 
 def test_a_ladder_below_neutral_says_so() -> None:

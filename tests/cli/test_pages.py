@@ -37,7 +37,7 @@ def test_weigh_begins_with_the_side_and_ends_with_the_cautions(plain: Screen) ->
     other = page(weigh_lines(replace(WEIGHING, side="left"), plain, PrintedRows()))
     assert other.startswith("[ L  left foot ]")
     assert "Not a medical device" in told.split("Cautions")[-1]
-    assert "The first and two others are not told apart" in told
+    assert "The first and two others are as good within the doubt" in told
 
 
 def test_warnings_carry_source_and_how_it_is_known(plain: Screen) -> None:

@@ -30,7 +30,7 @@ TENSION = FixingTension(
 
 def page(width: int, full: bool = False, ruler: object = RULER) -> list[str]:
     screen = Screen(Stream(full), width, full)
-    lines = ruler_lines(ruler, TENSION, "left", "quiet-otter-58", "300 virtual patients, seed 1", screen)  # type: ignore[arg-type]
+    lines = ruler_lines(ruler, TENSION, "left", "quiet-otter-58", "300 virtual legs, seed 1", screen)  # type: ignore[arg-type]
     return [line.plain.rstrip() for line in lines]
 
 
@@ -40,7 +40,7 @@ def test_every_width_holds_the_page_and_every_number(width: int, full: bool) -> 
     lines = page(width, full)
     assert max(map(len, lines)) <= width
     told = " ".join(" ".join(lines).split())
-    for part in ("5 mm looser", "7 mm past", "5 mm tighter", "left foot", "Pull until the mark lies 7 mm past"):
+    for part in ("5 mm slacker", "7 mm tighter", "5 mm tighter", "left foot", "Pull until the mark lies 7 mm past"):
         assert part in told
     assert "set, read at once, 31 N (0 to 140); 25 N (0 to 110) after early relaxation" in told
     assert "crept by 2.5 mm (1.2 to 4.8), 13 N (0 to 80)" in told
@@ -73,7 +73,7 @@ def test_the_pointer_and_the_interval_stand_at_their_millimetres(width: int) -> 
 
 def test_the_finding_says_the_interval_and_whether_the_plan_lies_in_it() -> None:
     told = " ".join(page(200))
-    assert "or more: 2 mm short of to 10 mm past its resting place; this plan, 7 mm past, lies inside." in told
+    assert "or more: 2 mm slacker to 10 mm tighter; this plan, 7 mm tighter, lies inside." in told
     assert "lies OUTSIDE" in " ".join(page(200, ruler=replace(RULER, high_mm=4.0)))
 
 
@@ -90,7 +90,7 @@ def test_bands_rise_where_the_numbers_rise() -> None:
 def test_draws_without_a_solution_are_said() -> None:
     assert "No solution" not in " ".join(page(100))
     spoilt = replace(RULER, marks=(*RULER.marks[:-1], mark(16.0, failed_share=0.031)))
-    assert "No solution in up to 3.1 % of the virtual patients" in " ".join(page(100, ruler=spoilt))
+    assert "No solution in up to 3.1 % of the virtual legs" in " ".join(page(100, ruler=spoilt))
 
 
 def test_the_document_fits_its_schema_and_the_schema_in_docs() -> None:
@@ -112,7 +112,7 @@ def test_the_command_prints_writes_and_passes_the_choice_on(
     target = case_file.parent / "ruler.json"
     told = run("ruler", case_file, "--choice", "a", "--draws", "200", "--seed", "3", "--json", target)
     assert (told.code, told.err, asked) == (0, "", [("a", 200, 3)])
-    assert told.out.startswith("[ R  right foot ]  quiet-otter-58  200 virtual patients, seed 3")
+    assert told.out.startswith("[ R  right foot ]  quiet-otter-58  200 virtual legs, seed 3")
     assert json.loads(target.read_text("utf-8"))["seed"] == 3
 
 

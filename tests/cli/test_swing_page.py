@@ -43,18 +43,18 @@ PAGE = SwingPage(
 @pytest.mark.parametrize("width", [60, 100, 200])
 def test_every_foot_is_told_with_its_doubt(width: int) -> None:
     screen = Screen(Stream(terminal=False), width=width, full=False)
-    lines = [line.plain for line in swing_lines(PAGE, "left", "quiet-otter-58", "300 virtual patients, seed 1", screen)]
+    lines = [line.plain for line in swing_lines(PAGE, "left", "quiet-otter-58", "300 virtual legs, seed 1", screen)]
     assert max(len(line) for line in lines) <= width
     told = " ".join(" ".join(lines).split())
     assert "left foot" in told
     assert "clears 5 mm: 1 in 100 (0 to 3); lowest point of the sole 50 mm below the floor (70 to 30 below)" in told
     assert "mid-swing: ankle 30 deg down (38 to 22 down)" in told
     assert "hip 12 deg (6 to 19), knee" in told
-    assert told.count("letting the foot down") == 1
+    assert told.count("lowering the foot after") == 1
     assert "the lifters give 3.0 Nm (1.5 to 4.5), the floor asks for 19.0 Nm (14.0 to 24.0)" in told
     assert "no solution in 2.0 %" in told
     assert "clears the floor by 5 mm: today 1 in 100 (0 to 3), in a stiff brace 1 in 100 (0 to 3)" in told
-    assert "without slap: today 0 in 100 (0 to 1)" in told
+    assert "foot lowered under control after heel strike: today 0 in 100 (0 to 1)" in told
 
 
 def test_what_is_none_in_all_is_said_without_brackets() -> None:
@@ -64,9 +64,9 @@ def test_what_is_none_in_all_is_said_without_brackets() -> None:
     )
     screen = Screen(Stream(terminal=False), width=200, full=False)
     page = replace(PAGE, feet=(foot,))
-    told = " ".join(line.plain for line in swing_lines(page, "left", "quiet-otter-58", "300 virtual patients", screen))
-    assert "(steppage): none in all" in told
-    assert "the lifters give nothing in all, the floor asks for" in told
+    told = " ".join(line.plain for line in swing_lines(page, "left", "quiet-otter-58", "300 virtual legs", screen))
+    assert "(steppage): none in any virtual leg" in told
+    assert "the lifters give no lifting moment in any virtual leg, the floor asks for" in told
 
 
 def test_json_follows_its_schema() -> None:

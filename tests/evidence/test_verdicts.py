@@ -35,8 +35,8 @@ def check(id: str):  # type: ignore[no-untyped-def]
 
 
 def test_an_angle_is_told_in_words() -> None:
-    assert angle(5.0) == "5.0 deg up"
-    assert angle(-12.34) == "12.3 deg down"
+    assert angle(5.0) == "5.0° up"
+    assert angle(-12.34) == "12.3° down"
     assert unit("")(1.0) == "1.0"
 
 

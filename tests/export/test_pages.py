@@ -17,10 +17,10 @@ from sinewright.export.consent import consent_page
 from sinewright.export.patient import Step, patient_page, planned_steps, published_steps
 from sinewright.export.planned import Planned, PlanReference
 from sinewright.export.theatre import cautions_of, theatre_page
-from sinewright.export.translate import words_in
-from sinewright.export.words import angle_words, range_words
 from sinewright.protect.protection import Wish, protection
 from sinewright.results import Fired, View
+from sinewright.wording.directions import UP_DOWN, angle_words
+from sinewright.wording.language import words_in
 
 from .paper import sheets, words_of
 
@@ -139,7 +139,7 @@ def test_the_theatre_page_holds_the_numbers_with_their_units(planned: Planned) -
     told = words_of(pdf)
     assert len(sheets(pdf)) == 1
     rest = planned.outcome.spread("rest_on_table_deg")
-    assert rest is not None and angle_words(rest.p50) in told and range_words(rest) in told
+    assert rest is not None and angle_words(rest.p50) in told and UP_DOWN.ends(rest) in told
     for one in planned.leg.tendons(planned.leg.fixing):
         assert f"{1000.0 * one.free:.0f} mm" in told and one.laid.donor.cut_at in told
         assert f"{1000.0 * one.overlap:.0f} mm" in told
@@ -207,7 +207,7 @@ def test_the_patient_page_in_each_language(right_foot: Planned, language: str, s
     both = sheets(pdf)
     assert len(both) == 2 and all(side in sheet.words for sheet in both)
     told = words_of(pdf)
-    assert "2027-01-26" in told, "eight weeks after the operation"
+    assert "26 January 2027" if language == "en" else "26. Januar 2027" in told, "eight weeks after the operation"
     assert "Ward 3" in told
     assert ("Your team decides" if language == "en" else "Ihr Team entscheidet") in told
     assert ("Call us at once" if language == "en" else "Rufen Sie uns sofort an") in told
@@ -231,7 +231,7 @@ def test_steps_of_a_plan_of_protection_replace_the_published_times(right_foot: P
         Step("sport", 0, 0, "", "unknown"),
     )
     told = words_of(patient_page(right_foot, steps=steps)[0])
-    assert "not before week 5" in told and "your team tells you" in told and "100 N, stands 150 N (1.5 times)" in told
+    assert "not before week 5" in told and "your team tells you" in told and "pull 100 N, holds 150 N (1.5 x)" in told
     assert "What other teams do" not in told
     assert published_steps()[0].key == "hold"
 
@@ -246,7 +246,7 @@ def test_an_external_frame_asks_the_patient_to_watch_its_pins(right_foot: Planne
 def test_the_consent_companion_counts_and_names_sources(planned: Planned) -> None:
     told = words_of(consent_page(planned)[0])
     assert len(re.findall(r"\d+ of 100 \(\d+ to \d+\)", told)) >= 4
-    for said in ("Other ways", "Brace", "What we can not know", "Not a consent form", "Your own leg may still do"):
+    for said in ("Other ways", "Brace", "What we cannot know", "Not a consent form", "Your own leg may still do"):
         assert said in told
     assert "5 of 17" in told or "an infection of the wound" in told
     assert "signature" not in told.lower()

@@ -16,11 +16,11 @@ from sinewright.export.plain import FLAGS, WARNINGS, own_habits, plain_cautions,
 from sinewright.export.planned import Planned
 from sinewright.export.reading import GRADE_AT_12, grade
 from sinewright.export.theatre import cautions_of, theatre_page
-from sinewright.export.translate import OWN, words_in
 from sinewright.reference import load
 from sinewright.results import Caution, Fired, View
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.surgery import DONORS, RECIPIENTS, ROUTES
+from sinewright.wording.language import OWN, words_in
 
 from .paper import sheets, words_of
 
@@ -149,8 +149,8 @@ def test_the_tension_of_the_plan_stands_apart_on_the_theatre_page(planned: Plann
     assert found.at_once_N.p75 >= found.after_relaxation_N.p75 >= found.settled_N.p75 >= 0.0
     told = words_of(theatre_page(planned)[0])
     assert f"Set, on a scale at once: {found.at_once_N.p50:.0f} N" in told
-    assert f"Settled: {found.settled_N.p50:.0f} N" in told and f"{found.creep_mm.p50:.1f} mm longer" in told
+    assert f"Settled: {found.settled_N.p50:.0f} N" in told and f"longer by {found.creep_mm.p50:.1f} mm" in told
 
 
 def test_the_language_files_are_of_the_package() -> None:
-    assert all((files("sinewright.export") / "language" / f"{code}.toml").is_file() for code in OWN)
+    assert all((files("sinewright.wording") / "languages" / f"{code}.toml").is_file() for code in OWN)

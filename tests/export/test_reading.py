@@ -7,7 +7,7 @@ import pytest
 from sinewright.export.patient import patient_content, published_steps
 from sinewright.export.planned import Planned
 from sinewright.export.reading import GRADE_AT_12, count, grade, syllables
-from sinewright.export.translate import words_in
+from sinewright.wording.language import words_in
 
 HARD = (
     "Postoperative rehabilitation necessitates individualised immobilisation, and neuromuscular re-education of the "

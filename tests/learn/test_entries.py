@@ -38,8 +38,8 @@ def test_a_bare_number_or_a_sign_is_refused_with_what_to_do(text: str) -> None:
 @pytest.mark.parametrize(
     ("kind", "value", "told"),
     [
-        ("rest", -95.0, "95 deg down"),
-        ("rest", 60.0, "60 deg up"),
+        ("rest", -95.0, "95° down"),
+        ("rest", 60.0, "60° up"),
         ("mark", 80.0, "80 mm tighter"),
         ("tendon", 13.0, "13 mm"),
         ("spring", -1.0, "-1 N"),

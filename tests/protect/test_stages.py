@@ -48,7 +48,7 @@ def test_a_weak_construct_with_an_eager_schedule_is_refused_a_green_line_with_th
     assert f"{motion.strength_p05_N:.0f} N or less against a middle load of {motion.load_p50_N:.0f} N" in motion.reason
     assert f"{motion.ratio:.1f} times, {motion.needed:.1f} wanted" in motion.reason
     assert motion.week is None and motion.on is None
-    assert "No green line" in result.sentences[0]
+    assert "The margin is not kept for" in result.sentences[0]
 
 
 def test_a_strong_junction_keeps_what_a_weak_one_does_not() -> None:

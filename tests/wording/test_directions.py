@@ -46,7 +46,7 @@ ALL = [UP_DOWN, DOWN_UP, IN_OUT, OUT_IN, VARUS_VALGUS, BENT, MOMENT, PERCENT, RE
         (MOMENT, 4.24, "4.2 Nm"),
         (MOMENT, -1.0, "1.0 Nm down"),
         (PERCENT, 0.0, "0 %"),
-        (STRETCH, -4.0, "4 mm slacker than at rest"),
+        (STRETCH, -4.0, "4 mm slacker"),
     ],
 )
 def test_a_number_is_said_with_its_direction(direction: Direction, value: float, said: str) -> None:
@@ -100,5 +100,5 @@ def test_columns_are_quantities_and_the_share_is_printed_in_percent() -> None:
 
 
 def test_a_posture_never_shows_an_angle_without_its_direction() -> None:
-    told = sewn_words(-4.0, Posture(ankle_deg=-8.0, subtalar_deg=5.0, knee_deg=30.0), "°")
-    assert told == "Sewn 4 mm slacker than at rest, with ankle 8° down, hindfoot 5° inward, knee 30° bent."
+    told = sewn_words(-4.0, Posture(ankle_deg=-8.0, subtalar_deg=5.0, knee_deg=30.0))
+    assert told == "Set stretch 4 mm slacker; sewn with ankle 8° down, hindfoot 5° inward, knee 30° bent."

@@ -17,6 +17,7 @@ from sinewright.choose.sewing import fixing_posture
 from sinewright.results import CALF_PROCEDURES
 from sinewright.service.worker import Following, Sewing
 from sinewright.wording.calf import SAID
+from sinewright.wording.directions import MARK
 
 PLACE = "calf"
 """Where the calf procedure is chosen, for links that lead there."""
@@ -45,14 +46,14 @@ class Control:
 
 CONTROLS = {
     GAIN: Control("Gain expected from it", "gain of the calf", "°", zero="none"),
-    STRETCH: Control("Mark of the muscle", "tension", "mm", "past its own rest", "short of it", "at its own rest"),
+    STRETCH: Control("Mark of the muscle", "set stretch", "mm", MARK.plus, "short of it", MARK.zero),
     OVERLAP: Control("Junction overlap", "overlap"),
     ANKLE: Control("Ankle while sewing", "ankle", "°", "up", "down", "neutral"),
     KNEE: Control("Knee while sewing", "knee", "°", "bent", "", "straight"),
-    HEEL: Control("Heel while sewing", "heel", "°", "in", "out", "straight"),
+    HEEL: Control("Hindfoot while sewing", "hindfoot", "°", "in", "out", "straight"),
 }
 FREED = {
-    (GAIN,): "Let the program expect the gain", (STRETCH,): "Let the program choose the tension",
+    (GAIN,): "Let the program expect the gain", (STRETCH,): "Let the program choose the set stretch",
     (OVERLAP,): "Take the usual overlap", POSTURE: "Let the program choose the posture",
 }  # fmt: skip
 

@@ -26,7 +26,7 @@ def show_line(found: Protection, place: int, line: StageLine) -> None:
             with box("p", "watch"):
                 Say("span", f"{line.reason[:1].upper()}{line.reason[1:]}. ")
                 markup(source_note("computed", numbers_note(found, line), f"what stands against {line.title}"), "span")
-        Say("p", f"Released by: {line.released_by}. Look first: {line.look_first}.", "hint")
+        Say("p", f"To be released by: {line.released_by}. Check first: {line.look_first}.", "hint")
 
 
 def _weeks(line: StageLine) -> None:

@@ -220,7 +220,7 @@ def rules_note(rules: Sequence[Fired]) -> str:
 def cautions_note(rules: Sequence[Fired], cautions: Sequence[Caution]) -> str:
     """Where a list of cautions comes from: what the sources of the rules say, then each caution with its own."""
     told = [f"{each.text}\n{KNOWN_WORDS[each.known]}: {each.source}" for each in cautions]
-    return "\n\n".join(filter(None, (rules_note(rules), *told))) or "No rule spoke and no caution was raised."
+    return "\n\n".join(filter(None, (rules_note(rules), *told))) or "No rule applies and no caution was raised."
 
 
 def show_caution(caution: Caution) -> None:

@@ -61,7 +61,7 @@ class PlanWishes(Section):
         "mm",
         -30,
         60,
-        "set stretch: donor's muscle-tendon junction beyond its resting place once sewn; tighter positive",
+        "set stretch: donor's muscle-tendon junction beyond its start point once sewn; tighter positive",
     )
     only_donors: tuple[MuscleName, ...] = words("weigh these donors only")
     exclude_donors: tuple[MuscleName, ...] = words("never weigh these donors")

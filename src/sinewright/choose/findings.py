@@ -89,13 +89,6 @@ def passive_up(case: Case) -> tuple[float | None, float | None]:
     return number(motion.dorsiflexion_knee_straight_deg), number(motion.dorsiflexion_knee_bent_deg)
 
 
-def angle(degrees: float) -> str:
-    """``8 degrees below neutral``, ``neutral``, ``5 degrees above neutral``."""
-    if round(degrees) == 0:
-        return "neutral"
-    return f"{abs(degrees):.0f} degrees {'above' if degrees > 0 else 'below'} neutral"
-
-
 def names(muscles: Iterable[str]) -> str:
     """Titles of muscles in one text: ``Tibialis posterior and long toe flexor``."""
     first, *rest = [TITLES[name] for name in muscles]

@@ -2,11 +2,11 @@
 
 from sinewright.reference import load
 from sinewright.results import Spread, Status
+from sinewright.wording.directions import angle_words
 
 FAILED_TOO_OFTEN, WEAK_SHARE, WEAK_DONOR = "own-judge-failed-share", "own-judge-weak-share", "own-judge-weak-donor"
-NEUTRAL_DEG = 0.0
 LOW_LIFT, MUSCLE_PAST, MUCH_PAST = "own-judge-low-lift", "own-judge-muscle-past", "own-judge-much-muscle-past"
-LEAST_PUSH_DOWN_DEG = -20.0  # plantarflexion that walking uses, row pa-gait-need-pf
+WALKING_PUSHES = "pa-gait-need-pf"  # row: plantarflexion that walking uses [deg down]
 ROWS = (FAILED_TOO_OFTEN, WEAK_SHARE, WEAK_DONOR, LOW_LIFT, MUSCLE_PAST, MUCH_PAST)
 
 
@@ -23,7 +23,7 @@ def judge(
     if reach.p95 < 0.0:
         return "set aside", f"The tendon does not reach: {-reach.p50:.0f} mm short in the middle leg."
     if lift.p95 < limit(LOW_LIFT):
-        return "set aside", f"It would not lift the foot: {_angle(lift.p50)} in the middle leg."
+        return "set aside", f"It would not lift the foot: {angle_words(lift.p50)} in the middle leg."
     doubts = []
     if reach.p50 < 0.0:
         doubts.append(f"the tendon is {-reach.p50:.0f} mm short in the middle leg")
@@ -31,12 +31,12 @@ def judge(
         doubts.append("the tendon may not reach")
     if donor_now < limit(WEAK_DONOR):
         doubts.append(f"the donor has about {100 * donor_now:.0f} % of its normal strength")
-    if quantities["pushdown_deg"].p50 > LEAST_PUSH_DOWN_DEG:
-        doubts.append(f"the calf can push the foot only to {_angle(quantities['pushdown_deg'].p50)}")
+    if quantities["pushdown_deg"].p50 > -load().row(WALKING_PUSHES).value:
+        doubts.append(f"the calf can push the foot only to {angle_words(quantities['pushdown_deg'].p50)}")
     if share.p50 < limit(WEAK_SHARE):
         doubts.append(f"it gives about {100 * share.p50:.0f} % of a normal lift")
     if belly_past_mm > limit(MUSCLE_PAST):
-        doubts.append(f"the lowest fibres lie {belly_past_mm:.0f} mm past the junction")
+        doubts.append(f"the lowest muscle fibres reach {belly_past_mm:.0f} mm beyond the junction")
     if failed_share > limit(FAILED_TOO_OFTEN):
         doubts.append(f"{100 * failed_share:.0f} of 100 legs found no balance")
     grave = (
@@ -48,7 +48,3 @@ def judge(
     )
     text = "; ".join(doubts)
     return ("doubtful" if grave else "workable"), (text[:1].upper() + text[1:] + "." if text else "")
-
-
-def _angle(degrees: float) -> str:
-    return f"{abs(degrees):.0f} degrees {'up' if degrees >= 0 else 'down'}"

@@ -11,7 +11,6 @@ from sinewright.choose.fact import Fact
 from sinewright.choose.findings import (
     FRONT,
     GONE,
-    angle,
     central,
     front_lost,
     months,
@@ -25,6 +24,7 @@ from sinewright.choose.rules_body import short_calf
 from sinewright.reference import load
 from sinewright.results import Alternative, Suits
 from sinewright.transfer.surgery import DONORS
+from sinewright.wording.directions import angle_words
 
 Verdict = tuple[Suits, str]
 TRANSFER_AFTER, NERVE_END = "nv-transfer-after-stevoska2021", "nv-nerve-useless-after-ho2014"
@@ -124,7 +124,7 @@ def _lengthening(case: Case) -> Verdict:
     straight, _ = passive_up(case)
     if straight is None:
         return "unclear", "Passive dorsiflexion with the knee straight is not given."
-    found = f"dorsiflexion ends at {angle(straight)} with the knee straight"
+    found = f"dorsiflexion ends at {angle_words(straight)} with the knee straight"
     if short_calf(case) is None:
         return "no", f"The calf is not short: {found}."
     if straight < 0.0:

@@ -18,8 +18,9 @@ LEADERS = 3  # choices at the front that are looked at closely: fragility, calf 
 class Order:
     """Places of the choices, best mean worth first (C,); for each choice whether it stands in front and its rank (C,).
 
-    Rank: 1 and one more for each choice that four fifths of the legs prefer to it; choices that the numbers do not tell
-    apart share it. ``first_better`` (C,): share of the legs that prefer the first choice, 0.5 for itself.
+    Rank: 1 and one more for each choice that enough of the legs prefer to it (row own-told-apart); choices
+    that the numbers do not tell apart share it. ``first_better`` (C,): share of the legs that prefer the
+    first choice, 0.5 for itself.
     """
 
     places: tuple[int, ...]
@@ -38,7 +39,7 @@ def dominated(means: Floats, weights: Floats) -> Bools:
 
 
 def order(met: Met) -> Order:
-    """Order by mean worth under the weights; ranks differ only where four fifths of the legs agree."""
+    """Order by mean worth under the weights; ranks differ only where enough of the legs agree (row own-told-apart)."""
     utility = met.utility
     places = tuple(int(i) for i in np.argsort(-np.nanmean(utility, axis=0), kind="stable"))
     choices = range(len(places))

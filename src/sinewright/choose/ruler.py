@@ -18,11 +18,12 @@ from sinewright.solve.answer import answer
 from sinewright.solve.passive_torque import UPPER, UPPER_KNEE
 from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, m, mm, rad
+from sinewright.wording.directions import BENT, MARK, UP_DOWN, angle_words, change_words
+from sinewright.wording.figures import RULER_KEPT, kept_words, mark_posture
 
 FIRST_MM, LAST_MM, STEP_MM = -12, 16, 2  # of the ruler; longer where the plan lies near an end
 BEYOND_MM = 8.0  # of the ruler's ends, how far an exchange runs on along its last piece
 POSTURE_STEP_DEG = 5  # of the other ankle angles, two either side of the plan's
-KEPT = "own-ruler-kept"  # row: share of the best middle lifting moment in the recommended interval
 TOO_MUCH_MM = 5.0
 
 
@@ -69,8 +70,8 @@ def _exchanged(exchange: tuple[Exchange, ...]) -> str:
             continue
         legs = round(100 * one.goes_there)
         told.append(
-            f"ankle {_angle(one.ankle_deg)}{f' ({legs} of 100 legs let it up there)' if legs < 100 else ''}, "
-            f"{_signed(one.set_stretch_mm)}"
+            f"ankle {angle_words(one.ankle_deg)}{f' ({legs} of 100 legs let it up there)' if legs < 100 else ''}, "
+            f"{MARK.one(one.set_stretch_mm)}"
         )
     return f"As tight as this in the middle leg, with the foot held otherwise while sewing: {'; '.join(told)}."
 
@@ -100,7 +101,7 @@ def _interval(line: list[Mark]) -> tuple[float, float]:
     """Lowest and highest stretch that keep enough of the best middle moment, without a gap around the best."""
     moment = np.array([mark.quantities["moment_neutral_Nm"].p50 for mark in line])
     best = int(np.argmax(moment))
-    enough = moment >= load().fit_value(KEPT) * moment[best]
+    enough = moment >= load().fit_value(RULER_KEPT) * moment[best]
     low = high = best
     while low > 0 and enough[low - 1]:
         low -= 1
@@ -111,25 +112,23 @@ def _interval(line: list[Mark]) -> tuple[float, float]:
 
 def _kept(line: list[Mark], low: float, high: float) -> str:
     """The recommended interval in words; one that runs to an end of the ruler may run further."""
-    start = f"{_signed(low)}{' or slacker' if low == line[0].set_stretch_mm else ''}"
-    return f"{start} to {_signed(high)}{' or tighter' if high == line[-1].set_stretch_mm else ''}"
+    start = f"{MARK.one(low)}{' or slacker' if low == line[0].set_stretch_mm else ''}"
+    return f"{start} to {MARK.one(high)}{' or tighter' if high == line[-1].set_stretch_mm else ''}"
 
 
 def _sentences(plan: SewnOperation, chosen: Mark, loose: Mark, tight: Mark, kept: str) -> tuple[str, ...]:
-    """A plain instruction and what 5 mm too loose or too tight would do."""
+    """A plain instruction and what a few millimetres slacker or tighter would do."""
     assert plan.moved is not None
     cut = "; ".join(f"{part.donor.title} divided {part.donor.cut_at}" for part in plan.moved.parts)
     rest = chosen.quantities["rest_on_table_deg"]
     return (
-        f"Before dividing, with the muscle relaxed, the ankle neutral and the knee bent 30 degrees, mark the "
-        f"muscle-tendon junction and a fixed point beside it. {cut}.",
-        f"Hold the foot {_angle(deg(plan.ankle))} with the knee bent {deg(plan.knee):.0f} degrees and pull until the "
-        f"mark lies {_stretch(mm(plan.stretch))} its own resting place. Four fifths of the best lifting moment or more "
-        f"stay from {kept}.",
-        f"Let go: with the knee as it is the foot should rest {_angle(rest.p50)}; in nine of ten legs like this "
-        f"one from {_angle(rest.p05)} to {_angle(rest.p95)}.",
-        f"5 mm too loose: {_change(chosen, loose)}.",
-        f"5 mm too tight: {_change(chosen, tight)}.",
+        f"Before dividing, {mark_posture()}: mark the muscle-tendon junction and a fixed point beside it. {cut}.",
+        f"Hold the foot at {angle_words(deg(plan.ankle))} with the knee {BENT.one(deg(plan.knee))} and pull until the "
+        f"mark lies {MARK.one(mm(plan.stretch))}. {kept_words().capitalize()} or more stays from {kept}.",
+        f"Let go: with the knee as it is the foot should rest at {angle_words(rest.p50)}; in nine of ten legs "
+        f"like this one from {UP_DOWN.ends(rest)}.",
+        f"{TOO_MUCH_MM:g} mm slacker: {_change(chosen, loose)}.",
+        f"{TOO_MUCH_MM:g} mm tighter: {_change(chosen, tight)}.",
     )
 
 
@@ -142,37 +141,10 @@ def _change(chosen: Mark, other: Mark) -> str:
     pull = other.quantities["junction_pull_N"].p50 / max(chosen.quantities["junction_pull_N"].p50, 1e-6) - 1.0
     return ", ".join(
         (
-            f"the lift {_by(lift, 'rises', 'falls', 'degree')}",
-            f"the hanging foot {_by(rest, 'rises', 'sinks', 'degree')}",
-            f"push-down {_by(-push, 'grows', 'shrinks', 'degree')}",
-            f"the lifting moment {_by(100 * moment, 'rises', 'falls', '%')}",
-            f"the pull on the junction {_by(100 * pull, 'rises', 'falls', '%')}",
+            f"the lift {change_words(lift, ('rises', 'falls'), '°')}",
+            f"the hanging foot {change_words(rest, ('rises', 'sinks'), '°')}",
+            f"push-down {change_words(-push, ('grows', 'shrinks'), '°')}",
+            f"the lifting moment {change_words(100 * moment, ('rises', 'falls'), ' %')}",
+            f"the pull on the junction {change_words(100 * pull, ('rises', 'falls'), ' %')}",
         )
     )
-
-
-def _by(value: float, up: str, down: str, unit: str) -> str:
-    """``rises by 3 degrees``, ``falls by 9 %``, ``stays``; no bare sign."""
-    amount = round(abs(value))
-    if amount == 0:
-        return "stays"
-    return f"{up if value > 0 else down} by {amount} {unit}{'s' if unit == 'degree' and amount > 1 else ''}"
-
-
-def _angle(degrees: float) -> str:
-    if round(degrees) == 0:
-        return "neutral"
-    amount = round(abs(degrees))
-    return f"{amount} degree{'' if amount == 1 else 's'} {'up' if degrees > 0 else 'down'}"
-
-
-def _signed(millimetres: float) -> str:
-    if abs(millimetres) < 0.5:
-        return "its resting place"
-    return f"{abs(millimetres):.0f} mm {'past it' if millimetres > 0 else 'short of it'}"
-
-
-def _stretch(millimetres: float) -> str:
-    if abs(millimetres) < 0.5:
-        return "at"
-    return f"{abs(millimetres):.0f} mm {'past' if millimetres > 0 else 'short of'}"

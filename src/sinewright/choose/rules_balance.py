@@ -36,7 +36,7 @@ def _low_arch(case: Case, moved: Operation) -> str | None:
 
 def _first_ray(case: Case, moved: Operation) -> str | None:
     if "peroneus_longus" in moved.taken and works(case, "peroneus_longus") is not False:
-        return "The long peroneal leaves its place: the first ray loses what presses it down."
+        return "The long peroneal leaves its place: the first ray loses its plantar-flexor."
     return None
 
 

@@ -4,10 +4,11 @@ from typing import Literal
 
 from sinewright.case import Case, number
 from sinewright.choose import facts_body as f
-from sinewright.choose.findings import angle, listed, months, passive_up, works
+from sinewright.choose.findings import listed, months, passive_up, works
 from sinewright.choose.rule import PatientRule
 from sinewright.choose.sewing import ANKLE, fixing_posture, highest_ankle
 from sinewright.reference import load
+from sinewright.wording.directions import BENT, angle_words
 
 Short = Literal["gastrocnemius", "both", "untold"]
 CALF = ("soleus", "gastrocnemius_medial", "gastrocnemius_lateral")
@@ -35,8 +36,8 @@ def _fixed(case: Case) -> str | None:
         return None
     if best is not None and bent is not None and best + _gain(case) < _limit(NEEDED):
         return (
-            f"Passive dorsiflexion ends at {angle(best)} even with the knee bent, and the plan names no release that"
-            " brings it to neutral."
+            f"Passive dorsiflexion ends at {angle_words(best)} even with the knee bent, and the plan names no release "
+            "that brings it to neutral."
         )
     if case.foot.equinus_fixed:
         return (
@@ -73,10 +74,10 @@ def _tight_calf(case: Case) -> str | None:
     if planned == "gastrocnemius recession" and short != "both":
         return None
     both = short == "both"
-    found = f"Passive dorsiflexion ends at {angle(straight)} with the knee straight"
+    found = f"Passive dorsiflexion ends at {angle_words(straight)} with the knee straight"
     if bent is None:
         return f"{found}; the knee-bent limit, which tells gastrocnemius from soleus, is not given."
-    found += f" and at {angle(bent)} with it bent"
+    found += f" and at {angle_words(bent)} with it bent"
     if both and planned == "gastrocnemius recession":
         return f"{found}: a recession leaves the soleus, which is short too."
     if both and straight < _limit(NEEDED) <= bent:
@@ -91,7 +92,9 @@ def _short_of_preferred(case: Case) -> str | None:
     if straight is None or _released(case) or _tight_calf(case):
         return None
     if straight < _limit(PREFERRED):
-        return f"Passive dorsiflexion ends at {angle(straight)} with the knee straight: enough, less than preferred."
+        return (
+            f"Passive dorsiflexion ends at {angle_words(straight)} with the knee straight: enough, less than preferred."
+        )
     return None
 
 
@@ -100,20 +103,20 @@ def _fixing_posture(case: Case) -> str | None:
     limit = highest_ankle(case, posture.knee_deg)
     if limit is None:
         return None
-    reaches = f"with the knee bent {posture.knee_deg:.0f} degrees the ankle goes to about {angle(limit)}"
+    reaches = f"with the knee {BENT.one(posture.knee_deg)} the ankle goes to about {angle_words(limit)}"
     if plan.fixing_ankle_deg is not None:
         if plan.fixing_ankle_deg <= limit:
             return None
         return (
-            f"The plan sews with the ankle {angle(plan.fixing_ankle_deg)}, but {reaches}: lengthen the calf first, "
-            "bend the knee further, or sew lower with a longer set stretch."
+            f"The plan sews with the ankle {angle_words(plan.fixing_ankle_deg)}, but {reaches}: lengthen the calf "
+            "first, bend the knee further, or sew lower with a longer set stretch."
         )
     usual = load().fit_value(ANKLE)
     if posture.ankle_deg >= usual:
         return None
     return (
-        f"It is sewn with the ankle {angle(posture.ankle_deg)} instead of the usual {angle(usual)}: {reaches}. "
-        "The set stretch makes up for it."
+        f"It is sewn with the ankle {angle_words(posture.ankle_deg)} instead of the usual {angle_words(usual)}: "
+        f"{reaches}. The set stretch makes up for it."
     )
 
 

@@ -17,7 +17,7 @@ def _hereditary(case: Case) -> str | None:
 def _central(case: Case) -> str | None:
     found = [cause for cause in case.history.cause if cause in ("stroke or other central lesion", "cerebral palsy")]
     if found:
-        return f"The cause lies in the brain ({listed(found)}): patients are selected with care."
+        return f"Central cause ({listed(found)}): transfer only in selected patients."
     return None
 
 
@@ -34,7 +34,7 @@ def _spastic(case: Case) -> str | None:
 def _age(case: Case) -> str | None:
     age = number(case.person.age_years)
     if age is not None and age >= YEARS:
-        return f"Age {age:.0f}: small series tend to better results in younger patients."
+        return f"Age {age:.0f}: small series report better results in younger patients."
     return None
 
 

@@ -251,7 +251,7 @@ def case_help(
 
 
 def _run_words(draws: int, seed: int) -> str:
-    return f"{draws} virtual patients, seed {seed}"
+    return f"{draws} virtual legs, seed {seed}"
 
 
 def _screen() -> Screen:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 
 class QuestionPart(Part):
-    """One finding and what knowing it is worth; shares are of the virtual patients, from 0 to 1."""
+    """One finding and what knowing it is worth; shares are of the virtual legs, from 0 to 1."""
 
     title: str
     how: str
@@ -59,7 +59,7 @@ class AskDocument(Part):
     draws: int
     side: Side
     pseudonym: str
-    effective_sample_size: Rounded = Field(description="effective number of proposed virtual patients that agree")
+    effective_sample_size: Rounded = Field(description="effective number of proposed virtual legs that agree")
     questions: tuple[QuestionPart, ...] = Field(description="most useful measurement first; what cannot be known last")
     leading: tuple[LeadingPart, ...] = Field(description="best worth first")
 

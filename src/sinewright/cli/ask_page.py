@@ -59,7 +59,7 @@ def _legend(asked: Asked, screen: Screen) -> list[Text]:
     told = (
         "Each measurement is taken with its own error; a change of choice is counted when it gains at least 1.5 of 100 "
         "in worth. Share of the doubt: of the variance of the lift, what stays while all else is known; shares may add "
-        f"to more than 100. Effective number of agreeing virtual patients: {asked.effective_sample_size:.0f}. "
+        f"to more than 100. Effective number of agreeing virtual legs: {asked.effective_sample_size:.0f}. "
         "Not a medical device: a calculation to think with."
     )
     return wrapped(told, screen, "dim")

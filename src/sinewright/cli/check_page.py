@@ -34,7 +34,7 @@ def check_lines(case: Case, screen: Screen, everything: bool) -> list[Text]:
         lines += _group(case, place, found, screen)
     warned = cautions(case)
     lines += [
-        *heading(plural(len(warned), "warning") if warned else "No warnings"),
+        *heading(plural(len(warned), "warning") if warned else "No contradictions in the entries"),
         *warning_lines(warned, screen),
     ]
     lines += _rules(case, screen)
@@ -138,7 +138,7 @@ def _muscle(case: Case, name: str, items: Sequence[Entry], screen: Screen) -> li
 def _missing_lines(case: Case, screen: Screen, everything: bool) -> list[Text]:
     wanted = findings_missing(case)
     if not wanted:
-        return [*heading("Nothing that the plan would use is missing")]
+        return [*heading("No entry that the calculation needs is missing")]
     shown = wanted if everything else wanted[:TOP_MISSING]
     lines = heading(f"Missing and worth measuring: {len(wanted)}, the most useful first")
     lines += bullets((f"{each.field}: {each.why} [{_row_name(each.source)}]" for each in shown), screen)

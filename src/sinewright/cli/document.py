@@ -41,7 +41,7 @@ class Part(BaseModel):
 
 
 class SpreadPart(Part):
-    """Percentiles over the virtual patients: half lie from p25 to p75, nine-tenths from p05 to p95."""
+    """Percentiles over the virtual legs: half lie from p25 to p75, nine-tenths from p05 to p95."""
 
     p05: Rounded
     p25: Rounded
@@ -51,7 +51,7 @@ class SpreadPart(Part):
 
 
 class ChancePart(Part):
-    """Share of the virtual patients [0..1]; low to high: 95 % interval of the count alone (Wilson)."""
+    """Share of the virtual legs [0..1]; low to high: 95 % interval of the count alone (Wilson)."""
 
     share: Rounded
     low: Rounded
@@ -128,12 +128,12 @@ class GoalPart(Part):
 class StandingPart(Part):
     """Where a choice stands under the weights; shares and worth from 0 to 1."""
 
-    met: dict[str, Rounded] = Field(description="mean of each goal over the virtual patients, by its name")
-    utility: SpreadPart = Field(description="weighted mean of the goals in each virtual patient")
+    met: dict[str, Rounded] = Field(description="mean of each goal over the virtual legs, by its name")
+    utility: SpreadPart = Field(description="weighted mean of the goals in each virtual leg")
     mean: Rounded = Field(description="mean of the worth; the choices stand in its order")
     place: int = Field(description="1 for the highest mean")
-    rank: int = Field(description="1 and one more for each choice that four fifths prefer; shared = not told apart")
-    first_better: Rounded = Field(description="share of the virtual patients that prefer the first choice")
+    rank: int = Field(description="1 and one more for each choice that enough legs prefer (row own-told-apart)")
+    first_better: Rounded = Field(description="share of the virtual legs that prefer the first choice")
     pareto_front: bool = Field(
         description="false when another choice is as good in every weighed goal and better in one"
     )
@@ -153,7 +153,7 @@ class ChoicePart(Part):
     set_stretch_mm: Rounded
     status: Status
     reason: str
-    failed_share: Rounded = Field(description="share of the virtual patients without a solution, left out below [0..1]")
+    failed_share: Rounded = Field(description="share of the virtual legs without a solution, left out below [0..1]")
     lift_deg: SpreadPart | None = Field(description="ankle angle, donor at full effort, knee straight; dorsiflexion +")
     lift_knee_bent_deg: SpreadPart | None = Field(description="the same with the knee bent; dorsiflexion +")
     rest_deg: SpreadPart | None = Field(description="ankle angle, foot hanging, nobody contracting; dorsiflexion +")
@@ -210,7 +210,7 @@ class WeighDocument(Part):
     side: Side
     pseudonym: str
     tendon: Tendon
-    effective_sample_size: Rounded = Field(description="effective number of proposed virtual patients that agree")
+    effective_sample_size: Rounded = Field(description="effective number of proposed virtual legs that agree")
     goals: tuple[GoalPart, ...]
     warnings: tuple[WarningPart, ...]
     assumptions: tuple[str, ...]

@@ -41,7 +41,7 @@ def standing_lines(standing: Standing, worths: Worths, screen: Screen, indent: s
     """Worth and whether the first is told apart from it; the goals behind it; what is left if it fails."""
     utility = standing.utility
     told = (
-        f"Worth {percent(standing.mean):.0f} of 100 on average "
+        f"Weighted goals {percent(standing.mean):.0f} of 100 on average "
         f"({percent(utility.p05):.0f} to {percent(utility.p95):.0f}). "
         f"{apart(standing)}"
     )
@@ -50,5 +50,5 @@ def standing_lines(standing: Standing, worths: Worths, screen: Screen, indent: s
     )
     reserve = (worths.titles or {}).get(standing.reserve, "no other choice is left")
     lines = wrapped(told, screen, "", indent, indent)
-    lines += wrapped(f"Goals met: {met}.", screen, "", indent, indent)
+    lines += wrapped(f"Each goal: {met}.", screen, "", indent, indent)
     return [*lines, *wrapped(f"If it fails: {reserve}.", screen, "", indent, 2 * indent)]

@@ -14,7 +14,7 @@ from sinewright.cli.screen import BLUE, GREEN, VERMILLION, Marks, Screen
 from sinewright.results import Outcome, Spread
 from sinewright.wording.columns import LADDER_COLUMNS, Column
 from sinewright.wording.counts import in_hundred, percent
-from sinewright.wording.directions import BENT, IN_OUT, STRETCH, UP_DOWN
+from sinewright.wording.directions import STRETCH, UP_DOWN, posture_words
 from sinewright.wording.standing import Worths
 
 GAP = 2
@@ -60,7 +60,7 @@ def empty_track(axis: TextAxis, marks: Marks, zone_deg: tuple[float, float]) -> 
 
 
 def bar(spread: Spread, axis: TextAxis, marks: Marks, zone_deg: tuple[float, float]) -> Text:
-    """Dot: the middle. Thick: half of the virtual patients. Thin: nine-tenths. Shade: the target zone."""
+    """Dot: the middle. Thick: half of the virtual legs. Thin: nine-tenths. Shade: the target zone."""
     track = empty_track(axis, marks, zone_deg)
     for low, high, mark in ((spread.p05, spread.p95, marks.thin), (spread.p25, spread.p75, marks.thick)):
         for at in range(axis.place(low), axis.place(high) + 1):
@@ -195,25 +195,23 @@ def _details(row: Outcome, grid: Grid, screen: Screen) -> list[Text]:
     if clears := row.chances.get("clears_swing"):
         told.insert(0, f"clears the floor in swing, without a brace, {in_hundred(clears)}")
     if lets := row.chances.get("lowers_foot"):
-        told.insert(1, f"lets the foot down without a slap {in_hundred(lets)}")
+        told.insert(1, f"foot lowered under control after heel strike {in_hundred(lets)}")
     if row.spread("lift_deg"):
-        told.append(f"sewn {STRETCH.one(row.choice.set_stretch_mm)}")
+        told.append(f"set stretch {STRETCH.one(row.choice.set_stretch_mm)}")
     if row.failed_share > 0.0:
-        told.append(f"no solution in {percent(row.failed_share):.1f} % of the virtual patients, left out")
+        told.append(f"no solution in {percent(row.failed_share):.1f} % of the virtual legs, left out")
     return lines + wrapped("; ".join(told), screen, "", indent, indent)
 
 
 def posture_lines(rows: Sequence[Outcome], screen: Screen) -> list[Text]:
     """In which posture the junctions are sewn; one line for each posture that occurs."""
     postures = dict.fromkeys(row.choice.fixing for row in rows)
-    degree = screen.spelled_degree
     lines: list[Text] = []
     for fixing in postures:
         told = [row.choice.title for row in rows if row.choice.fixing == fixing]
         who = "All" if len(postures) == 1 else f"{'; '.join(dict.fromkeys(told))}:"
         lines += wrapped(
-            f"{who} sewn with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
-            f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}.",
+            f"{who} sewn with {posture_words(fixing)}.",
             screen,
             "dim",
         )

@@ -13,7 +13,7 @@ COLUMNS = tuple(column for column in LADDER_COLUMNS if column.key in KEYS)
 PULL = tuple(column for column in RULER_COLUMNS if column.key == "junction_pull_N")
 CLEARS, CHANCE = ("clears in swing,", "legs of 100"), ("to neutral,", "legs of 100")
 LEGEND = (
-    "Dot: middle of {draws} virtual patients who agree with this examination. Thick: half of them. Thin: nine-tenths. "
+    "Dot: middle of {draws} virtual legs who agree with this examination. Thick: half of them. Thin: nine-tenths. "
     "Shade: neutral or above, our mark for clearing the toes. "
     "Small figures: nine-tenths; under a count of legs, its 95 % interval. "
     "Not a medical device: a calculation to think with; the weighing is yours."

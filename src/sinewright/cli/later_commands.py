@@ -37,7 +37,7 @@ def table(
     ] = None,
     mark: Annotated[
         str | None,
-        typer.Option("--mark", metavar="MM", help="Mark beyond its resting place: 6tighter, 2slacker, unchanged."),
+        typer.Option("--mark", metavar="MM", help="Mark beyond its start point: 6tighter, 2slacker, unchanged."),
     ] = None,
     rest: Annotated[
         str | None, typer.Option("--rest", metavar="ANGLE", help="Resting angle: 11down, 4up or neutral.")
@@ -230,7 +230,7 @@ def protect(
     store: StoreOption = None,
     sources: Basis = False,
 ) -> None:
-    """Hold what the junction carries against what it stands as it heals: stages, dates, signs to watch.
+    """Compare the pull on the junction with its strength as it heals: stages, dates, signs to watch.
 
     A stage is released by a clinician who has looked, never by its date.
     """

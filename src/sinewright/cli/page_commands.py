@@ -102,7 +102,7 @@ def patient(
     """Write the page for patient and therapist: what is planned, steps with dates, what to do and not to do, warning
     signs. The team decides."""
     from sinewright.export.patient import patient_page
-    from sinewright.export.translate import words_in
+    from sinewright.wording.language import words_in
 
     target = _target(output, case, (".pdf",))
     words_in(language)
@@ -122,7 +122,7 @@ def consent(
     """Write the consent companion: leading choices as counts of 100 with intervals, other ways, risks with their
     sources, what cannot be known. It is no consent form."""
     from sinewright.export.consent import consent_page
-    from sinewright.export.translate import words_in
+    from sinewright.wording.language import words_in
 
     target = _target(output, case, (".pdf",))
     words_in(language)

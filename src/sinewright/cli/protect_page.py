@@ -7,24 +7,24 @@ from rich.text import Text
 from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import GREEN, VERMILLION, Screen
 from sinewright.cli.table_page import basis_lines
-from sinewright.protect.tension import newtons, tension_sentence
+from sinewright.protect.tension import tension_sentence
 from sinewright.results import Protection, StageLine
-from sinewright.wording.directions import UP_DOWN
+from sinewright.wording.directions import PULL, UP_DOWN
 from sinewright.wording.known import KNOWN_WORDS
 
 CAUTIONS = (
-    "Not a medical device: a calculation to think with, not an order. You decide, after looking at the patient.",
+    "Not a medical device: a calculation to think with, not an instruction. You decide, after looking at the patient.",
     "Check the side above against the patient.",
     "Healing curves are assumptions and end at week 12; bench tests are of few specimens without living muscle.",
     "Pull-out was not seen under early motion in leprosy feet with tendon weaves in expert units: do not carry that "
     "over to screws, anchors, soft bone or heavy patients.",
 )
-GREEN_WORD, REFUSED = "keeps the margin", "NO GREEN LINE"
+GREEN_WORD, REFUSED = "keeps the margin", "MARGIN NOT KEPT"
 
 
 def protect_lines(found: Protection, screen: Screen, basis: bool) -> list[Text]:
     """The whole page."""
-    run = f"{found.draws} virtual patients, seed {found.seed}, the weeks after"
+    run = f"{found.draws} virtual legs, seed {found.seed}, the weeks after"
     lines = banner(found.side, found.pseudonym, run, screen)
     lines += wrapped(f"{found.choice.title}: {found.choice.subtitle}.", screen)
     lines += [*heading("What it says"), *bullets(found.sentences, screen)]
@@ -55,9 +55,9 @@ def _junction(found: Protection, screen: Screen) -> list[Text]:
 
 
 def _carried(found: Protection, screen: Screen) -> list[Text]:
-    lines = heading("What it carries: middle, and nine tenths of the virtual legs")
+    lines = heading("Pull on the junction: middle, and nine tenths of the virtual legs")
     for each in found.carried:
-        lines += wrapped(f"{each.title}: {newtons(each.load_N)}; {each.setup}", screen, first="  ", after="    ")
+        lines += wrapped(f"{each.title}: {PULL.spread(each.load_N)}; {each.setup}", screen, first="  ", after="    ")
     degree = screen.spelled_degree
     told = (
         f"Hold at {UP_DOWN.exact(found.cast_deg, degree)}; stretch to "
@@ -80,7 +80,7 @@ def _stages(found: Protection, screen: Screen) -> list[Text]:
             lines += wrapped(f"why not: {line.reason}.", screen, first="      ", after="        ")
         else:
             lines += wrapped(_numbers(line), screen, first="      ", after="        ")
-        released = f"released by {line.released_by}, after a look: {line.look_first}"
+        released = f"to be released by: {line.released_by}. Check first: {line.look_first}"
         lines += wrapped(released, screen, "dim", first="      ", after="        ")
     return lines
 

@@ -19,9 +19,9 @@ if TYPE_CHECKING:
 class MarkPart(Part):
     """One place on the ruler: what follows from this set stretch and ankle angle while sewing."""
 
-    set_stretch_mm: Rounded = Field(description="donor's junction beyond its resting place once sewn; tighter +")
+    set_stretch_mm: Rounded = Field(description="donor's junction beyond its start point once sewn; tighter +")
     ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
-    failed_share: Rounded = Field(description="share of the virtual patients without a solution, left out [0..1]")
+    failed_share: Rounded = Field(description="share of the virtual legs without a solution, left out [0..1]")
     quantities: dict[str, SpreadPart] = Field(description="by name, in the unit of the name's ending; as in weigh")
 
 
@@ -30,7 +30,7 @@ class ExchangePart(Part):
 
     ankle_deg: Rounded = Field(description="ankle angle while sewing; dorsiflexion +")
     set_stretch_mm: Rounded | None = Field(description="set stretch that does the same; null far beyond the ruler")
-    goes_there: Rounded = Field(description="share of the virtual patients whose ankle goes up so far [0..1]")
+    goes_there: Rounded = Field(description="share of the virtual legs thatse ankle goes up so far [0..1]")
 
 
 class TensionPart(Part):
@@ -60,7 +60,9 @@ class RulerDocument(Part):
     chosen: MarkPart
     loose: MarkPart = Field(description="5 mm slacker than chosen")
     tight: MarkPart = Field(description="5 mm tighter than chosen")
-    low_mm: Rounded = Field(description="least stretch that keeps four fifths of the best lifting moment")
+    low_mm: Rounded = Field(
+        description="least stretch that keeps enough of the best lifting moment (row own-ruler-kept)"
+    )
     high_mm: Rounded = Field(description="most stretch that keeps them")
     tension: TensionPart
     sentences: tuple[str, ...]

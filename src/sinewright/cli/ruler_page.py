@@ -13,7 +13,8 @@ from sinewright.protect.tension import tension_sentence
 from sinewright.results import Side
 from sinewright.wording.columns import RULER_COLUMNS, Column
 from sinewright.wording.counts import percent
-from sinewright.wording.directions import UP_DOWN, sewn_words
+from sinewright.wording.directions import STRETCH, UP_DOWN, sewn_words
+from sinewright.wording.figures import kept_words, mark_posture
 
 if TYPE_CHECKING:
     from sinewright.results import FixingTension, Mark, Ruler
@@ -23,7 +24,7 @@ BAND_ROWS = 6
 MOST_STEP = 6  # characters from mark to mark
 CAUTIONS = (
     "Not a medical device: a calculation to think with, not validated on patients. Millimetres are of this model.",
-    "Tension under the eye and the foot on the table count more than a number. Check the side above.",
+    "What eye and hand feel and the foot on the table count more than a number. Check the side above.",
 )
 
 
@@ -32,7 +33,7 @@ def ruler_lines(
 ) -> list[Text]:
     """The whole page."""
     lines = banner(side, pseudonym, run, screen)
-    title = screen.say(f"Tension ruler: {ruler.choice.title}")
+    title = screen.say(f"Stretch ruler: {ruler.choice.title}")
     opening, *rest = wrapped(f"{title}  {ruler.choice.subtitle}", screen, after="  ")
     opening.stylize("bold", 0, len(title))
     lines += [opening, *rest, *_posture(ruler, screen), Text()]
@@ -41,30 +42,25 @@ def ruler_lines(
     lines += [*_scale(ruler, screen), Text(), *_legend(screen)]
     lines += heading("Five millimetres either way")
     lines += table_lines(
-        [("5 mm looser", ruler.loose), (_at(ruler.chosen), ruler.chosen), ("5 mm tighter", ruler.tight)], screen
+        [("5 mm slacker", ruler.loose), (_at(ruler.chosen), ruler.chosen), ("5 mm tighter", ruler.tight)], screen
     )
     lines += heading("The same stretch, sewn with the ankle at")
-    lines += table_lines([(UP_DOWN.one(m.ankle_deg, screen.marks.degree or " deg"), m) for m in ruler.postures], screen)
+    lines += table_lines([(UP_DOWN.one(m.ankle_deg), m) for m in ruler.postures], screen)
     lines += [*heading("Set tension and settled tension"), *bullets((tension_sentence(tension),), screen)]
     lines += [*heading("How to set it"), *bullets(ruler.sentences, screen), *_failed(ruler, screen)]
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 
 
 def _posture(ruler: Ruler, screen: Screen) -> list[Text]:
-    told = sewn_words(ruler.chosen.set_stretch_mm, ruler.choice.fixing, screen.spelled_degree)
+    told = sewn_words(ruler.chosen.set_stretch_mm, ruler.choice.fixing)
     return [*wrapped(_finding(ruler), screen), *wrapped(told, screen, "dim")]
 
 
 def _finding(ruler: Ruler) -> str:
     """The interval that keeps most of the moment, and whether the plan lies in it."""
     inside = ruler.low_mm <= ruler.chosen.set_stretch_mm <= ruler.high_mm
-    kept = f"{_reach(ruler.low_mm)} to {_reach(ruler.high_mm)} its resting place"
-    here = f"this plan, {_reach(ruler.chosen.set_stretch_mm)}, lies {'inside' if inside else 'OUTSIDE'}"
-    return f"Four fifths of the best lifting moment or more: {kept}; {here}."
-
-
-def _reach(set_stretch_mm: float) -> str:
-    return f"{abs(set_stretch_mm):g} mm {'past' if set_stretch_mm >= 0.0 else 'short of'}"
+    here = f"this plan, {STRETCH.one(ruler.chosen.set_stretch_mm)}, lies {'inside' if inside else 'OUTSIDE'}"
+    return f"{kept_words().capitalize()} or more: {STRETCH.span(ruler.low_mm, ruler.high_mm)}; {here}."
 
 
 def _step(ruler: Ruler, screen: Screen) -> int:
@@ -131,22 +127,21 @@ def _numbers(ruler: Ruler, screen: Screen) -> str:
 
 
 def _ends(width: int) -> str:
-    left, right = "mm short of its resting place", "mm past it"
+    left, right = "mm slacker", "mm tighter"
     return f"{left}{right.rjust(width - len(left))}"
 
 
 def _at(mark: Mark) -> str:
-    amount = f"{abs(mark.set_stretch_mm):g} mm"
-    return "at rest" if mark.set_stretch_mm == 0.0 else f"{amount} {'past' if mark.set_stretch_mm > 0 else 'short'}"
+    return STRETCH.exact(mark.set_stretch_mm)
 
 
 def _legend(screen: Screen) -> list[Text]:
     marks = screen.marks
     told = (
-        f"{marks.dot} middle of the virtual patients; {marks.upright_half} half of them; {marks.upright_tenths} "
-        f"nine-tenths; {marks.here} this plan; {marks.thick * 3} keeps four fifths of the best lifting moment or more. "
-        "The mark is the donor's muscle-tendon junction; its resting place is where it lies before dividing, muscle "
-        "relaxed, ankle neutral, knee bent 30 degrees."
+        f"{marks.dot} middle of the virtual legs; {marks.upright_half} half of them; {marks.upright_tenths} "
+        f"nine-tenths; {marks.here} this plan; {marks.thick * 3} keeps {kept_words()} or more. "
+        "The mark is the donor's muscle-tendon junction; its start point is where it lies before dividing, "
+        f"{mark_posture()}."
     )
     return wrapped(told, screen, "dim")
 
@@ -155,5 +150,5 @@ def _failed(ruler: Ruler, screen: Screen) -> list[Text]:
     worst = max((*ruler.marks, *ruler.postures), key=lambda mark: mark.failed_share)
     if worst.failed_share == 0.0:
         return []
-    told = f"No solution in up to {percent(worst.failed_share):.1f} % of the virtual patients of a mark; left out."
+    told = f"No solution in up to {percent(worst.failed_share):.1f} % of the virtual legs of a mark; left out."
     return wrapped(told, screen)

@@ -11,15 +11,15 @@ from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.results import Alternative, Balance, Fired, Outcome, View
 from sinewright.wording.counts import plural
 from sinewright.wording.known import KNOWN_WORDS
-from sinewright.wording.rules import SUITS_WORDS, Spoken
+from sinewright.wording.rules import NO_RULE, SUITS_WORDS, TITLE, Spoken
 
 
 def rules_lines(patient: Sequence[Fired], operations: Sequence[Spoken], screen: Screen, full: bool) -> list[Text]:
     """The section of rules; `full` prints what each source says, else only which sources stand behind."""
     spoken: list[Spoken] = [*((each, 0) for each in patient), *operations]
     if not spoken:
-        return heading("No rule spoke")
-    lines = heading("Rules that spoke" if full else "Rules that spoke (--sources prints what each source says)")
+        return heading(NO_RULE)
+    lines = heading(TITLE if full else f"{TITLE} (--sources prints what each source says)")
     for code in dict.fromkeys(fired.code for fired, _ in spoken):
         same = [each for each in spoken if each[0].code == code]
         for fired, choices in same:
@@ -59,13 +59,13 @@ def _known(view: View) -> str:
 
 
 def _short(views: Sequence[View]) -> str:
-    """Sources by how they are known: ``read molund2014, wagner2018; from memory``."""
+    """Sources by how they are known: ``read molund2014, wagner2018; textbook value, no source checked``."""
     told: dict[str, list[str]] = {}
     for view in views:
         keys = told.setdefault(view.known, [])
         if view.key not in keys:
             keys.append(view.key)
-    words = {"practice": "common practice", "recalled": "memory", "judged": "our judgement"}
+    words = {"practice": "common practice", "recalled": KNOWN_WORDS["recalled"], "judged": "our judgement"}
     return "; ".join(words.get(known) or f"{known} {', '.join(keys)}" for known, keys in told.items())
 
 
@@ -73,7 +73,7 @@ def options_lines(options: Sequence[Alternative], screen: Screen, full: bool) ->
     """The section of other ways: title, does it suit, why, and what stands behind it."""
     if not options:
         return []
-    lines = heading("Other ways than moving a tendon; nothing is predicted for them")
+    lines = heading("Other treatments; nothing is predicted for them")
     for option in options:
         told = f"{option.title}: {SUITS_WORDS[option.suits]}. {option.reason}"
         opening, *rest = wrapped(told, screen, first=f"{screen.marks.bullet} ", after="  ")
@@ -94,7 +94,7 @@ def balance_lines(outcomes: Sequence[Outcome], screen: Screen) -> list[Text]:
         return []
     first = next(iter(shown))
     lines = heading("Balance in stance: what can turn the foot in and out at neutral")
-    lines += wrapped(f"Now: {_sides(first, 'before')}. The calf stands apart.", screen)
+    lines += wrapped(f"Now: {_sides(first, 'before')}. Calf not counted.", screen)
     for balance, titles in shown.items():
         told = f"{' / '.join(titles)} moved: {_sides(balance, 'after')}"
         lines += wrapped(f"{told}{''.join(f'; {flag}' for flag in balance.flags)}.", screen, "", "  ", "    ")

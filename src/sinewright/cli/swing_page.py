@@ -11,7 +11,7 @@ from sinewright.cli.parts import banner, bullets, heading, wrapped
 from sinewright.cli.screen import Screen
 from sinewright.results import Side, Spread
 from sinewright.wording.counts import in_hundred, percent
-from sinewright.wording.directions import IN_OUT, UP_DOWN, Direction
+from sinewright.wording.directions import IN_OUT, MORE, UP_DOWN, Direction
 
 if TYPE_CHECKING:
     from sinewright.results import SwingFoot, SwingPage
@@ -20,8 +20,7 @@ CLEARANCE = Direction(
     plus="above the floor", minus="below the floor", zero="just touching", unit="mm", brief=("above", "below")
 )
 GAIN = Direction(plus="", minus="less", unit="mm", decimals=1)
-FLEX = Direction(plus="", minus="less", zero="none", unit="deg")
-LIFTING = Direction(plus="", minus="down", zero="nothing", unit="Nm", decimals=1)
+LIFTING = Direction(plus="", minus="down", zero="no lifting moment", unit="Nm", decimals=1)
 BRIEFLY = {
     "today": "today",
     "brace": "in a stiff brace",
@@ -62,7 +61,7 @@ def _glance(page: SwingPage) -> list[str]:
     clears = [f"{BRIEFLY[foot.name]} {in_hundred(foot.clears_swing)}" for foot in page.feet]
     down = [f"{BRIEFLY[foot.name]} {in_hundred(foot.lowers_foot)}" for foot in page.feet if foot.lowers_foot]
     told = [f"clears the floor by {page.margin_mm:g} mm: {', '.join(clears)}"]
-    return [*told, f"is let down after heel strike without slap: {', '.join(down)}"] if down else told
+    return [*told, f"foot lowered under control after heel strike: {', '.join(down)}"] if down else told
 
 
 def _foot(foot: SwingFoot, margin_mm: float, screen: Screen) -> list[Text]:
@@ -70,18 +69,18 @@ def _foot(foot: SwingFoot, margin_mm: float, screen: Screen) -> list[Text]:
     told = [
         f"clears {margin_mm:g} mm: {in_hundred(foot.clears_swing)}; "
         f"lowest point of the sole {say(CLEARANCE, foot.clearance_mm)}",
-        f"extra flexion that would clear (steppage): {_steppage(foot, say)}",
+        f"extra flexion to clear (steppage): {_steppage(foot, say)}",
         f"mid-swing: ankle {say(UP_DOWN, foot.swing_ankle_deg)}, hindfoot {say(IN_OUT, foot.swing_hindfoot_deg)}",
         f"heel strike: ankle {say(UP_DOWN, foot.heel_strike_deg)}, "
         f"hindfoot {say(IN_OUT, foot.heel_strike_hindfoot_deg)}",
     ]
     if foot.available_Nm and foot.demand_Nm and foot.lowers_foot:
         told.append(
-            f"letting the foot down after heel strike: the lifters give {say(LIFTING, foot.available_Nm)}, the floor "
+            f"lowering the foot after heel strike: the lifters give {say(LIFTING, foot.available_Nm)}, the floor "
             f"asks for {say(LIFTING, foot.demand_Nm)}; enough, so no slap: {in_hundred(foot.lowers_foot)}"
         )
     if foot.failed_share > 0.0:
-        told.append(f"no solution in {percent(foot.failed_share):.1f} % of the virtual patients, left out")
+        told.append(f"no solution in {percent(foot.failed_share):.1f} % of the virtual legs, left out")
     return bullets(told, screen)
 
 
@@ -89,16 +88,18 @@ Say = Callable[[Direction, Spread], str]
 
 
 def _steppage(foot: SwingFoot, say: Say) -> str:
-    hip, knee = say(FLEX, foot.steppage_hip_deg), say(FLEX, foot.steppage_knee_deg)
+    hip, knee = say(MORE, foot.steppage_hip_deg), say(MORE, foot.steppage_knee_deg)
     return hip if hip == knee else f"hip {hip}, knee {knee}"
 
 
 def _say(degree: str) -> Say:
-    """A middle with its nine-tenths; where all of it rounds to the word for zero, that word "in all"."""
+    """A middle with its nine-tenths; where all of it rounds to the word for zero, that it is so in every leg."""
 
     def told(words: Direction, spread: Spread) -> str:
         middle, ends = words.one(spread.p50, degree), words.between(spread.p05, spread.p95)
-        return f"{middle} in all" if words.zero and middle == ends == words.zero else f"{middle} ({ends})"
+        if words.zero and middle == ends == words.zero:
+            return f"{middle} in {'any' if middle.startswith('no') else 'every'} virtual leg"
+        return f"{middle} ({ends})"
 
     return told
 

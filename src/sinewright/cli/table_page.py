@@ -10,27 +10,28 @@ from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrappe
 from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.results import Caution, ExpectedAngles, Spread, TableAnswer, Told
 from sinewright.wording.counts import plural
-from sinewright.wording.directions import STRETCH, UP_DOWN
+from sinewright.wording.directions import BENT, CHANGE, PULL, STRETCH, UP_DOWN
 
 CAUTIONS = (
-    "Not a medical device: arithmetic to hold against eye and hand, not an order. You decide.",
+    "Not a medical device: a calculation to set beside eye and hand; not an instruction. You decide.",
     "Check the side above against the leg on the table.",
-    "Let a thigh cuff down and ask about muscle relaxant before you judge tension: both change lengths (from memory).",
+    "Deflate the thigh tourniquet and ask about muscle relaxant before you judge tension: both change lengths "
+    "(textbook value, no source checked).",
     "Over-stretching is the classic error of setting by feel: passive feel rises only at great length.",
-    "Nothing here was tried on patients; the reading errors are assumptions.",
+    "Not validated on patients; the reading errors are assumptions.",
 )
 FITS = {True: "fits", False: "does not fit", None: "look"}
 
 
 def table_lines(answer: TableAnswer, screen: Screen, basis: bool) -> list[Text]:
     """The whole page."""
-    run = f"{answer.speaking.draws} virtual patients, seed {answer.seed}, on the table"
+    run = f"{answer.speaking.draws} virtual legs, seed {answer.seed}, on the table"
     lines = banner(answer.side, answer.pseudonym, run, screen)
     lines += wrapped(f"{answer.choice.title}: {answer.choice.subtitle}.", screen)
     fix = answer.choice.fixing
     sewn = (
-        f"Planned: sewn with the ankle {UP_DOWN.one(fix.ankle_deg, screen.spelled_degree)}, knee bent "
-        f"{fix.knee_deg:.0f}{screen.spelled_degree}, set stretch {STRETCH.exact(answer.planned_mm)}."
+        f"Planned: sewn with the ankle {UP_DOWN.one(fix.ankle_deg, screen.spelled_degree)}, knee "
+        f"{BENT.one(fix.knee_deg)}, set stretch {STRETCH.exact(answer.planned_mm)}."
     )
     lines += wrapped(sewn, screen, "dim")
     lines += _entries(answer.entries, screen)
@@ -74,19 +75,17 @@ def _expected(answer: TableAnswer, screen: Screen) -> list[Text]:
 
 
 def _said(found: ExpectedAngles, screen: Screen) -> Iterable[str]:
-    degree = screen.spelled_degree
-
     def angle(name: str, spread: Spread) -> str:
-        return f"{name} {UP_DOWN.one(spread.p50, degree)} ({UP_DOWN.between(spread.p05, spread.p95)})"
+        return f"{name} {UP_DOWN.spread(spread)}"
 
     stretch = found.set_stretch_mm
-    yield f"set stretch {STRETCH.one(stretch.p50)} ({stretch.p05:.0f} to {stretch.p95:.0f})".replace("-", "minus ")
+    yield f"set stretch {STRETCH.spread(stretch)}"
     yield angle("rest on the table", found.rest_on_table_deg)
     yield angle("final lift", found.lift_deg)
     yield angle("rest later", found.rest_later_deg)
     yield angle("push-down later", found.pushdown_deg)
     pull, tension = found.junction_pull_N, found.tension
-    yield f"pull on the junction in lift {pull.p50:.0f} N ({pull.p05:.0f} to {pull.p95:.0f})"
+    yield f"pull on the junction in lift {PULL.spread(pull)}"
     yield (
         f"tension at the mark {tension.at_once_N.p50:.0f} N at once, {tension.after_relaxation_N.p50:.0f} N after "
         f"early relaxation, {tension.settled_N.p50:.0f} N settled"
@@ -101,11 +100,7 @@ def _shifts(answer: TableAnswer, screen: Screen) -> list[Text]:
     for shift in answer.shifts:
         if abs(shift.by_mm) not in (0.0, 2.0, 4.0, 8.0, 12.0):
             continue
-        way = (
-            "as it is"
-            if shift.by_mm == 0.0
-            else f"{abs(shift.by_mm):.0f} mm {'tighter' if shift.by_mm > 0 else 'slacker'}"
-        )
+        way = "as it is" if shift.by_mm == 0.0 else CHANGE.one(shift.by_mm)
         told = (
             f"{way:<14} rest on the table {UP_DOWN.one(shift.rest_on_table_deg, degree)}, lift "
             f"{UP_DOWN.one(shift.lift_deg, degree)}, push-down {UP_DOWN.one(shift.pushdown_deg, degree)}"

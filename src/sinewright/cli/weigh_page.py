@@ -14,8 +14,9 @@ from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrappe
 from sinewright.cli.rules_part import balance_lines, options_lines, rules_lines
 from sinewright.cli.screen import Screen
 from sinewright.results import Outcome, Weighing
-from sinewright.wording.columns import ZONE_DEG
+from sinewright.wording.columns import LADDER_TITLE, ZONE_DEG
 from sinewright.wording.counts import plural
+from sinewright.wording.figures import told_apart_words
 from sinewright.wording.rules import of_outcomes
 from sinewright.wording.standing import ORDER_LINE, Worths, finding, in_order
 
@@ -43,7 +44,7 @@ def weigh_lines(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[
     rows = [row for row in ordered if row.status != "set aside"]
     aside = [row for row in ordered if row.status == "set aside"]
     lines = banner(weighing.side, weighing.pseudonym, _run_words(weighing), screen)
-    lines.append(Text("Choice ladder: how far the foot will lift", "bold"))
+    lines.append(Text(LADDER_TITLE, "bold"))
     worths = Worths.of(weighing)
     lines += wrapped(finding(rows), screen)
     lines += wrapped(ORDER_LINE, screen, "dim")
@@ -65,7 +66,7 @@ def weigh_lines(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[
 
 
 def _run_words(weighing: Weighing) -> str:
-    return f"{weighing.draws} virtual patients, seed {weighing.seed}, {weighing.tendon} tendon"
+    return f"{weighing.draws} virtual legs, seed {weighing.seed}, {weighing.tendon} tendon"
 
 
 def _left_out(rows: Sequence[Outcome], aside: Sequence[Outcome], shown: PrintedRows, screen: Screen) -> list[Text]:
@@ -82,13 +83,13 @@ def _left_out(rows: Sequence[Outcome], aside: Sequence[Outcome], shown: PrintedR
 def _legend(weighing: Weighing, screen: Screen) -> list[Text]:
     marks = screen.marks
     told = (
-        f"{marks.dot} middle of {weighing.draws} virtual patients who agree with this examination; "
+        f"{marks.dot} middle of {weighing.draws} virtual legs that agree with this examination; "
         f"{marks.thick * 3} half of them; {marks.thin * 3} nine-tenths; {marks.neutral} neutral, sole square "
         f"to the shank; {marks.shade * 3} neutral or above, our mark for clearing the toes (no source gives "
         "a firm one). Columns: the middle, below it the nine-tenths; those that do not fit are told in "
         "words under each choice. Of the normal moment swing needs little, heel strike much more. "
-        f"{marks.best} no other choice is as good in every weighed goal and better in one. Worth and goals "
-        "met are out of 100; not told apart: fewer than four fifths of the virtual patients prefer one."
+        f"{marks.best} no other choice is as good in every weighed goal and better in one. Weighted goals "
+        f"are out of 100; within the doubt: fewer than {told_apart_words()} prefer one."
     )
     return [Text(), *wrapped(told, screen, "dim")]
 
@@ -101,7 +102,7 @@ def _basis(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[Text]
             *warning_lines(weighing.warnings, screen),
         ]
     speaking = (
-        "Effective number of proposed virtual patients that agree with the examination: "
+        "Effective number of proposed virtual legs that agree with the examination: "
         f"{weighing.effective_sample_size:.0f}; the fewer, the coarser the ends of nine-tenths."
     )
     assumed = plural(len(weighing.assumptions), "assumed or remembered number")

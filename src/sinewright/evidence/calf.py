@@ -43,9 +43,15 @@ MEDICINA = tuple(
 MESSERSCHMIDT = f"{PREFIX}-gain-messerschmidt2018"
 HERZENBERG = (f"{PREFIX}-gain-straight-herzenberg2007", f"{PREFIX}-gain-bent-herzenberg2007")
 HASTINGS = ("pa-tal-case-before-hastings2000", "pa-tal-case-after-hastings2000")
+CADAVER = "calf-tal-before-cadaver10"
 GROUP = f"{LEGS} virtual legs measured at {TORQUE:.0f} N.m"
 READING = f"tolerance the reading error of {GONIOMETER}; the torque of the published test was not read"
 UNMEASURED = f"{LEGS} virtual legs of which nothing was measured"
+
+
+def _said(id: str) -> str:
+    """The angle of a row in words."""
+    return angle(row(id).value)
 
 
 class Limits(NamedTuple):
@@ -152,7 +158,7 @@ def _bent(_: Scene) -> Verdict:
 
 def _tal_cadaver(_: Scene) -> Verdict:
     printed = row("calf-tal-gain-cadaver10")
-    found = _operated(LENGTHENING, "calf-tal-before-cadaver10")
+    found = _operated(LENGTHENING, CADAVER)
     return within(found.gain, printed.value, printed.sd or 0.0, DEG)
 
 
@@ -202,7 +208,8 @@ CHECKS = (
         "recession-pinney2002",
         "A recession brings the knee-straight angle to the knee-bent one: 26 legs",
         PINNEY,
-        f"{GROUP} as the series was before: 5.1 deg up with the knee straight, 22.8 with it bent; {READING}",
+        f"{GROUP} as the series was before: {_said(PINNEY[0])} with the knee straight, {_said(PINNEY[1])} with it "
+        f"bent; {READING}",
         _pinney,
         by=(GONIOMETER,),
     ),
@@ -210,8 +217,8 @@ CHECKS = (
         "recession-medicina2023",
         "Endoscopic and open recession of 64 feet: angle after, and gain",
         (*MEDICINA[0], *MEDICINA[1]),
-        f"{GROUP} as the two groups were before: 7.7 and 7.6 deg down with the knee straight; the knee-bent angle was "
-        f"not read, so the knee's share is the one of unmeasured legs; {READING}",
+        f"{GROUP} as the two groups were before: {_said(MEDICINA[0][0])} and {_said(MEDICINA[1][0])} with the knee "
+        f"straight; the knee-bent angle was not read, so the knee's share is the one of unmeasured legs; {READING}",
         _medicina,
         by=(GONIOMETER,),
     ),
@@ -219,8 +226,8 @@ CHECKS = (
         "recession-phisitkul2014",
         "Dorsiflexion 13 months after endoscopic recession: 294 feet",
         PHISITKUL,
-        f"{GROUP} as the series was before: 0.8 deg down with the knee straight; the knee-bent angle was not read, so "
-        "the knee's share is the one of unmeasured legs; tolerance the printed sd between feet",
+        f"{GROUP} as the series was before: {_said(PHISITKUL[0])} with the knee straight; the knee-bent angle was not "
+        "read, so the knee's share is the one of unmeasured legs; tolerance the printed sd between feet",
         _phisitkul,
         "what the bent knee gave these feet was not read. Other groups gained 18 to 20 deg, as unmeasured legs do; "
         "these gained 12. A measured pair of ranges replaces the share of unmeasured legs",
@@ -282,8 +289,8 @@ CHECKS = (
     Check(
         "achilles-lengthening-cadaver10",
         "Gain of Achilles lengthening in ten cadaver limbs",
-        ("calf-tal-before-cadaver10", "calf-tal-after-cadaver10", "calf-tal-gain-cadaver10"),
-        f"{GROUP} as the limbs were before: 8.1 deg up, knee straight; tolerance the printed sd",
+        (CADAVER, "calf-tal-after-cadaver10", "calf-tal-gain-cadaver10"),
+        f"{GROUP} as the limbs were before: {_said(CADAVER)}, knee straight; tolerance the printed sd",
         _tal_cadaver,
         "the cut tendons were forced open as far as they went, and one tore; the gain here is that of healed patients",
     ),

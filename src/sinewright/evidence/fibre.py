@@ -310,8 +310,8 @@ CHECKS = (
         (ITO,),
         f"{MIXED}, ankle 20 deg down; tolerance the sd from the printed standard error of nine people",
         _ito_stretch,
-        "strain of the aponeurosis is an assumption (own-muscle-aponeurosis-strain, 0.04) and the free tendon is taken "
-        "at the stress of its area: together less than half of what imaging reads in living people",
+        "strain of the aponeurosis is a textbook value (own-muscle-aponeurosis-strain) and the free tendon is taken at "
+        "the stress of its area: together about half of what imaging reads in living people",
     ),
     Check(
         "anterior-tibial-fibre-at-work",

@@ -279,7 +279,7 @@ CHECKS = (
         ("ga-mtc-event-share-schulz2011",),
         f"{SOUND.rsplit(',', 1)[0]}; share of legs, the paper prints swings; tolerance: two standard errors of a count",
         _dip_share,
-        "hip and knee of a virtual person are the printed curves shifted by a drawn amount, not other shapes; where "
+        "hip and knee of a virtual leg are the printed curves shifted by a drawn amount, not other shapes; where "
         "the hip is flexed 4 deg more and the knee 3 deg less than in the others the toe rises all the way",
     ),
     Check(

@@ -92,21 +92,21 @@ SERIES = (
     "and anterior-tibial-series-stretch), so fibres shorten too little at full effort"
 )
 LIFTERS_WHY = (
-    f"{SERIES}; doubling it was tried and moves the peak of lifting by about 5 deg down, half of the gap. The rest "
-    "is the arm, fitted to fall from 45 to 29 mm as the foot goes down"
+    f"{SERIES}; doubling it was tried and moves the peak of lifting towards print. The rest is the arm, fitted to fall "
+    "as the foot goes down"
 )
 CALF_WHY = (
-    f"{SERIES}; doubling it was tried and moves the best angle of the calf from about 5 deg down to 10 deg up and "
-    "brings the series elasticity inside. Calf fibres of 43 to 57 mm from old cadavers pass their best length early"
+    f"{SERIES}; doubling it was tried, moves the best angle of the calf up and brings the series elasticity inside. "
+    "Calf fibres, from old cadavers, pass their best length early"
 )
 CURVE_REASONS = {
     "df": LIFTERS_WHY,
     "pf": CALF_WHY + ". The norm used for women (moraux2013) is also higher than this one",
 }
 TURNING = (
-    "deep and outer muscles have no torque norm: 225 kPa times living area and printed arms give half of the printed "
-    "torque. A real test lets the calf help (17 N.m inwards at neutral in the model) and turns the whole foot about a "
-    "longer lever"
+    "deep and outer muscles have no torque norm: specific tension times living area and printed arms give half of the "
+    "printed torque. A real test lets the calf help (17 N.m inwards at neutral in the model) and turns the whole "
+    "foot about a longer lever"
 )
 
 
@@ -345,8 +345,9 @@ CHECKS = (
         ("pa-active-series-elasticity-hof1998",),
         f"{MIXED}; tendon and aponeurosis of all three calf muscles at neutral, each at the same share of full force",
         _hof,
-        "strain of the aponeurosis is an assumption (own-muscle-aponeurosis-strain, 0.04), that of the tendon one row; "
-        "the working calf of living people gives about twice as much. It moves the best angles of calf and lifters",
+        "strain of the aponeurosis is a textbook value (own-muscle-aponeurosis-strain), that of the tendon one row; "
+        "the working calf of living people gives one and a half times to twice as much. It moves the best "
+        "angles of calf and lifters",
     ),
     Check(
         "torque-toe-flexors-goldmann2012",

@@ -1,6 +1,7 @@
 """The few ways in which a found number is held against print. Units are those of the row; no arithmetic elsewhere."""
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -11,18 +12,19 @@ from sinewright.evidence.result import CANNOT, OUTSIDE, REPRODUCED, WITHIN, Verd
 from sinewright.evidence.scene import Scene
 from sinewright.reference import Row, load
 from sinewright.results import Agreement
+from sinewright.wording.directions import IN_OUT, UP_DOWN
 
 Words = Callable[[float], str]
 
 
 def angle(value_deg: float, digits: int = 1) -> str:
-    """An ankle angle in words, never a bare sign: "5.0 deg up"."""
-    return f"{abs(value_deg):.{digits}f} deg {'up' if value_deg >= 0.0 else 'down'}"
+    """An ankle angle in words, never a bare sign: "5.0° up"."""
+    return UP_DOWN.to(digits).one(value_deg)
 
 
 def side(value: float, name: str = "deg", digits: int = 1) -> str:
-    """A turn, or an arm that turns, in words: "5.0 deg in"."""
-    return f"{abs(value):.{digits}f} {name} {'in' if value >= 0.0 else 'out'}"
+    """A turn, or an arm that turns, in words: "5.0° inward"."""
+    return replace(IN_OUT, unit=name, decimals=digits, zero="").one(value)
 
 
 def unit(name: str, digits: int = 1) -> Words:

@@ -13,11 +13,11 @@ from sinewright.export.patient import plain_operation, range_in
 from sinewright.export.plain import plain_cautions, spoken
 from sinewright.export.planned import Planned, chance_of_lift, counted, leading
 from sinewright.export.stamp import stamp_in
-from sinewright.export.translate import Words, words_in
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.reference import Reference, load
 from sinewright.reference.rows import Row
 from sinewright.results import Outcome
+from sinewright.wording.language import Words, words_in
 
 CHOICES = 3
 RISK_FILE = "complications.csv"

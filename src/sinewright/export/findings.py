@@ -5,6 +5,7 @@ from __future__ import annotations
 from sinewright.case import Case, Number, share_of_other_side
 from sinewright.choose.findings import months, months_since_onset, muscle
 from sinewright.transfer.surgery import DONORS
+from sinewright.wording.directions import UP_DOWN
 
 
 def five_lines(case: Case, donors: tuple[str, ...]) -> list[str]:
@@ -44,15 +45,13 @@ def _donor(case: Case, name: str) -> str:
 def _ankle(case: Case) -> str:
     here = case.range.affected
     straight, bent = _up(here.dorsiflexion_knee_straight_deg), _up(here.dorsiflexion_knee_bent_deg)
-    return f"Ankle passively: {straight} with the knee straight, {bent} with it bent."
+    return f"Passive dorsiflexion: {straight} with the knee straight, {bent} with it bent."
 
 
 def _up(found: Number | None) -> str:
     if found is None:
         return "not measured"
-    if found.value == 0.0:
-        return "to neutral"
-    return f"{abs(found.value):g}° {'up' if found.value > 0 else 'down'}"
+    return UP_DOWN.exact(found.value)
 
 
 def _foot(case: Case) -> str:

@@ -9,9 +9,9 @@ from sinewright.export.bones import DrawnBody
 from sinewright.export.labels import LETTER
 from sinewright.export.leg import DrawnLeg
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
-from sinewright.export.words import angle_words, range_words
 from sinewright.results import Spread
 from sinewright.units import deg, mm, rad
+from sinewright.wording.directions import UP_DOWN, angle_words
 
 TOE = (205.0, -57.0, 0.0)
 GAP = 9.0  # from the toe to the arc [mm]
@@ -59,7 +59,7 @@ def lowest_of_gauge(leg: DrawnLeg, expected: ExpectedRest, size: float) -> float
 def words_reach(leg: DrawnLeg, expected: ExpectedRest, size: float) -> float:
     """How far the words of the gauge reach beyond the ankle axis of a right foot [mm]."""
     rest, sewn = expected.rest_deg, float(deg(leg.sewn.ankle))
-    told = ((sewn, f"sewn {angle_words(sewn)}"), (rest.p50, f"({range_words(rest)})"))
+    told = ((sewn, f"sewn {angle_words(sewn)}"), (rest.p50, f"({UP_DOWN.ends(rest)})"))
     return max(_arc(leg, 1.0).on(angle, 9.0)[0] + LETTER * size * len(words) for angle, words in told)
 
 
@@ -99,4 +99,4 @@ def _words(picture: Picture, arc: Arc, rest: Spread, sewn: float, size: float) -
         picture.text((x, y), told, size, text_anchor=anchor, font_weight=weight, fill=colour)
         if colour == BLUE:
             placed.append(y + 1.1 * size)
-            picture.text((x, y + 1.1 * size), f"({range_words(rest)})", size, text_anchor=anchor, fill=colour)
+            picture.text((x, y + 1.1 * size), f"({UP_DOWN.ends(rest)})", size, text_anchor=anchor, fill=colour)

@@ -1,6 +1,6 @@
 """The choice ladder as a vector picture: one row per choice, the doubt as a bar, what it costs beside it.
 
-Dot: the middle of the virtual patients. Thick: half of them. Thin: nine-tenths. Shade: the target zone.
+Dot: the middle of the virtual legs. Thick: half of them. Thin: nine-tenths. Shade: the target zone.
 """
 
 from __future__ import annotations
@@ -12,6 +12,8 @@ from math import ceil, floor
 from sinewright.export.labels import wrap_words
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, Picture, Point, straight
 from sinewright.results import Side, Spread, Status
+from sinewright.wording.columns import LADDER_TITLE
+from sinewright.wording.directions import angle_words
 
 WIDTH, MARGIN = 411.0, 6.0
 NAME, BAR, CELL = 78.0, 78.0, 33.0
@@ -73,7 +75,7 @@ def draw_ladder(ladder: Ladder) -> str:
     heights = [_height(rung) for rung in ladder.rungs]
     notes = wrap_words(ladder.note, WIDTH - 2.0 * MARGIN, SMALL)
     total = head + sum(heights) + 6.0 + SMALL * LINE * len(notes) + MARGIN
-    title = f"{ladder.side.upper()} foot, choice ladder: how far the foot will lift"
+    title = f"{ladder.side.upper()} foot. {LADDER_TITLE}"
     picture = Picture(0.0, 0.0, WIDTH, total, title, _told(ladder))
     picture.rect((0.0, 0.0), WIDTH, total, fill=PAPER)
     _head(picture, ladder, axis, head)
@@ -108,20 +110,16 @@ def _reason_room(rung: LadderRow) -> float:
 
 def _head(picture: Picture, ladder: Ladder, axis: LiftAxis, head: float) -> None:
     side_box(picture, ladder.side, (MARGIN, 5.0))
-    picture.text((MARGIN + 62.0, 10.0), "Choice ladder: how far the foot will lift", 5.4, font_weight="bold")
+    picture.text((MARGIN + 62.0, 10.0), LADDER_TITLE, 5.4, font_weight="bold")
     for i, line in enumerate(wrap_words(f"{ladder.pseudonym}. {ladder.finding}", WIDTH - 76.0, TEXT)):
         picture.text((MARGIN + 62.0, 16.0 + TEXT * LINE * i), line, TEXT)
     for degrees in range(int(axis.low), int(axis.high) + 1, 10):
         if degrees % 20 == 0:
-            picture.text((axis.at(degrees), head - 3.0), _degrees(degrees), SMALL, text_anchor="middle", fill=GREY)
+            picture.text((axis.at(degrees), head - 3.0), angle_words(degrees), SMALL, text_anchor="middle", fill=GREY)
     for i, (first, second) in enumerate(ladder.headings):
         x = _cell_x(i)
         picture.text((x, head - 7.5), first, SMALL, fill=GREY)
         picture.text((x, head - 3.0), second, SMALL, fill=GREY)
-
-
-def _degrees(value: int) -> str:
-    return "neutral" if value == 0 else f"{abs(value)}° {'up' if value > 0 else 'down'}"
 
 
 def _cell_x(i: int) -> float:

@@ -11,13 +11,13 @@ from sinewright.export.plain import own_habits
 from sinewright.export.planned import Planned, chance_of_lift
 from sinewright.export.stamp import stamp_in
 from sinewright.export.theatre import own
-from sinewright.export.translate import Words, words_in
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.protect.stages import STAGES, published_weeks
 from sinewright.reference import load
 from sinewright.results import Outcome, Protection, Spread
 from sinewright.transfer.catalogue import RoutedDonor, recipients
 from sinewright.units import mm
+from sinewright.wording.language import Words, words_in
 
 WEEKS_A_MONTH = 52.18 / 12.0
 FULL_ROW = "rh-full-recovery"
@@ -35,8 +35,9 @@ TARGETS = (
 class Step:
     """One step after the operation: key of its words, weeks between which it is placed, row, how the time is said.
 
-    `said`: "" begins between two weeks, "once" at once or up to a week, "long" lasts none or up to a week, "until" up
-    to a week, "earliest" not before a week, "unknown" no week can be given. `forces`: pull and strength [N], ratio.
+    `said`: "" begins between two weeks, "once" at once or up to a week, "long" lasts none or up to a week, "keep" up
+    to a week or until the team takes it off, "until" up to a week, "earliest" not before a week, "unknown" no week can
+    be given. `forces`: pull and strength [N], ratio.
     """
 
     key: str
@@ -66,7 +67,7 @@ def planned_steps(protection: Protection) -> tuple[Step, ...]:
         forces = (line.load_p50_N, line.strength_p05_N, line.ratio)
         if line.key == "hold":
             key = "hold_frame" if protection.hold == "frame" else line.key
-            out.append(Step(key, low, high, row, "long", forces))
+            out.append(Step(key, low, high, row, "keep", forces))
         elif line.week is None:
             out.append(Step(line.key, low, high, row, "unknown", forces))
         else:
@@ -169,38 +170,18 @@ def _when(stage: Step, words: Words, operation_on: date | None) -> str:
     if operation_on is None:
         return words.line(f"patient.day{said}", first=f"{stage.first_week:.0f}", last=f"{stage.last_week:.0f}")
     first, last = (operation_on + timedelta(days=round(7.0 * week)) for week in (stage.first_week, stage.last_week))
-    return words.line(f"patient.date{said}", first=first.isoformat(), last=last.isoformat())
-
-
-def angle_in(degrees: float, words: Words) -> str:
-    """An ankle angle in the language of the page."""
-    whole = f"{abs(degrees):.0f}"
-    return (
-        words.line("angle.level") if whole == "0" else words.line(f"angle.{'up' if degrees > 0 else 'down'}", n=whole)
-    )
-
-
-def _tilt(degrees: float, words: Words) -> str:
-    whole = f"{abs(degrees):.0f}"
-    return (
-        words.line("angle.straight") if whole == "0" else words.line(f"angle.{'in' if degrees > 0 else 'out'}", n=whole)
-    )
+    return words.line(f"patient.date{said}", first=words.date(first), last=words.date(last))
 
 
 def range_in(key: str, spread: Spread, words: Words) -> str:
     """Middle and nine tenths of an angle in the language of the page."""
-    say = _tilt if key == "hindfoot_in_lift_deg" else angle_in
-    between = words.line("angle.range", low=say(spread.p05, words), high=say(spread.p95, words))
-    return f"{say(spread.p50, words)} ({between})"
+    return words.spread(spread, words.turn if key == "hindfoot_in_lift_deg" else words.angle)
 
 
 def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[str, Any]:
     outcome, tendons = planned.outcome, planned.leg.tendons(planned.leg.fixing)
     choice = outcome.choice
     row = load().row(STRETCH_ROW)
-    stretch = choice.set_stretch_mm
-    whole = f"{abs(stretch):.0f}"
-    lies = "at_rest" if whole == "0" else "past" if stretch > 0 else "short"
     targets = [
         [words.line(f"therapist.{name}"), range_in(key, spread, words)]
         for name, key in TARGETS
@@ -214,9 +195,9 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
             *(_way(one.laid, words) for one in tendons),
             words.line(
                 "therapist.sewn",
-                ankle=angle_in(choice.fixing.ankle_deg, words),
+                ankle=words.angle(choice.fixing.ankle_deg),
                 knee=f"{choice.fixing.knee_deg:.0f}",
-                stretch=words.line(f"therapist.{lies}", **({} if lies == "at_rest" else {"n": whole})),
+                mark=words.mark(choice.set_stretch_mm),
             ),
             *dict.fromkeys(
                 words.line(

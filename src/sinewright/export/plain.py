@@ -7,8 +7,8 @@ from collections.abc import Iterable
 
 from sinewright.choose.stance import ARCH, FIRST_RAY
 from sinewright.export.planned import Planned
-from sinewright.export.translate import Words
 from sinewright.results import Caution, Fired
+from sinewright.wording.language import Words
 
 WARNINGS = {
     "legs-exchanged": "legs_mixed_up",

@@ -19,8 +19,9 @@ from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.scene import AFTER, BEFORE, CARRIES, SceneView, draw_view, see
 from sinewright.export.strands import PosedPath, pose_at
 from sinewright.export.svg import BLUE, GREY, INK, PAPER, Picture, Point, straight
-from sinewright.export.words import angle_words, recipient_words, stretch_words
+from sinewright.transfer.surgery import Recipient
 from sinewright.units import deg, m, mm, rad
+from sinewright.wording.directions import MARK, angle_words
 
 FRONT_AT = 362.0  # from the side view's ankle axis to the front view's, on paper, at least [mm]
 FADE = 22.0  # over which the shank fades at its upper end [mm]
@@ -100,7 +101,7 @@ def _told(leg: DrawnLeg, shown: ProfileView, tendons: tuple[Tendon, ...]) -> str
     for one in tendons:
         said.append(
             f"{one.laid.donor.title} divided {one.laid.donor.cut_at}, led {one.laid.route.title}, "
-            f"sewn to {one.laid.recipient.title}; mark {stretch_words(float(mm(leg.sewn.stretch)))}; {_state(one)}."
+            f"sewn to {one.laid.recipient.title}; mark {MARK.one(float(mm(leg.sewn.stretch)))}; {_state(one)}."
         )
     return " ".join(said)
 
@@ -181,7 +182,7 @@ def _all_labels(leg: DrawnLeg, view: SceneView, tendons: tuple[Tendon, ...], top
 def _labels_of(leg: DrawnLeg, view: SceneView, one: Tendon, top_mm: float) -> list[Label]:
     eye, donor = view.eye, one.laid.donor
     line = one.moved[0]
-    stretch = stretch_words(float(mm(leg.sewn.stretch)))
+    stretch = MARK.one(float(mm(leg.sewn.stretch)))
     led = 0.62 * one.mark + 0.38 * one.junction if one.mark < one.junction else 0.55 * one.junction
     cut = eye.flat(one.native.at(one.cut))
     out = [
@@ -204,7 +205,7 @@ def _junction_label(leg: DrawnLeg, view: SceneView, one: Tendon) -> list[Label]:
     if to.bone:
         return [
             Label(eye.flat(line.at(line.length)), f"tunnel {used}, {name}", "", BLUE)
-            for line, name in zip(one.moved, recipient_words(to), strict=True)
+            for line, name in zip(one.moved, _bones(to), strict=True)
         ]
     at = one.moved[0].at(min(one.junction + 0.5 * one.overlap, one.moved[0].length - m(2.0)))
     if not to.joined_above:
@@ -269,3 +270,10 @@ def _key(picture: Picture, at: Point, shown: ProfileView) -> None:
 def plain(shown: ProfileView) -> ProfileView:
     """The same picture without words, for a page that tells them beside it."""
     return replace(shown, labelled=False, headed=False)
+
+
+def _bones(recipient: Recipient) -> tuple[str, ...]:
+    """The bone of each strand in words."""
+    if len(recipient.tails) == 1:
+        return (recipient.title,)
+    return tuple(tail.split(">")[-1].strip().replace("_dorsum", "").replace("_", " ") for tail in recipient.tails)

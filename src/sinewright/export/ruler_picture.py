@@ -1,6 +1,6 @@
-"""The tension ruler as a vector picture: millimetres of set stretch along the bottom, its consequences as bands above.
+"""The stretch ruler as a vector picture: millimetres of set stretch along the bottom, its consequences as bands above.
 
-Band: nine-tenths of the virtual patients, line: the middle. Shaded: the interval that keeps most of the lift.
+Band: nine-tenths of the virtual legs, line: the middle. Shaded: the interval that keeps most of the lift.
 """
 
 from __future__ import annotations
@@ -12,9 +12,9 @@ from math import ceil, floor
 from sinewright.export.labels import LETTER, wrap_words
 from sinewright.export.ladder import side_box
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, VERMILLION, Picture, straight
-from sinewright.export.words import angle_words
 from sinewright.protect.tension import tension_sentence
 from sinewright.results import FixingTension, Mark, Ruler, Side
+from sinewright.wording.directions import PULL, angle_words
 
 WIDTH, LEFT, RIGHT = 190.0, 51.0, 178.0
 HIGH, GAP = 27.0, 9.0  # of one band on paper [mm]
@@ -32,15 +32,11 @@ class RulerBand:
     step: float
 
 
-def _newtons(value: float) -> str:
-    return f"{value:.0f} N"
-
-
 BANDS = (
     RulerBand("lift_deg", "lift, knee straight", angle_words, 10.0),
     RulerBand("rest_on_table_deg", "rest on the table", angle_words, 10.0),
     RulerBand("pushdown_deg", "push-down kept to", angle_words, 10.0),
-    RulerBand("junction_pull_N", "pull on the junction in lift", _newtons, 100.0),
+    RulerBand("junction_pull_N", "pull on the junction in lift", PULL.one, 100.0),
 )
 
 
@@ -56,11 +52,11 @@ def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tensi
     top = 34.0
     foot = top + len(BANDS) * (HIGH + GAP) + 15.0
     total = foot + 5.2 * len(told) + 5.0
-    title = f"{side.upper()} foot, tension ruler: {ruler.choice.title}, {ruler.choice.subtitle}"
+    title = f"{side.upper()} foot, stretch ruler: {ruler.choice.title}, {ruler.choice.subtitle}"
     picture = Picture(0.0, 0.0, WIDTH, total, title, " ".join(ruler.sentences))
     picture.rect((0.0, 0.0), WIDTH, total, fill=PAPER)
     side_box(picture, side, (6.0, 5.0))
-    picture.text((68.0, 9.5), "Tension ruler", 5.4, font_weight="bold")
+    picture.text((68.0, 9.5), "Stretch ruler", 5.4, font_weight="bold")
     for i, line in enumerate(wrap_words(f"{ruler.choice.title}: {ruler.choice.subtitle}", WIDTH - 74.0, TEXT)[:3]):
         picture.text((68.0, 15.5 + 5.0 * i), line, TEXT)
     _interval(picture, ruler, top, foot - 15.0)
@@ -107,7 +103,7 @@ def _band(picture: Picture, ruler: Ruler, band: RulerBand, top: float) -> None:
 
 
 def _chosen(picture: Picture, ruler: Ruler, band: RulerBand, y: Callable[[float], float], top: float) -> None:
-    """The plan's value, and those 5 mm looser and tighter as hollow dots."""
+    """The plan's value, and those 5 mm slacker and tighter as hollow dots."""
     for mark, filled in ((ruler.loose, False), (ruler.tight, False), (ruler.chosen, True)):
         spread = mark.quantities.get(band.key)
         if spread is None:
@@ -119,7 +115,7 @@ def _chosen(picture: Picture, ruler: Ruler, band: RulerBand, y: Callable[[float]
     spread = ruler.chosen.quantities.get(band.key)
     if spread is None:
         return
-    words = f"{band.said(spread.p50)}  ({_short(band, spread.p05)} to {_short(band, spread.p95)})"
+    words = f"{band.said(spread.p50)}  ({band.said(spread.p05)} to {band.said(spread.p95)})"
     x = _x(ruler, ruler.chosen.set_stretch_mm)
     fits = x - 3.0 - BOLD * LETTER * TEXT * len(words) >= LEFT
     anchor = "end" if fits or x - LEFT > WIDTH - x else "start"  # the wider side, where neither is wide enough
@@ -149,12 +145,7 @@ def _grid(picture: Picture, band: RulerBand, low: float, high: float, y: Callabl
         line = straight([(LEFT, y(value)), (RIGHT, y(value))])
         neutral = value == 0.0 and band.key != "junction_pull_N"
         picture.path(line, stroke=GREY if neutral else PALE, stroke_width=0.5 if neutral else 0.25)
-        picture.text((LEFT - 1.5, y(value) + 1.2), _short(band, value), SMALL, text_anchor="end", fill=GREY)
-
-
-def _short(band: RulerBand, value: float) -> str:
-    said = band.said(value)
-    return "neutral" if said == "at neutral" else said
+        picture.text((LEFT - 1.5, y(value) + 1.2), band.said(value), SMALL, text_anchor="end", fill=GREY)
 
 
 def _scale(picture: Picture, ruler: Ruler, y: float) -> None:
@@ -165,10 +156,10 @@ def _scale(picture: Picture, ruler: Ruler, y: float) -> None:
         x = _x(ruler, float(step))
         picture.path(straight([(x, y), (x, y + (2.6 if long else 1.4))]), stroke=INK, stroke_width=0.4)
         if long:
-            told = "rest" if step == 0 else f"{abs(step)}"
+            told = "start" if step == 0 else f"{abs(step)}"
             picture.text((x, y + 6.4), told, SMALL, text_anchor="middle")
-    picture.text((LEFT, y + 11.2), "looser: mm short of its own rest", SMALL, fill=GREY)
-    picture.text((RIGHT, y + 11.2), "tighter: mm past its own rest", SMALL, text_anchor="end", fill=GREY)
+    picture.text((LEFT, y + 11.2), "slacker: mm short of the start point", SMALL, fill=GREY)
+    picture.text((RIGHT, y + 11.2), "tighter: mm beyond the start point", SMALL, text_anchor="end", fill=GREY)
 
 
 def _pointers(picture: Picture, ruler: Ruler, measured_mm: float | None, top: float, bottom: float) -> None:

@@ -251,7 +251,7 @@ def _tunnel(picture: Picture, leg: DrawnLeg, one: Tendon, line: PosedPath, view:
 
 
 def _marks(picture: Picture, leg: DrawnLeg, one: Tendon, view: SceneView) -> None:
-    """Where it is divided (a cross) and the muscle-tendon mark: hollow at its own rest, solid where it lies now."""
+    """Where it is divided (a cross) and the muscle-tendon mark: hollow at its start point, solid where it lies now."""
     at, across = across_at(one.native, one.cut - m(0.5), view.eye)
     for turn in (1.0, -1.0):
         along = (across[1], -across[0])

@@ -20,9 +20,9 @@ from sinewright.arrays import Floats
 from sinewright.export.bones import DrawnBody, moved, outlines
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.strands import PosedPath, pose_at, wavy
-from sinewright.export.words import angle_words
 from sinewright.results import Side
 from sinewright.units import m, mm, rad
+from sinewright.wording.directions import angle_words
 
 Kind = Literal["before", "muscle", "after", "recipient", "carries", "calf"]
 

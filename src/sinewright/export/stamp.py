@@ -6,7 +6,7 @@ from datetime import UTC
 from typing import Any
 
 from sinewright.export.planned import Planned
-from sinewright.export.translate import Words
+from sinewright.wording.language import Words
 
 BASIS = (
     "A calculation to think with. Not a medical device, not a decision, not validated on patients; it replaces neither "

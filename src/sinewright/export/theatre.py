@@ -14,11 +14,11 @@ from sinewright.export.print_text import print_text
 from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.stamp import stamp
 from sinewright.export.typeset import PAPERS, Format, typeset
-from sinewright.export.words import angle_words, range_words, stretch_words
 from sinewright.protect.constructs import find_construct
-from sinewright.protect.tension import newtons
 from sinewright.results import Spread
 from sinewright.units import deg, mm
+from sinewright.wording.directions import BENT, IN_OUT, LENGTH, MARK, PULL, STRETCH, UP_DOWN, angle_words
+from sinewright.wording.figures import mark_posture
 
 MASTER = (
     "Side, site and counts: your hospital's checklist is the master and comes first. Nothing here is ticked for you."
@@ -87,8 +87,8 @@ def _why(planned: Planned) -> list[str]:
             1 for each in planned.weighing.outcomes if each.standing and each.standing.rank == outcome.standing.rank
         )
         parts.append(
-            f"Goals met {100.0 * outcome.standing.mean:.0f} of 100"
-            + (f"; the numbers do not tell it from {shared - 1} others." if shared > 1 else ".")
+            f"Weighted goals {100.0 * outcome.standing.mean:.0f} of 100"
+            + (f"; {shared - 1} others are as good within the doubt." if shared > 1 else ".")
         )
     if outcome.reason:
         parts.append(
@@ -121,13 +121,13 @@ def _tiles(planned: Planned, rest: Spread) -> list[dict[str, Any]]:
         )
     sewn = outcome.choice.set_stretch_mm
     posture = _posture(planned)
-    tiles.append({"big": _short(sewn), "small": f"mark {stretch_words(sewn)}; {posture}", "strong": True})
+    tiles.append({"big": STRETCH.one(sewn), "small": f"mark {MARK.one(sewn)}; {posture}", "strong": True})
     low, high = planned.ruler.low_mm, planned.ruler.high_mm
-    tiles[-1]["small"] += f". Most of the lift is kept from {_short(low)} to {_short(high)}"
+    tiles[-1]["small"] += f". Most of the lift is kept from {STRETCH.one(low)} to {STRETCH.one(high)}"
     tiles.append(
         {
             "big": angle_words(rest.p50),
-            "small": f"foot should rest when let go, {_knee(planned)} (nine of ten: {range_words(rest)})",
+            "small": f"foot should rest when let go, {_knee(planned)} (nine of ten: {UP_DOWN.ends(rest)})",
             "strong": True,
         }
     )
@@ -138,20 +138,14 @@ def _reach(value: float) -> str:
     return f"{value:.0f}" if value >= 0.0 else f"{-value:.0f} short"
 
 
-def _short(millimetres: float) -> str:
-    whole = f"{abs(millimetres):.0f}"
-    return "0 mm" if whole == "0" else f"{whole} mm {'past' if millimetres > 0 else 'short'}"
-
-
 def _knee(planned: Planned) -> str:
-    return f"knee {deg(planned.leg.sewn.knee):.0f}°"
+    return f"knee {BENT.one(float(deg(planned.leg.sewn.knee)))}"
 
 
 def _posture(planned: Planned) -> str:
     sewn = planned.leg.sewn
-    turned = float(deg(sewn.subtalar))
-    side = "straight" if abs(turned) < 0.5 else f"{abs(turned):.0f}° turned {'in' if turned > 0 else 'out'}"
-    return f"foot held {angle_words(float(deg(sewn.ankle)))}, heel {side}, {_knee(planned)}"
+    turned = IN_OUT.one(float(deg(sewn.subtalar)))
+    return f"foot held at {angle_words(float(deg(sewn.ankle)))}, hindfoot {turned}, {_knee(planned)}"
 
 
 def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread, construct: str | None) -> list[str]:
@@ -163,23 +157,25 @@ def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread, construct: 
         gain = f", {case.plan.calf_gain_deg:g}° expected" if case.plan.calf_gain_deg is not None else ""
         steps.append(f"First the calf: {calf}{gain}. Passive angle after it, knee straight: ____°")
     steps.append(
-        "Before dividing: muscle relaxed, ankle neutral, knee 30°. "
-        "Stitch at the muscle-tendon mark; to fixed point ____ mm"
+        f"Before dividing: {mark_posture()}. "
+        "Mark the muscle-tendon junction with a stitch. Distance to a fixed point: ____ mm"
     )
     for one in leg.tendons(leg.fixing):
         steps.append(
             f"{one.laid.donor.title} divided {one.laid.donor.cut_at}. "
             f"Mark to cut end ____ mm (expected {mm(one.free):.0f})"
         )
-        steps.append(f"Led {one.laid.route.title}; glides freely, nothing caught.")
+        steps.append(f"Passed {one.laid.route.title}; glides freely.")
     for one in {one.laid.recipient.name: one for one in leg.tendons(leg.fixing)}.values():
         how = "Tunnel" if one.laid.recipient.bone else "Weave"
         steps.append(
             f"{_posture(planned)[0].upper()}{_posture(planned)[1:]}: pull until the mark lies "
-            f"{stretch_words(planned.outcome.choice.set_stretch_mm)}. "
+            f"{MARK.one(planned.outcome.choice.set_stretch_mm)}. "
             f"{how} {mm(one.overlap):.0f} mm, {one.laid.recipient.title}. Construct: {sewn_as}."
         )
-    steps.append(f'Let go. Foot rests at ____°. Outside {range_words(rest)}: see "If the foot rests wrong".')
+    steps.append(
+        f'Let go. Foot rests at ____°. Outside {UP_DOWN.ends(rest)}: see "If the resting angle is outside the range".'
+    )
     return steps + own(own_lines)
 
 
@@ -200,14 +196,10 @@ def _wrong(planned: Planned, rest: Spread) -> list[list[str]]:
         return [["outside the angles above", "tension hardly sets this angle: check mark, posture and glide"], stuck]
     rate = f"{1.0 / slope:.1f} mm for each degree"
     return [
-        [f"lower than {_plain(rest.p05)}", f"tighten {rate}"],
-        [f"higher than {_plain(rest.p95)}", f"slacken {rate}"],
+        [f"lower than {angle_words(rest.p05)}", f"tighten {rate}"],
+        [f"higher than {angle_words(rest.p95)}", f"slacken {rate}"],
         stuck,
     ]
-
-
-def _plain(degrees: float) -> str:
-    return angle_words(degrees).removeprefix("at ")
 
 
 def _tension(planned: Planned) -> list[str]:
@@ -215,12 +207,10 @@ def _tension(planned: Planned) -> list[str]:
     found = planned.leg.tension
     if found is None:
         return []
-    creep = found.creep_mm
     return [
-        f"Set, on a scale at once: {newtons(found.at_once_N)}; within hours {newtons(found.after_relaxation_N)} "
-        "(assumed; no millimetre is lost).",
-        f"Settled: {newtons(found.settled_N)}, the junction {creep.p50:.1f} mm longer "
-        f"({creep.p05:.1f} to {creep.p95:.1f}).",
+        f"Set, on a scale at once: {PULL.spread(found.at_once_N)}; within hours "
+        f"{PULL.spread(found.after_relaxation_N)} (assumed; no millimetre is lost).",
+        f"Settled: {PULL.spread(found.settled_N)}, the junction longer by {LENGTH.spread(found.creep_mm)}.",
     ]
 
 
@@ -229,9 +219,9 @@ def _expected(planned: Planned) -> list[str]:
     lift, push = outcome.spread("lift_deg"), outcome.spread("pushdown_deg")
     out = []
     if lift is not None:
-        out.append(f"Lift, knee straight: {angle_words(lift.p50)} ({range_words(lift)}).")
+        out.append(f"Lift, knee straight: {UP_DOWN.spread(lift)}.")
     if push is not None:
-        out.append(f"Push-down kept to {angle_words(push.p50)} ({range_words(push)}).")
+        out.append(f"Push-down kept to {UP_DOWN.spread(push)}.")
     if "lifts_to_neutral" in outcome.chances:
         out.append(
             f"To neutral or above and reaching: {chance_of_lift(planned).words} virtual legs. "
@@ -262,4 +252,4 @@ def cautions_of(planned: Planned, most: int) -> list[str]:
     if rest > 0:
         more = "1 more caution stands" if rest == 1 else f"{rest} more cautions stand"
         return [*unique[:most], f"{more} in the weighing: read it before this page."]
-    return unique or ["No rule spoke about this operation: that is not a proof of safety."]
+    return unique or ["No rule applies to this operation: that is not a proof of safety."]

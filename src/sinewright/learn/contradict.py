@@ -20,6 +20,7 @@ from sinewright.learn.prepare import Prepared
 from sinewright.learn.readings import Predicted, share_below, shown_by
 from sinewright.results import Explanation
 from sinewright.units import GRAVITY, m
+from sinewright.wording.directions import BENT, STRETCH
 
 
 class Share(Protocol):
@@ -52,7 +53,7 @@ LOOK_FOR: dict[Kind, tuple[str, ...]] = {
     ),
     "mark": (
         "The fixed point beside the mark moved, or another mark was read.",
-        "The resting place was read in another posture than ankle neutral and knee bent 30 deg.",
+        "The start point was read in another posture than the one in which the mark was made.",
     ),
     "tendon": (
         "The tendon was cut at another level, or measured from another place than the lowest fibres.",
@@ -118,7 +119,7 @@ def _variants(entry: TableReading) -> list[tuple[str, TableReading | None]]:
     if kind in ANGLES:
         for knee in KNEES_DEG:
             if entry.knee_deg is None or abs(knee - entry.knee_deg) >= 15.0:
-                posture = "straight" if knee == 0.0 else f"bent {knee:g} deg"
+                posture = "straight" if knee == 0.0 else BENT.exact(knee)
                 out.append((f"The knee was {posture}.", _changed(entry, knee_deg=knee)))
     if kind == "rest":
         other = "hanging" if entry.limb == "lying" else "lying"
@@ -148,8 +149,7 @@ def _slips(entry: TableReading, share: Share) -> list[Explanation]:
         return []
     for by in sorted(SLIPS_MM, key=abs):
         if _fits(share(entry, by)):
-            way = "tighter" if by > 0 else "slacker"
             gave = "the junction slipped, or " if by < 0 else ""
-            text = f"The tendon is about {abs(by):g} mm {way} than believed: {gave}the mark was misread."
+            text = f"The tendon is about {STRETCH.exact(by)} than believed: {gave}the mark was misread."
             return [Explanation(text, True)]
     return [Explanation("The junction slipped or the mark was misread, by up to 12 mm.", False)]

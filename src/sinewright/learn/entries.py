@@ -1,7 +1,7 @@
 """What can be entered on the table, in words that leave no sign to guess.
 
 ``tendon``: free tendon from the lowest muscle fibres to the cut [mm]. ``mark``: how far the mark on the muscle-tendon
-junction lies beyond its own resting place once sewn [mm, tighter +]. ``rest``: angle at which the relaxed foot lies
+junction lies beyond its start point once sewn [mm, tighter +]. ``rest``: angle at which the relaxed foot lies
 [deg, up +]. ``stimulated``: angle while the donor is stimulated, strength of the stimulus unknown [deg, up +].
 ``spring``: pull on a spring scale at the tendon end at the mark, muscle relaxed [N]. ``moved``: the junction was set
 again by so much [mm, tighter +]; what is entered later belongs to the new setting.
@@ -16,6 +16,7 @@ from math import isfinite
 from typing import Literal, get_args
 
 from sinewright.errors import InputError
+from sinewright.wording.directions import BENT, STRETCH, UP_DOWN
 
 Kind = Literal["tendon", "mark", "rest", "stimulated", "spring", "moved"]
 Limb = Literal["lying", "hanging"]
@@ -89,19 +90,20 @@ class TableReading:
         if self.kind not in ANGLES:
             return told
         knee = self.knee_deg if self.knee_deg is not None else knee_deg
-        bent = "" if knee is None else ", knee straight" if knee == 0.0 else f", knee bent {knee:g} deg"
+        bent = "" if knee is None else ", knee straight" if knee == 0.0 else f", knee {BENT.exact(knee)}"
         return f"{told}, {'leg lying' if self.limb == 'lying' else 'shank hanging'}{bent}"
 
 
 def said(kind: str, value: float) -> str:
-    """A value of a kind in words: ``11 deg down``, ``6 mm tighter``, ``130 mm``, ``40 N``; never a bare sign."""
+    """A value of a kind in words: ``11° down``, ``6 mm tighter``, ``130 mm``, ``40 N``; never a bare sign."""
     unit = UNITS[kind]
     if kind in PLAIN:
         return f"{value:g} {unit}"
+    if kind in ANGLES:
+        return UP_DOWN.exact(value)
     if value == 0.0:
-        return "neutral" if kind in ANGLES else "as long as at rest" if kind == "mark" else "unchanged"
-    plus, minus = ("up", "down") if kind in ANGLES else ("tighter", "slacker")
-    return f"{abs(value):g} {unit} {plus if value > 0.0 else minus}"
+        return "at its start point" if kind == "mark" else "unchanged"
+    return STRETCH.exact(value)
 
 
 def angle_from(field: str, text: str) -> float:

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from sinewright.learn.expected import SHIFTS_MM
 from sinewright.learn.prepare import number
-from sinewright.results import Advice, ExpectedAngles, Speaking, Spread, Told
+from sinewright.results import Advice, ExpectedAngles, Speaking, Told
+from sinewright.wording.directions import CHANGE, LENGTH, PULL, UP_DOWN, angle_words
 
 
 def sentences(
@@ -22,13 +23,14 @@ def sentences(
     if out:
         out.append("The numbers below count every entry; those without the contradicting ones stand beside them.")
     out.append(
-        f"Final lift expected as it is now, with the junction settled: {angles(now.lift_deg)}. "
-        f"The plan expected {angles(plan.lift_deg)}."
+        f"Final lift expected as it is now, with the junction settled: {UP_DOWN.spread(now.lift_deg)}. "
+        f"The plan expected {UP_DOWN.spread(plan.lift_deg)}."
     )
     out.append(tension_sentence(now))
     out.append(
-        f"To rest on the table as planned ({angle(plan.rest_on_table_deg.p50)}): {change(advice.to_planned_rest_mm)}. "
-        f"To lift as planned ({angle(plan.lift_deg.p50)}): {change(advice.to_planned_lift_mm)}."
+        f"To rest on the table as planned ({angle_words(plan.rest_on_table_deg.p50)}): "
+        f"{change(advice.to_planned_rest_mm)}. To lift as planned ({angle_words(plan.lift_deg.p50)}): "
+        f"{change(advice.to_planned_lift_mm)}."
     )
     return (*out, _interval(advice))
 
@@ -37,9 +39,9 @@ def tension_sentence(now: ExpectedAngles) -> str:
     """Set tension and settled tension apart."""
     t = now.tension
     return (
-        f"Tension of the relaxed donor at the mark: {forces(t.at_once_N)} read at once; {forces(t.after_relaxation_N)} "
-        f"after early relaxation, which loses no millimetre; {forces(t.settled_N)} once the junction has crept by "
-        f"{t.creep_mm.p50:.1f} mm ({t.creep_mm.p05:.1f} to {t.creep_mm.p95:.1f})."
+        f"Tension of the relaxed donor at the mark: {PULL.spread(t.at_once_N)} read at once; "
+        f"{PULL.spread(t.after_relaxation_N)} after early relaxation, which loses no millimetre; "
+        f"{PULL.spread(t.settled_N)} once the junction has crept by {LENGTH.spread(t.creep_mm)}."
     )
 
 
@@ -53,45 +55,23 @@ def _interval(advice: Advice) -> str:
     lift, push, rest = (number(f"own-protect-{what}-that-matters") for what in ("lift", "push", "rest"))
     if advice.low_mm is None or advice.high_mm is None:
         return (
-            f"No change of up to 12 mm keeps lift within {lift:g} deg, push-down within {push:g} deg and rest within "
-            f"{rest:g} deg of the plan at the same time."
+            f"No change of up to {SHIFTS_MM[-1]:g} mm keeps lift within {lift:g}°, push-down within {push:g}° and "
+            f"rest within {rest:g}° of the plan at the same time."
         )
     where = f"Between {_end(advice.low_mm)} and {_end(advice.high_mm)}"
     what = (
-        f"{where} it makes no difference that matters ({lift:g} deg of lift, {push:g} deg of push-down, {rest:g} deg "
-        "of rest)."
+        f"{where} the result stays within {lift:g}° of lift, {push:g}° of push-down and {rest:g}° of rest of the plan."
     )
     inside = advice.low_mm <= 0.0 <= advice.high_mm
-    return f"{what} As it is lies {'inside' if inside else 'outside'} that interval."
+    return f"{what} The present setting lies {'inside' if inside else 'outside'} it."
 
 
-def _end(mm: float) -> str:
+def _end(millimetres: float) -> str:
     """One end of the interval; the last millimetres looked at may not be its end."""
-    return f"{stretch(mm)} (the last looked at)" if abs(mm) >= SHIFTS_MM[-1] else stretch(mm)
+    words = CHANGE.one(millimetres)
+    return f"{words} (the last looked at)" if abs(millimetres) >= SHIFTS_MM[-1] else words
 
 
-def angle(value: float) -> str:
-    """An angle in words."""
-    shown = f"{abs(value):.0f}"
-    return "neutral" if shown == "0" else f"{shown} deg {'up' if value > 0.0 else 'down'}"
-
-
-def angles(spread: Spread) -> str:
-    """Middle and nine tenths of an angle in words."""
-    return f"{angle(spread.p50)} (nine tenths {angle(spread.p05)} to {angle(spread.p95)})"
-
-
-def forces(spread: Spread) -> str:
-    """Middle and nine tenths of a force."""
-    return f"{spread.p50:.0f} N ({spread.p05:.0f} to {spread.p95:.0f})"
-
-
-def stretch(mm: float) -> str:
-    """A change of the setting in words."""
-    shown = f"{abs(mm):.0f}"
-    return "no change" if shown == "0" else f"{shown} mm {'tighter' if mm > 0.0 else 'slacker'}"
-
-
-def change(mm: float | None) -> str:
+def change(millimetres: float | None) -> str:
     """The change that would be needed, in words."""
-    return "no change of up to 12 mm does" if mm is None else stretch(mm)
+    return f"no change of up to {SHIFTS_MM[-1]:g} mm does" if millimetres is None else CHANGE.one(millimetres)

@@ -1,1 +1,1 @@
-"""What a junction carries against what it stands as it heals: stages that a clinician releases, never a date alone."""
+"""The pull on a junction against its strength as it heals: stages that a clinician releases, never a date alone."""

@@ -21,6 +21,7 @@ from sinewright.solve.junction import CARRIED, HELD, LIFTED, junction_load
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import Operations, SewnOperation, build_plans
 from sinewright.units import deg, rad
+from sinewright.wording.directions import angle_words
 
 Activity = Literal["cast", "stretch", "lift", "swing", "stand", "effort", "step_down"]
 ACTIVITIES: tuple[Activity, ...] = get_args(Activity)
@@ -93,13 +94,13 @@ def loads(held: Held) -> tuple[Load, ...]:
 
 def _cast(h: Held) -> tuple[str, str, Floats]:
     ankle = h.around(h.cast, "own-protect-cast-angle-error")
-    told = f"muscle relaxed, ankle {in_words(h.cast)}"
+    told = f"muscle relaxed, ankle at {angle_words(deg(h.cast))}"
     return "resting in the cast", told, h.load(HELD, ankle, h.none())
 
 
 def _stretch(h: Held) -> tuple[str, str, Floats]:
     ankle = h.around(h.stretch, "own-protect-stretch-limit")
-    told = f"muscle relaxed, foot brought {in_words(h.stretch)}"
+    told = f"muscle relaxed, foot brought to {angle_words(deg(h.stretch))}"
     return "passive stretch", told, h.load(HELD, ankle, h.none())
 
 
@@ -142,12 +143,6 @@ MAKERS: dict[Activity, Callable[[Held], tuple[str, str, Floats]]] = {
     "effort": _effort,
     "step_down": _step_down,
 }
-
-
-def in_words(angle: float) -> str:
-    """An ankle angle [rad] in words."""
-    shown = f"{abs(deg(angle)):.0f}"
-    return "at neutral" if shown == "0" else f"{shown} deg {'up' if angle > 0.0 else 'down'}"
 
 
 @dataclass(frozen=True)

@@ -264,7 +264,7 @@ def _sentences(lines: tuple[r.StageLine, ...], ground: _Ground, strength: Constr
     out = []
     if refused:
         names = ", ".join(line.title[0].lower() + line.title[1:] for line in refused)
-        out.append(f"No green line: with this junction the schedule does not keep the margin for: {names}.")
+        out.append(f"The margin is not kept for: {names}.")
     else:
         out.append("Every stage keeps the chosen margin at its scheduled week.")
     if strength.tests == "usual":

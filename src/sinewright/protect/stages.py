@@ -53,13 +53,13 @@ STAGES = (
         "colour, feeling and movement of the toes; no pressure under the hold; pin sites of a frame dry",
     ),
     ProtectionStage(
-        "load", "First load, in cast or boot", "standing and walking in the hold, as much weight as told", ("stand",),
+        "load", "First load, in cast or boot", "standing and walking in the hold, weight as prescribed", ("stand",),
         "rh-range-first-load", True, ("hold",),
         "surgeon", "wound closed and dry; the foot rests where it rested at the operation",
     ),
     ProtectionStage(
         "motion", "First active motion, learning the new movement",
-        "lift without resistance, out of the hold, under eyes; first think of the muscle's old movement", ("lift",),
+        "lift without resistance, out of the hold, supervised; first think of the muscle's old movement", ("lift",),
         "rh-range-first-active", False, ("hold",),
         "surgeon and therapist", "the donor can be felt to contract; no gap and no step at the junction",
     ),

@@ -16,10 +16,11 @@ from sinewright.doubt.sample import spread_of
 from sinewright.doubt.virtual import draw
 from sinewright.plan import find_choice
 from sinewright.protect.load import Held, hold, set_tension
-from sinewright.results import FixingTension, OperationSummary, Spread
+from sinewright.results import FixingTension, OperationSummary
 from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE, Legs
 from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, mm
+from sinewright.wording.directions import LENGTH, PULL
 
 
 def tension_of(held: Held, in_bone: bool | None = None) -> FixingTension:
@@ -57,13 +58,8 @@ def tension_at(case: Case, choice: OperationSummary, draws: int, seed: int) -> F
 def tension_sentence(found: FixingTension) -> str:
     """Both tensions in one sentence."""
     return (
-        f"Tension of the relaxed donor in the posture of fixing: set, read at once, {newtons(found.at_once_N)}; "
-        f"{newtons(found.after_relaxation_N)} after early relaxation, which loses no millimetre (assumption, "
-        f"own-protect-early-relaxation); settled, once the junction has crept by {found.creep_mm.p50:.1f} mm "
-        f"({found.creep_mm.p05:.1f} to {found.creep_mm.p95:.1f}), {newtons(found.settled_N)}."
+        f"Tension of the relaxed donor in the posture of fixing: set, read at once, {PULL.spread(found.at_once_N)}; "
+        f"{PULL.spread(found.after_relaxation_N)} after early relaxation, which loses no millimetre (assumption, "
+        f"own-protect-early-relaxation); settled, once the junction has crept by "
+        f"{LENGTH.spread(found.creep_mm)}, {PULL.spread(found.settled_N)}."
     )
-
-
-def newtons(spread: Spread) -> str:
-    """Middle and nine tenths of a force."""
-    return f"{spread.p50:.0f} N ({spread.p05:.0f} to {spread.p95:.0f})"

@@ -1,4 +1,4 @@
-"""A quantity and a chance over virtual patients: five percentiles, and a share with its interval."""
+"""A quantity and a chance over virtual legs: five percentiles, and a share with its interval."""
 
 from __future__ import annotations
 
@@ -17,9 +17,9 @@ def refuse_not_finite(owner: str, name: str, value: float) -> None:
 
 @dataclass(frozen=True)
 class Spread:
-    """Five percentiles of one quantity over the virtual patients, in the unit of its key.
+    """Five percentiles of one quantity over the virtual legs, in the unit of its key.
 
-    Half of the virtual patients lie between `p25` and `p75`, nine-tenths between `p05` and `p95`.
+    Half of the virtual legs lie between `p25` and `p75`, nine-tenths between `p05` and `p95`.
     Raises ValueError for a value that is not finite, or for percentiles that are out of order.
     """
 
@@ -51,7 +51,7 @@ class Spread:
 
 @dataclass(frozen=True)
 class Chance:
-    """Share of virtual patients in which something happens, with the doubt that comes from their number alone.
+    """Share of virtual legs in which something happens, with the doubt that comes from their number alone.
 
     `low` to `high` is Wilson's 95 % interval of a share of `draws`; how right the model is lies not in it.
     """

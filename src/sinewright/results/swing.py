@@ -13,7 +13,7 @@ class SwingFoot:
     """One foot in swing: angles [deg], clearance [mm], steppage [deg], moments [N.m]; None = not computed.
 
     `clears_swing`: the sole passes with the margin; `lowers_foot`: the lifting moment at heel strike covers the demand,
-    held still; `failed_share` of the virtual patients is left out.
+    held still; `failed_share` of the virtual legs is left out.
     """
 
     name: str

@@ -1,6 +1,6 @@
 """What a weighing of the choices says, as frozen data.
 
-Every quantity is a distribution over virtual patients, kept as five percentiles. Angles are in degrees, lengths
+Every quantity is a distribution over virtual legs, kept as five percentiles. Angles are in degrees, lengths
 in millimetres, moments in newton metres and forces in newtons: these types stand at the border.
 Dorsiflexion, inversion and knee flexion are positive; neutral is the sole square to the shank.
 """
@@ -74,7 +74,7 @@ class OperationSummary:
     """One operation that can be weighed, or not operating.
 
     `fixing` is the posture in which the junction is sewn; `set_stretch_mm` [mm] is how far the donor's
-    muscle-tendon junction then lies beyond its own resting place. `title` and `subtitle` are in words of the trade.
+    muscle-tendon junction then lies beyond its start point. `title` and `subtitle` are in words of the trade.
     """
 
     id: str
@@ -188,11 +188,11 @@ class Goal:
 class Standing:
     """Where one choice stands under the patient's weights.
 
-    `met` mean of each goal over the virtual patients, 0..1, in the order of `Weighing.goals`; `utility` their weighted
-    mean in each virtual patient, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` 1 and
-    one more for each choice that four fifths of the virtual patients prefer to it, so that choices which the numbers do
-    not tell apart share a rank; `first_better` share of the virtual patients that prefer the first choice (0.5 for
-    itself); `pareto_front` False when another choice is as good in every weighed goal and better in one;
+    `met` mean of each goal over the virtual legs, 0..1, in the order of `Weighing.goals`; `utility` their weighted
+    mean in each virtual leg, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` 1 and
+    one more for each choice that enough of the virtual legs prefer to it (row own-told-apart): choices which the
+    numbers do not tell apart share a rank; `first_better` share of the virtual legs that prefer the first choice (0.5
+    for itself); `pareto_front` False when another choice is as good in every weighed goal and better in one;
     `reserve` id of the best remaining choice if this one fails.
     """
 
@@ -297,7 +297,7 @@ class Weighing:
     """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing.
 
     `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
-    `goals` what matters and how much; `effective_sample_size` of the proposed virtual patients under the
+    `goals` what matters and how much; `effective_sample_size` of the proposed virtual legs under the
     examination; `calf` the leading choices without and with each calf procedure, empty when the calf is not short;
     `rows` ids of every row of the reference that was used.
     """

@@ -104,7 +104,7 @@ def reach_margin(
 
     To spare: free tendon from the belly to the cut, less the way left from there to the junction, less the overlap.
 
-    The belly end lies ``stretch`` beyond its own resting place. It is found on the native path by the free tendon
+    The belly end lies ``stretch`` beyond its start point. It is found on the native path by the free tendon
     beyond it, measured in the rest pose like everything the set stretch counts from.
     """
     free = _length(cut[0], cut[1], body, rest_pose)

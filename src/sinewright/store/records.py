@@ -184,8 +184,8 @@ class Plan(Section):
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
 
     program_version: str = Field(min_length=1, max_length=40, description="version of Sinewright")
-    seed: int = Field(ge=0, lt=2**63, description="seed of the virtual patients")
-    draws: int = Field(ge=1, lt=2**31, description="number of virtual patients")
+    seed: int = Field(ge=0, lt=2**63, description="seed of the virtual legs")
+    draws: int = Field(ge=1, lt=2**31, description="number of virtual legs")
     data_digest: str = Field(pattern=r"^[0-9a-f]{64}$", description="SHA-256 of the reference data")
     result: dict[str, Any] = Field(description="the weighing as plain content")
 

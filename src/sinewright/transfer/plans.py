@@ -1,6 +1,6 @@
 """Operations as arrays for the kernels: paths, shares, overlaps, fixing posture and set stretch.
 
-Set stretch: how far the donor's muscle-tendon junction lies beyond its own resting place in the leg (muscle relaxed,
+Set stretch: how far the donor's muscle-tendon junction lies beyond its start point in the leg (muscle relaxed,
 ankle neutral, knee 30 deg, before detachment) once sewn with the foot in the fixing posture; tighter is positive.
 """
 

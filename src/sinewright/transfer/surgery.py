@@ -95,7 +95,7 @@ OUTER = ("peroneus_longus", "peroneus_brevis")
 ROUTES = (
     Route(
         "membrane_under",
-        "through the membrane, under the retinaculum",
+        "through the interosseous membrane, under the retinaculum",
         DEEP,
         "membrane_window",
         "under_band",
@@ -104,7 +104,7 @@ ROUTES = (
     ),
     Route(
         "membrane_over",
-        "through the membrane, over the retinaculum",
+        "through the interosseous membrane, over the retinaculum",
         DEEP,
         "membrane_window",
         "over_band",

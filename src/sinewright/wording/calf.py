@@ -55,4 +55,4 @@ def calf_cells(outcome: Outcome, degree: str) -> list[tuple[str, str, str]]:
         told.append(("clears_swing", "clears the floor in swing", in_hundred(clears)))
     ankle = UP_DOWN.one(outcome.choice.fixing.ankle_deg, degree)
     words = f"{STRETCH.one(outcome.choice.set_stretch_mm)} with the ankle {ankle}"
-    return [*told, ("set_stretch_mm", "sewn", words)]
+    return [*told, ("set_stretch_mm", "set stretch", words)]

@@ -9,6 +9,7 @@ from sinewright.results import Spread
 from sinewright.wording.counts import percent
 from sinewright.wording.directions import IN_OUT, MOMENT, MORE, PERCENT, PULL, REACH, UP_DOWN, Direction
 
+LADDER_TITLE = "Choice ladder: ordered by weighted goals; the bar shows lift"
 # No source gives a firm ankle angle for clearing the toes (row ga-cadence-swing-share): neutral is our mark.
 ZONE_DEG = (0.0, 90.0)
 
@@ -42,7 +43,7 @@ LADDER_COLUMNS: Sequence[Column] = (
     Column("reach_margin_mm", ("reach to", "spare"), "reach", "", REACH),
     Column("swing_ankle_deg", ("ankle in", "mid-swing"), "ankle in mid-swing", "deg", UP_DOWN),
     Column("heel_strike_deg", ("at heel", "strike"), "at heel strike", "deg", UP_DOWN),
-    Column("steppage_hip_deg", ("hip must", "lift"), "hip must flex", "deg", MORE),
+    Column("steppage_hip_deg", ("extra hip", "flexion"), "extra hip flexion to clear", "deg", MORE),
 )
 """In the order of printing; what does not fit beside the bar is told in words under each choice."""
 

@@ -1,10 +1,14 @@
-"""Signed numbers in words: no bare sign is ever printed, and a middle never stands without its nine-tenths."""
+"""Signed numbers in words: no bare sign is ever printed, and a middle never stands without its nine-tenths.
+
+Every face says an angle, a turn, a stretch or a force by what stands here. A sentence holds the sign °; a terminal that
+cannot show it spells it.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from sinewright.results import Posture
+from sinewright.results import Posture, Spread
 
 
 @dataclass(frozen=True)
@@ -47,6 +51,30 @@ class Direction:
             start = first
         return f"{start} to {end}"
 
+    def span(self, low: float, high: float, degree: str = "°") -> str:
+        """As `between` with the unit at every number, for sentences: ``8° down to 12° up``, ``18° to 6° down``."""
+        start, end = self.one(low, degree), self.one(high, degree)
+        words = (self.plus, self.minus)
+        (digits, first), (_, last) = self._parts(low, words), self._parts(high, words)
+        if start == end:
+            return start
+        if digits and first == last:
+            start = f"{digits}{degree if self.unit == 'deg' else ''}"
+        return f"{start} to {end}"
+
+    def spread(self, found: Spread, degree: str = "°") -> str:
+        """The middle and its nine-tenths: ``6° down (15° to 1° down)``, ``31 N (0 to 140)``."""
+        between = self.ends(found, degree) if self.unit == "deg" else self.between(found.p05, found.p95)
+        return f"{self.one(found.p50, degree)} ({between})"
+
+    def ends(self, found: Spread, degree: str = "°") -> str:
+        """The nine-tenths alone: ``15° to 1° down``."""
+        return self.span(found.p05, found.p95, degree)
+
+    def to(self, decimals: int) -> Direction:
+        """The same words with so many decimals."""
+        return replace(self, decimals=decimals)
+
     def _mark(self, degree: str) -> str:
         if self.unit == "deg":
             return degree
@@ -59,23 +87,42 @@ class Direction:
         return digits, words[0] if value > 0 else words[1]
 
 
+UP_DOWN = Direction(plus="up", minus="down", zero="neutral", unit="deg")
 DOWN_UP = Direction(plus="down", minus="up", zero="neutral", unit="deg")
+IN_OUT = Direction(plus="inward", minus="outward", zero="straight", unit="deg", brief=("in", "out"))
 OUT_IN = Direction(plus="outward", minus="inward", zero="straight", unit="deg")
 VARUS_VALGUS = Direction(plus="varus", minus="valgus", zero="straight", unit="deg")
 BENT = Direction(plus="bent", minus="overstretched", zero="straight", unit="deg")
-UP_DOWN = Direction(plus="up", minus="down", zero="neutral", unit="deg")
-IN_OUT = Direction(plus="inward", minus="outward", zero="straight", unit="deg", brief=("in", "out"))
 MOMENT = Direction(plus="", minus="down", unit="Nm", decimals=1)
 PULL = Direction(plus="", minus="pushed", unit="N")
-MORE = Direction(plus="more", minus="less", zero="no more", unit="deg")
+LENGTH = Direction(plus="", minus="shorter", unit="mm", decimals=1)
+MORE = Direction(plus="", minus="less", zero="none", unit="deg")
 PERCENT = Direction(plus="", minus="down", unit="%")
 REACH = Direction(plus="spare", minus="short", zero="just enough", unit="mm")
-STRETCH = Direction(plus="tighter than at rest", minus="slacker than at rest", zero="as long as at rest", unit="mm")
+STRETCH = Direction(plus="tighter", minus="slacker", unit="mm")
+CHANGE = Direction(plus="tighter", minus="slacker", zero="no change", unit="mm")
+MARK = Direction(plus="beyond its start point", minus="short of its start point", zero="at its start point", unit="mm")
 
 
-def sewn_words(set_stretch_mm: float, fixing: Posture, degree: str) -> str:
+def angle_words(degrees: float) -> str:
+    """An ankle angle, up from neutral positive: ``8° up``, ``12° down``, ``neutral``."""
+    return UP_DOWN.one(degrees)
+
+
+def change_words(by: float, verbs: tuple[str, str], unit: str) -> str:
+    """A change as a verb: ``rises by 3°``, ``falls by 9 %``, ``stays``."""
+    amount = round(abs(by))
+    return f"{verbs[0] if by > 0.0 else verbs[1]} by {amount}{unit}" if amount else "stays"
+
+
+def sewn_words(stretch_mm: float, fixing: Posture) -> str:
     """How tight and in which posture an operation is sewn; every angle with its direction."""
+    return f"Set stretch {STRETCH.one(stretch_mm)}; sewn with {posture_words(fixing)}."
+
+
+def posture_words(fixing: Posture) -> str:
+    """``ankle 8° up, hindfoot straight, knee 30° bent``."""
     return (
-        f"Sewn {STRETCH.one(set_stretch_mm)}, with ankle {UP_DOWN.one(fixing.ankle_deg, degree)}, hindfoot "
-        f"{IN_OUT.one(fixing.subtalar_deg, degree)}, knee {BENT.one(fixing.knee_deg, degree)}."
+        f"ankle {UP_DOWN.one(fixing.ankle_deg)}, hindfoot {IN_OUT.one(fixing.subtalar_deg)}, "
+        f"knee {BENT.one(fixing.knee_deg)}"
     )

@@ -3,7 +3,7 @@
 KNOWN_WORDS = {
     "read": "read in the source",
     "quoted": "quoted by another paper",
-    "recalled": "from memory",
+    "recalled": "textbook value, no source checked",
     "derived": "derived",
     "judged": "our judgement",
     "practice": "common practice",

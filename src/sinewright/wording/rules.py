@@ -6,6 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from sinewright.results import Fired, Outcome
 
+TITLE = "Findings that matter"
+NO_RULE = "No rule applies"
 SUITS_WORDS = {"yes": "suits", "unclear": "unclear", "no": "does not suit"}
 Spoken = tuple[Fired, int]
 """A rule and for how many choices it spoke; 0 = about the patient, whatever is moved."""

@@ -7,13 +7,12 @@ from dataclasses import dataclass
 
 from sinewright.results import STATUSES, Goal, Outcome, Standing, Weighing
 from sinewright.wording.counts import count_word, percent
+from sinewright.wording.figures import told_apart, told_apart_words
 
 ORDER_LINE = (
-    "Order: mean worth, the goals met under the weights below; the weights are yours to change (--weight). "
+    "Order: mean of the weighted goals, under the weights below; the weights are yours to change (--weight). "
     "Doubtful choices stand among the others, with the reason."
 )
-APART = 0.8
-"""Share of the virtual patients that must prefer one choice before it is told apart from another."""
 
 
 @dataclass(frozen=True)
@@ -50,13 +49,13 @@ def finding(rows: Sequence[Outcome]) -> str:
     standings = [row.standing for row in rows if row.standing]
     if not standings:
         return "No choice is left to weigh: the reasons stand beside each."
-    count = sum(each.first_better < APART for each in standings)
+    count = sum(each.first_better < told_apart() for each in standings)
     if len(standings) == 1:
         told = "One choice is left; nothing stands beside it to compare."
     elif count == 1:
-        told = "The first stands apart: four fifths of the virtual patients or more prefer it to each of the others."
+        told = f"The first stands apart: {told_apart_words()} or more prefer it to each of the others."
     else:
-        told = f"{_who(count, len(standings))} are not told apart by these numbers. Look at what each costs."
+        told = f"{_who(count, len(standings))} are as good within the doubt. Look at what each costs."
     return " ".join(part for part in (told, _below_neutral(rows)) if part)
 
 
@@ -74,9 +73,9 @@ def _below_neutral(rows: Sequence[Outcome]) -> str:
 
 def apart(standing: Standing) -> str:
     """Whether the first choice is told apart from this one."""
-    better = f"{percent(standing.first_better):.0f} of 100 virtual patients"
+    better = f"{percent(standing.first_better):.0f} of 100 virtual legs"
     if standing.place == 1:
-        return "First by worth."
-    if standing.first_better < APART:
-        return f"Not told apart from the first, which is worth more in {better}."
-    return f"The first is worth more in {better}."
+        return "Best weighted goals."
+    if standing.first_better < told_apart():
+        return f"Difference from the first is within the doubt: the first is better in {better}."
+    return f"The first is better in {better}."

@@ -23,8 +23,9 @@ from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.export.ladder import LadderRow, axis_for
 from sinewright.results import Alternative, Asked, Fired, Outcome, Weighing
 from sinewright.wording.asking import beside_asking, worth_asking
-from sinewright.wording.columns import ZONE_DEG
+from sinewright.wording.columns import LADDER_TITLE, ZONE_DEG
 from sinewright.wording.rules import SUITS_WORDS, grouped
+from sinewright.wording.rules import TITLE as RULES_TITLE
 from sinewright.wording.standing import finding, goal_words
 
 MOST_COMPARED, ROWS, ASKED = 3, 12, 5
@@ -70,7 +71,7 @@ def build(context: ChoicesPage, head: CaseHead) -> None:
     with page("Choices", "choices", head), box("div", "columns"):
         with box("div", "wide"):
             with box("section", "card"):
-                Say("h1", "Choice ladder: how far the foot will lift")
+                Say("h1", LADDER_TITLE)
                 with box("p", "finding"):
                     context.slots["finding"] = Say("span", "")
                     context.slots["finding-from"] = box("span")
@@ -333,7 +334,7 @@ def _rules(context: ChoicesPage) -> None:
         return
     slot.set_visibility(True)
     with slot:
-        Say("h2", "Rules that spoke")
+        Say("h2", RULES_TITLE)
         with box("ul", "rules"):
             for rule in weighing.rules:
                 _rule(rule, 0)

@@ -456,7 +456,7 @@ def _review(context: PlanPage) -> None:
                 Say("strong", f"{calf} ")
                 _source_note(context, "calf_gain", "the gain of the calf")
         with box("p"):
-            Say("span", f"{sewn_words(stretch, choice.fixing, '°')} ")
+            Say("span", f"{sewn_words(stretch, choice.fixing)} ")
             _source_note(context, "steps", "what is to be frozen")
         Say("p", who_chose(context.exam.case), "hint")
         button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")

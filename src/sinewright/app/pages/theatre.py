@@ -30,7 +30,7 @@ from sinewright.units import deg
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
     ("rest", "Foot rests", "°", ("up", "down")),
-    ("mark", "Mark past its own rest", "mm", ("tighter", "slacker")),
+    ("mark", "Mark beyond its start point", "mm", ("tighter", "slacker")),
     ("tendon", "Free tendon, mark to cut", "mm", ()),
     ("spring", "Spring scale at the mark", "N", ()),
     ("stimulated", "Foot while stimulated", "°", ("up", "down")),
@@ -208,7 +208,7 @@ def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> N
                 for step in content["steps"]:
                     Say("li", step)
             _source_note(context, "steps", "numbers of the steps")
-        Say("h2", "If the foot rests wrong")
+        Say("h2", "If the resting angle is outside the range")
         with box("div", "one-source"):
             with box("dl", "facts"):
                 for when, then in content["wrong"]:

@@ -10,11 +10,11 @@ import pytest
 from sinewright.errors import InputError
 from sinewright.export.patient import patient_page
 from sinewright.export.planned import Planned
-from sinewright.export.translate import OWN, differences, words_in
+from sinewright.wording.language import OWN, differences, words_in
 
 from .paper import words_of
 
-ENGLISH = (files("sinewright.export") / "language" / "en.toml").read_text("utf-8")
+ENGLISH = (files("sinewright.wording") / "languages" / "en.toml").read_text("utf-8")
 
 
 @pytest.mark.parametrize("language", OWN)

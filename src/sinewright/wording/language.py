@@ -1,16 +1,18 @@
-"""Words of the patient page in a language: English and German, any other as a file with the same keys."""
+"""Words and numbers of the patient page in a language: English and German, any other as a file with the same keys."""
 
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from datetime import date
 from importlib.resources import files
 from pathlib import Path
 from string import Template
 from typing import Any
 
 from sinewright.errors import InputError
+from sinewright.results import Spread
 
 OWN = ("en", "de")
 BIGGEST_BYTES = 200_000
@@ -31,6 +33,37 @@ class Words:
         """A list of texts by its dotted key."""
         filled = {name: str(value) for name, value in given.items()}
         return [Template(text).substitute(filled) for text in self._find(key)]
+
+    def angle(self, degrees: float) -> str:
+        """An ankle angle, up from neutral positive."""
+        return self._signed(degrees, ("up", "down", "level"))
+
+    def turn(self, degrees: float) -> str:
+        """A turn of the hindfoot, inward positive."""
+        return self._signed(degrees, ("in", "out", "straight"))
+
+    def _signed(self, degrees: float, names: tuple[str, str, str]) -> str:
+        digits = f"{abs(degrees):.0f}"
+        plus, minus, zero = names
+        if digits == "0":
+            return self.line(f"angle.{zero}")
+        return self.line(f"angle.{plus if degrees > 0.0 else minus}", n=digits)
+
+    def spread(self, found: Spread, say: Callable[[float], str]) -> str:
+        """The middle and its nine-tenths, each said by `say` (`angle` or `turn`)."""
+        between = self.line("angle.range", low=say(found.p05), high=say(found.p95))
+        return f"{say(found.p50)} ({between})"
+
+    def mark(self, millimetres: float) -> str:
+        """Where the mark lies, beyond its start point positive."""
+        digits = f"{abs(millimetres):.0f}"
+        if digits == "0":
+            return self.line("mark.at")
+        return self.line(f"mark.{'beyond' if millimetres > 0.0 else 'short'}", n=digits)
+
+    def date(self, day: date) -> str:
+        """A day in words, so that no order of digits is guessed."""
+        return self.line("date.day", day=day.day, month=self._find("date.months")[day.month - 1], year=day.year)
 
     def _find(self, key: str) -> Any:
         found: Any = self.table
@@ -58,7 +91,7 @@ def words_in(language: str) -> Words:
 
 
 def _own(code: str) -> dict[str, Any]:
-    return tomllib.loads((files("sinewright.export") / "language" / f"{code}.toml").read_text("utf-8"))
+    return tomllib.loads((files("sinewright.wording") / "languages" / f"{code}.toml").read_text("utf-8"))
 
 
 def _read(path: Path) -> dict[str, Any]:
