@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from sinewright.case import Case
+from sinewright.choose.answer import with_answer
 from sinewright.choose.options import options
 from sinewright.choose.rules import idle_overrides, overridden, rules_of_operation, rules_of_patient
 from sinewright.choose.stance import balance, subtalar_capacity
@@ -27,13 +28,14 @@ def complete(case: Case, virtual: Virtual, weighing: Weighing) -> Weighing:
         left = balance(moments, virtual.legs.capacity, gone, virtual.sample) if gone and outcome.quantities else None
         outcomes.append(replace(outcome, reason=_with_overrides(outcome, rules), rules=rules, balance=left))
     every = (*patient, *(rule for rules in spoken.values() for rule in rules))
-    return replace(
+    done = replace(
         weighing,
         warnings=(*weighing.warnings, *idle_overrides(case, every)),
         outcomes=tuple(outcomes),
         rules=patient,
         options=options(case),
     )
+    return with_answer(done)
 
 
 def _with_overrides(outcome: Outcome, rules: tuple[Fired, ...]) -> str:

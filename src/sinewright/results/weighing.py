@@ -12,6 +12,7 @@ from dataclasses import dataclass, field, fields
 from types import MappingProxyType
 from typing import Literal
 
+from sinewright.results.answer import Answer
 from sinewright.results.spread import Chance, Spread, refuse_not_finite
 
 Status = Literal["workable", "doubtful", "set aside"]
@@ -299,7 +300,7 @@ class Weighing:
     `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
     `goals` what matters and how much; `effective_sample_size` of the proposed virtual legs under the
     examination; `calf` the leading choices without and with each calf procedure, empty when the calf is not short;
-    `rows` ids of every row of the reference that was used.
+    `rows` ids of every row of the reference that was used; `answer` its first screen.
     """
 
     version: str
@@ -318,6 +319,7 @@ class Weighing:
     effective_sample_size: float = 0.0
     calf: tuple[CalfTrial, ...] = ()
     rows: tuple[str, ...] = ()
+    answer: Answer | None = None
 
     def __post_init__(self) -> None:
         if self.side not in ("right", "left"):
