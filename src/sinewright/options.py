@@ -11,7 +11,10 @@ CaseText = Annotated[
     str, typer.Argument(metavar="CASE", help="A case file (TOML; case-help lists its entries) or a stored pseudonym.")
 ]
 ChoiceText = Annotated[
-    str, typer.Option("--choice", metavar="ID", help="A choice by the id that weigh prints, or an abbreviation.")
+    str,
+    typer.Option(
+        "--choice", metavar="NUMBER|ID", help="A number of the ladder (1, 2b), an id, or whole dotted words of one."
+    ),
 ]
 Draws = Annotated[
     int,

@@ -156,11 +156,11 @@ def _calf(trials: Sequence[CalfTrial], first: Outcome) -> tuple[str, Spread | No
 
 
 def _figures(first: Outcome) -> tuple[Figure, ...]:
-    moved = PUBLISHED_FOR == first.choice.donor
+    moved = first.choice.donor == PUBLISHED_FOR
     figures = [
         _share("clears_swing", "clears the floor without a brace", first.chances.get("clears_swing"), moved),
         _angle("lift_deg", "lift, knee straight", first.spread("lift_deg"), LIFT if moved else "", 1.0),
-        _angle("pushdown_deg", "can still point down to", first.spread("pushdown_deg"), PUSH_DOWN if moved else "", -1.0),
+        _angle("pushdown_deg", "can point down to", first.spread("pushdown_deg"), PUSH_DOWN if moved else "", -1.0),
         _share("lowers_foot", "foot lowered without a slap", first.chances.get("lowers_foot"), False),
         _angle("rest_on_table_deg", "rests after sewing, lying", first.spread("rest_on_table_deg"), "", 1.0),
     ]  # fmt: skip

@@ -23,7 +23,8 @@ def find(given: str, ids: tuple[str, ...]) -> str:
     Parameters
     ----------
     given : str
-        An id, or some of its dotted words, each whole and in their order: ``tibialis_posterior.lateral_cuneiform_dorsum``.
+        An id, or some of its dotted words, each whole and in their order, such as
+        ``tibialis_posterior.lateral_cuneiform_dorsum``.
     ids : tuple of str
         The operations to choose from.
 

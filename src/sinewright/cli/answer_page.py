@@ -1,4 +1,4 @@
-"""The first screen of `sinewright weigh`: the answer, one rung for each donor, and how to see more. At most 40 lines."""
+"""The first screen of `sinewright weigh`, at most 40 lines: the answer, one rung for each donor, how to see more."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from rich.text import Text
 
+from sinewright.case import Case
 from sinewright.cli.ladder import Axis, axis_for, bar, tick_line
 from sinewright.cli.parts import banner, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
@@ -22,20 +23,39 @@ CAUTION = (
 )
 
 
-def answer_lines(weighing: Weighing, answer: Answer, about: str, basis: str, screen: Screen) -> list[Text]:
+def about_line(case: Case) -> str:
+    """Who it is about in one line: sex and age, cause, when examined."""
+    person, cause = case.person, ", ".join(case.history.cause)
+    who = {"female": "woman", "male": "man"}.get(person.sex or "", "person")
+    aged = f"{who}, {person.age_years.value:g}" if person.age_years else who
+    examined = f"examined {case.examined_on.day} {case.examined_on:%b %Y}" if case.examined_on else ""
+    made_up = "invented" if case.invented else ""
+    return " · ".join(part for part in (made_up, aged, cause, examined) if part)
+
+
+def basis_line(weighing: Weighing) -> str:
+    """On how many virtual legs the numbers stand."""
+    return (
+        f"{weighing.draws} virtual legs, worth {weighing.effective_sample_size:.0f} independent ones, "
+        f"seed {weighing.seed}."
+    )
+
+
+def answer_lines(weighing: Weighing, about: str, basis: str, screen: Screen) -> list[Text]:
     """The whole first screen.
 
     Parameters
     ----------
     weighing : Weighing
-        For side and pseudonym.
-    answer : Answer
-        What is printed.
+        With its answer; without one (a plan kept by an older version) nothing is printed.
     about, basis : str
         Who it is about, and on what the numbers stand, each in one line.
     screen : Screen
         Where it is printed; 100 columns hold it in 40 lines.
     """
+    answer = weighing.answer
+    if answer is None:
+        return []
     lines = banner(weighing.side, weighing.pseudonym, about, screen)
     first, *rest = answer.sentences
     lines += [Text(line.plain, "bold") for line in wrapped(first, screen)]
@@ -57,13 +77,20 @@ def _dangers(dangers: Sequence[Danger], screen: Screen) -> list[Text]:
 
 
 def _figures(figures: Sequence[Figure], screen: Screen) -> list[Text]:
-    widths = [max(len(getattr(figure, part)) for figure in figures) for part in ("label", "value", "range")]
-    lines = []
-    for figure in figures:
-        cells = [f"{getattr(figure, part):<{width}}" for part, width in zip(("label", "value", "range"), widths)]  # noqa: B905
-        printed = f"published  {figure.published}" if figure.published else ""
-        lines.append(Text(f" {screen.say('   '.join([*cells, printed]))}".rstrip()))
-    return lines
+    rows = [
+        [screen.say(figure.label), screen.say(figure.value), screen.say(figure.range), _published(figure, screen)]
+        for figure in figures
+    ]
+    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
+    return [Text(" " + "   ".join(_padded(row, widths)).rstrip()) for row in rows]
+
+
+def _padded(row: Sequence[str], widths: Sequence[int]) -> list[str]:
+    return [f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True)]
+
+
+def _published(figure: Figure, screen: Screen) -> str:
+    return f"published  {screen.say(figure.published)}" if figure.published else ""
 
 
 def _ladder(rungs: Sequence[Rung], screen: Screen) -> list[Text]:
@@ -128,5 +155,5 @@ def _ruled_out(ruled_out: Sequence[RuledOut], screen: Screen) -> list[Text]:
 
 
 def _more(answer: Answer) -> str:
-    first = "   ruler CASE --choice 1   page theatre CASE --choice 1" if answer.rungs else ""
-    return f"--more (goals, swing, rules, sources)   --all (every way){first}   ask CASE (what to measure next)"
+    first = "   ruler CASE --choice 1" if answer.rungs else ""
+    return f"More: --more (what stands behind)   --all (every way)   ask CASE (what to measure next){first}"

@@ -96,12 +96,15 @@ def weigh(
             "--weight", metavar="NAME=0..10", help="Try another weight of a goal than the case's; repeatable."
         ),
     ] = None,
-    top_rows: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Rows to print of each group.")] = 8,
-    all_rows: Annotated[bool, typer.Option("--all", help="Print every choice.")] = False,
+    more: Annotated[bool, typer.Option("--more", help="Print what stands behind the answer too.")] = False,
+    top_rows: Annotated[int, typer.Option("--top", min=1, metavar="K", help="With --more: rows of each group.")] = 8,
+    all_rows: Annotated[bool, typer.Option("--all", help="Print every way of every operation too.")] = False,
     sources: Annotated[bool, typer.Option("--sources", help="Print every assumption and source.")] = False,
 ) -> None:
-    """Weigh every choice for one case and print the choice ladder, best worth under the weights on top."""
+    """Weigh every operation for one case and say in one screen what the numbers lean to; --more says why."""
+    from sinewright.cli.answer_page import about_line, answer_lines, basis_line
     from sinewright.cli.case_argument import case_and_version, keep_plan, refuse_keeping
+    from sinewright.cli.choice_number import remember
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.weigh_page import PrintedRows, weigh_lines
     from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
@@ -126,8 +129,12 @@ def weigh(
         if keep and stored is not None:
             number = keep_plan(read, stored, weighing, document, store)
             sys.stderr.write(f"sinewright: kept as plan {number} of {read.pseudonym}\n")
+    remember(read, weighing)
     screen = _screen()
-    _show(weigh_lines(weighing, screen, PrintedRows(None if all_rows else top_rows, sources)), screen)
+    lines = answer_lines(weighing, about_line(read), basis_line(weighing), screen)
+    if more or sources or all_rows:
+        lines += weigh_lines(weighing, screen, PrintedRows(None if all_rows else top_rows, sources))
+    _show(lines, screen)
 
 
 @app.command(short_help="Lay out the tension of one choice, millimetre by millimetre.")
@@ -141,11 +148,13 @@ def ruler(
 ) -> None:
     """Lay out one choice along its set stretch: lift, rest, push-down, moment, pull, and where to mark and sew."""
     from sinewright.cli.case_argument import case_from
+    from sinewright.cli.choice_number import operation_meant
     from sinewright.cli.ruler_page import ruler_lines
     from sinewright.cli.safe_file import check_target, write_whole
 
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
+    choice = operation_meant(read, choice)
     from sinewright.plan import rule_out
     from sinewright.protect.tension import tension_at
 
@@ -177,11 +186,13 @@ def swing(
 ) -> None:
     """Walk one choice from toe-off to heel strike beside other feet: clearance, steppage, letting the heel down."""
     from sinewright.cli.case_argument import case_from
+    from sinewright.cli.choice_number import operation_meant
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.swing_page import swing_lines
 
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
+    choice = operation_meant(read, choice)
     from sinewright.plan import swing_out
 
     with progress_bar("walking"):

@@ -78,6 +78,7 @@ def table(
     Directions are words. Nothing is decided: the page says what each change would do.
     """
     from sinewright.cli.case_argument import case_from
+    from sinewright.cli.choice_number import operation_meant
     from sinewright.cli.later_document import table_text
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.table_page import table_lines
@@ -87,6 +88,7 @@ def table(
     keep = check_target(entries, keep=Path(case), option="--entries") if entries else None
     given = _given(tendon_mm, mark, rest, stimulated, spring_n, moved, knee_deg, limb)
     planned_m = _planned(planned)
+    choice = operation_meant(read, choice)
     known = _known(keep, read, choice, given, undo)
     from sinewright.learn.entry_file import entries_text
     from sinewright.learn.prepare import prepare
@@ -235,6 +237,7 @@ def protect(
     A stage is released by a clinician who has looked, never by its date.
     """
     from sinewright.cli.case_argument import case_from
+    from sinewright.cli.choice_number import operation_meant
     from sinewright.cli.later_document import protect_text
     from sinewright.cli.protect_page import protect_lines
     from sinewright.cli.safe_file import check_target, write_whole
@@ -265,6 +268,7 @@ def protect(
         planned_mm=None if planned is None else stretch_from("--planned", planned),
     )
 
+    choice = operation_meant(read, choice)
     with progress_bar("loading the junction"):
         found = protection(read, choice, wish, draws, seed)
     if ics:

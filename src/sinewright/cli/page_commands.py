@@ -272,8 +272,10 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
 
 
 def _planned(asked: PageRequest, choice: str | None) -> Planned:
+    from sinewright.cli.choice_number import operation_meant
     from sinewright.export.planned import plan_page
 
+    choice = operation_meant(asked.case, choice) if choice is not None else None
     with progress_bar("working out the page") as progress:
         return plan_page(asked.case, choice, asked.made_at, asked.draws, asked.seed, asked.kept, progress)
 

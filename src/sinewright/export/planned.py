@@ -57,7 +57,7 @@ def plan_page(
     if case.side not in ("right", "left"):
         raise InputError("side", repr(case.side), "right or left", "a page without a side is never printed")
     if choice is not None:
-        find_choice(case, choice)
+        choice = find_choice(case, choice).id
     worked = work(case, draws, seed, progress)
     weighing = weighing_of(worked)
     outcome = _chosen(weighing, choice)
