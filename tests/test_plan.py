@@ -205,7 +205,7 @@ def test_the_document_carries_what_was_asked_for() -> None:
 
 
 def test_a_choice_that_is_none_names_some_that_are() -> None:
-    with pytest.raises(InputError, match=r"choice: given \"round_the_moon\", allowed an id that weigh prints"):
+    with pytest.raises(InputError, match=r"choice: given \"round_the_moon\", allowed a number of the ladder"):
         find_choice(example(STEM), "round_the_moon")
     with pytest.raises(InputError, match="it cannot pull"):
         find_choice(example(STEM), "peroneus_longus.front_of_fibula_under.anterior_tibial_above")

@@ -13,7 +13,7 @@ CaseText = Annotated[
 ChoiceText = Annotated[
     str,
     typer.Option(
-        "--choice", metavar="NUMBER|ID", help="A number of the ladder (1, 2b), an id, or whole dotted words of one."
+        "--choice", metavar="OPERATION", help="A number of the ladder (1, 2b), an id, or whole dotted words of one."
     ),
 ]
 Draws = Annotated[

@@ -96,7 +96,7 @@ def _rungs(standing: Standings) -> tuple[Rung, ...]:
                 number=str(number),
                 title=outcome.choice.title,
                 ways=tuple(_way(f"{number}{_letter(k)}", o, s) for k, (o, s) in enumerate(ways)),
-                price=short_price(donor, "; ".join(PRICES[muscle] for muscle in donor.split(" + "))),
+                price=short_price(donor, "; ".join(PRICES.get(muscle, "not known") for muscle in donor.split(" + "))),
                 left=len(others),
                 left_clears=chances.get(stands.reserve),
                 tied=stands.first_better < _apart(),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from rich.text import Text
 
 from sinewright.case import Case
+from sinewright.choose.answer import answer_of
 from sinewright.cli.ladder import Axis, axis_for, bar, tick_line
 from sinewright.cli.parts import banner, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
@@ -47,15 +48,13 @@ def answer_lines(weighing: Weighing, about: str, basis: str, screen: Screen) -> 
     Parameters
     ----------
     weighing : Weighing
-        With its answer; without one (a plan kept by an older version) nothing is printed.
+        Its answer is printed; one kept without an answer gets it from its outcomes.
     about, basis : str
         Who it is about, and on what the numbers stand, each in one line.
     screen : Screen
         Where it is printed; 100 columns hold it in 40 lines.
     """
-    answer = weighing.answer
-    if answer is None:
-        return []
+    answer = weighing.answer or answer_of(weighing)
     lines = banner(weighing.side, weighing.pseudonym, about, screen)
     first, *rest = answer.sentences
     lines += [Text(line.plain, "bold") for line in wrapped(first, screen)]
@@ -77,20 +76,18 @@ def _dangers(dangers: Sequence[Danger], screen: Screen) -> list[Text]:
 
 
 def _figures(figures: Sequence[Figure], screen: Screen) -> list[Text]:
-    rows = [
-        [screen.say(figure.label), screen.say(figure.value), screen.say(figure.range), _published(figure, screen)]
-        for figure in figures
+    """A line for each number with what print says beside it, or below all of them where a line has no room."""
+    own = [[screen.say(part) for part in (figure.label, figure.value, figure.range)] for figure in figures]
+    printed = [f"in print {screen.say(figure.published)}" if figure.published else "" for figure in figures]
+    widths = [max(len(row[column]) for row in own) for column in range(3)]
+    lines = [
+        " " + "   ".join(f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True)).rstrip() for row in own
     ]
-    widths = [max(len(row[column]) for row in rows) for column in range(len(rows[0]))]
-    return [Text(" " + "   ".join(_padded(row, widths)).rstrip()) for row in rows]
-
-
-def _padded(row: Sequence[str], widths: Sequence[int]) -> list[str]:
-    return [f"{cell:<{width}}" for cell, width in zip(row, widths, strict=True)]
-
-
-def _published(figure: Figure, screen: Screen) -> str:
-    return f"published  {screen.say(figure.published)}" if figure.published else ""
+    start = 1 + sum(widths) + 3 * len(widths)
+    if start + max(map(len, printed)) <= screen.width:
+        return [Text(f"{line:<{start}}{text}".rstrip()) for line, text in zip(lines, printed, strict=True)]
+    below = "; ".join(f"{figure.label} {figure.published}" for figure in figures if figure.published)
+    return [*map(Text, lines), *wrapped(f"in print: {below}", screen, first=" ", after="   ")]
 
 
 def _ladder(rungs: Sequence[Rung], screen: Screen) -> list[Text]:

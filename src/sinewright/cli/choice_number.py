@@ -66,7 +66,7 @@ def operation_meant(case: Case, given: str) -> str:
     if id is None:
         allowed = ", ".join(numbers) if numbers else "no number: every operation is ruled out"
         raise InputError("choice", given, allowed, "`sinewright weigh CASE --all` prints every number")
-    sys.stderr.write(f"sinewright: {given} is {id} (ladder of {kept.draws} legs, seed {kept.seed})\n")
+    sys.stderr.write(f"sinewright: {given.strip()} is {id} (ladder of {kept.draws} legs, seed {kept.seed})\n")
     return id
 
 
