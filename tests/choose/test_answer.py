@@ -7,7 +7,7 @@ import pytest
 from sinewright.choose.answer import answer_of
 from sinewright.doubt.sample import chance_of
 from sinewright.reference import load
-from sinewright.results import CalfTrial, Choice, Fired, Outcome, Posture, Spread, Standing, View, Weighing
+from sinewright.results import CalfTrial, Fired, OperationSummary, Outcome, Posture, Spread, Standing, View, Weighing
 from sinewright.wording.answer import calf_sentence, dropped_sentence, leaning, mark_words, slap_sentence
 from sinewright.wording.dangers import OF_OPERATION, OF_PATIENT
 
@@ -22,7 +22,7 @@ def outcome(
     reserve: str = "", rules: tuple[Fired, ...] = (), status: str = "workable", reason: str = "",
 ) -> Outcome:  # fmt: skip
     id = f"{donor}.membrane_under.{recipient}"
-    choice = Choice(
+    choice = OperationSummary(
         id, donor, "membrane_under", recipient, SEWN, 8.0, TITLES.get(donor, donor), f"through, to {recipient}"
     )
     if status == "set aside":

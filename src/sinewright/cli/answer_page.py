@@ -8,7 +8,7 @@ from rich.text import Text
 
 from sinewright.case import Case
 from sinewright.choose.answer import answer_of
-from sinewright.cli.ladder import Axis, axis_for, bar, tick_line
+from sinewright.cli.ladder import TextAxis, axis_for, bar, tick_line
 from sinewright.cli.parts import banner, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.results import Weighing
@@ -117,7 +117,7 @@ def _fill(text: Text, width: int) -> Text:
     return Text.assemble(text, " " * max(0, width - len(text.plain)))
 
 
-def _rung(rung: Rung, axis: Axis, name: int, price: int, screen: Screen) -> list[Text]:
+def _rung(rung: Rung, axis: TextAxis, name: int, price: int, screen: Screen) -> list[Text]:
     """Two lines: the donor with its picture, its chance and its price; its way, its dangers and what is left."""
     best, clears = rung.best, rung.best.clears
     tied = "=" if rung.tied and rung.number != "1" else " "
