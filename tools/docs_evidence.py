@@ -2,8 +2,7 @@
 
 from collections.abc import Sequence
 
-from sinewright.evidence.registry import THEMES, run_checks
-from sinewright.evidence.residuals import Residual, fit_residuals
+from sinewright.evidence.registry import THEMES, Residual, fit_residuals, run_checks
 from sinewright.evidence.scene import Scene
 from sinewright.results import CheckResult
 from sinewright.wording.known import KNOWN_WORDS, OUTCOMES

@@ -170,7 +170,7 @@ def test_rows_of_a_server_prove_themselves(tmp_path: Path) -> None:
 def test_a_file_that_another_program_has_open_is_not_replaced(
     file_place: Place, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(import_module("sinewright.store.replace"), "WAIT_S", 0.2)
+    monkeypatch.setattr(import_module("sinewright.store.backup"), "WAIT_S", 0.2)
     with Store.open(file_place, create=True) as store:
         with store.write("surgeon") as unit:
             unit.add_case(small())

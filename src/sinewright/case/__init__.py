@@ -16,8 +16,8 @@ from sinewright.case.muscles import (
     State,
     grade_step,
 )
-from sinewright.case.overrides import CODES, Overrides
 from sinewright.case.reading import case_from_tables, changed, parse_case, read_case
+from sinewright.case.wishes import CODES, Overrides
 from sinewright.case.wording import FindingsError
 from sinewright.case.writing import canonical, case_to_toml, digest
 

@@ -26,7 +26,6 @@ from pydantic_core import CoreSchema, PydanticCustomError
 
 V = TypeVar("V")
 Known = Literal["measured", "estimated", "assumed"]
-HOW_KNOWN: tuple[Known, ...] = get_args(Known)
 _TURNS_TEXT_AROUND = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f")
 
 

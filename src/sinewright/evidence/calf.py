@@ -1,7 +1,8 @@
-"""What lengthening the calf gives: published gains in passive dorsiflexion, and what is left of the push-down strength.
+"""What lengthening the calf gives, in passive dorsiflexion and in push-down strength, and what a harvest leaves behind.
 
 The program's rules: a recession brings the knee-straight limit to the knee-bent one; Achilles lengthening moves both by
-one published gain (pa-tal-df-gain-salsich2005, fitted, so no check). No other row here set anything.
+one published gain (pa-tal-df-gain-salsich2005, fitted, so no check). No other row here set anything. After a
+harvest the flat foot is a flag, never degrees.
 """
 
 from functools import cache
@@ -11,8 +12,10 @@ import numpy as np
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.case import changed
+from sinewright.choose.stance import ARCH, balance, subtalar_capacity
 from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.sample import Sample
 from sinewright.doubt.stiffness import draw_passive, lengthen_calf, limit_at
 from sinewright.doubt.virtual import sizes_of
 from sinewright.doubt.weights import resample
@@ -20,6 +23,7 @@ from sinewright.evidence.people import healthy
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene, efforts
 from sinewright.evidence.verdicts import angle, cannot, direction, many, row, unit, within, within_range
+from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import ankle_passive_torque
 from sinewright.units import rad
 
@@ -340,5 +344,53 @@ CHECKS = (
         cannot("19.5 deg down before, 1.4 deg up after"),
         "children with cerebral palsy, walking: growth and spasticity are not modelled, and their passive range was "
         "not read",
+    ),
+)
+
+
+HARVEST = ("tibialis_posterior",)
+
+
+def flagged(legs: Legs) -> bool:
+    """True when taking tibialis posterior raises the arch flag."""
+    return ARCH in balance(subtalar_capacity(legs), legs.capacity, HARVEST, Sample.independent(len(legs.points))).flags
+
+
+def _flat_foot(scene: Scene) -> Verdict:
+    """No flat foot was counted after a harvest in peroneal palsy: there the flag is silent, elsewhere it can speak."""
+    silent, speaks = not flagged(scene.palsy), flagged(scene.both)
+    told = f"complete palsy: {_flag_words(not silent)}; all muscles at their own normal: {_flag_words(speaks)}"
+    return direction(silent and speaks, "no flag where the short peroneal is paralysed, a flag where it works", told)
+
+
+def _flag_words(flag: bool) -> str:
+    return "arch flagged" if flag else "arch not flagged"
+
+
+HARVEST_CHECKS = (
+    Check(
+        "flat-foot-flag-after-harvest",
+        "Flat foot is not seen after a tibialis posterior harvest (0 of 17, 0 of 10)",
+        ("out-cho2017-count-flat-foot", "cx-flat-foot-pecheva2018", "out-yeap2001io-direction-flat-foot"),
+        "stance balance with tibialis posterior gone: the arch is a flag, no degrees are predicted. Complete palsy has "
+        "no short peroneal to unbalance it; the same harvest with all muscles at work must raise the flag",
+        _flat_foot,
+    ),
+    Check(
+        "flat-foot-degrees-after-harvest",
+        "Radiographs do not progress to flat foot after harvest (0 of 31)",
+        ("cx-flat-foot-longterm",),
+        "",
+        cannot("0 of 31"),
+        "the foot is one piece here: an arch cannot sink, so no angle of it is predicted; see the flag",
+    ),
+    Check(
+        "brace-free-after-transfer",
+        "Almost all walk without a brace after transfer",
+        ("out-hove1998-count-brace-free", "out-agarwal2020-count-brace-free", "out-cho2017-count-brace-free"),
+        "",
+        cannot("17 of 17, 19 of 20, 16 of 17"),
+        "leaving the brace off is the patient's decision and no angle was read at which it was taken; the share that "
+        "lifts to neutral is held against its own counts",
     ),
 )

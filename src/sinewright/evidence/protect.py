@@ -33,7 +33,6 @@ GROUP = (
 FROM_DAY_5, FROM_DAY_29 = 5.0 / 7.0, 29.0 / 7.0
 HARMFUL = "ten-tibialis-posterior-harmful-creep-marsland2018"
 BAND = ("rep-cycle-band-low-marsland2018", "rep-cycle-band-high-marsland2018")
-NEWTONS = unit("N", 0)
 
 
 @cache

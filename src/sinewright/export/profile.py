@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.export.art import Piece
 from sinewright.export.bones import LOOK_DOWN, Eye, Shape, on_paper
 from sinewright.export.gauge import ExpectedRest, draw_gauge, lowest_of_gauge, words_reach
@@ -84,10 +83,6 @@ def _front_at(leg: DrawnLeg, shown: ProfileView) -> float:
     if shown.expected is None:
         return FRONT_AT
     return max(FRONT_AT, words_reach(leg, shown.expected, shown.size) + HALF_FRONT)
-
-
-def _floor(leg: DrawnLeg) -> float:
-    return float(mm(float(leg.sizes[SIZE_NAMES.index("ankle_height")])))
 
 
 def _title(leg: DrawnLeg) -> str:

@@ -20,7 +20,7 @@ FONT = "Atkinson Hyperlegible"
 
 # Okabe and Ito's colours that stay apart for colour-blind readers; each is always joined by a dash, shape or word.
 INK, GREY, PALE, PAPER = "#1d2126", "#5c646e", "#c4c9cf", "#ffffff"
-VERMILLION, BLUE, GREEN, SKY, ORANGE, YELLOW = "#d55e00", "#0072b2", "#009e73", "#56b4e9", "#e69f00", "#f0e442"
+VERMILLION, BLUE, GREEN = "#d55e00", "#0072b2", "#009e73"
 
 
 def number(value: float) -> str:
