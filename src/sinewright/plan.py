@@ -63,7 +63,7 @@ class Worked:
     @cached_property
     def swings(self) -> Swings:
         """The swing of every operation, computed when first asked for."""
-        return swings_of(self.case, self.virtual, self.plans, self.answers, self.failed, self.seed)
+        return swings_of(self.case, self.virtual, self.plans, answers=self.answers, failed=self.failed, seed=self.seed)
 
     @cached_property
     def lengthened(self) -> tuple[Lengthened, ...]:
@@ -90,7 +90,7 @@ def work(case: Case, draws: int, seed: int, progress: Progress | None = None) ->
     elastic = case.plan.tendon != "rigid"
     plans = sewn_for(case, virtual.legs, [moved for moved in catalogue() if reason_against(case, moved) is None])
     answers, failed = a.answer(virtual.legs, build_plans(plans), elastic, progress)
-    return Worked(case, virtual, plans, answers, failed, elastic, seed)
+    return Worked(case, virtual, plans, answers=answers, failed=failed, elastic=elastic, seed=seed)
 
 
 def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Weighing:
@@ -202,7 +202,7 @@ def swing_out(
     if not 0.0 <= margin <= MOST_MARGIN_MM:
         allowed = f"0 to {MOST_MARGIN_MM:g} mm"
         raise InputError("--margin-mm", f"{margin:g} mm", allowed, "Give the clearance under the sole to ask for.")
-    return swing_page(case, virtual, plan, choice_of(plan), seed, speed, margin)
+    return swing_page(case, virtual, plan, choice=choice_of(plan), seed=seed, speed=speed, margin_mm=margin)
 
 
 def ask_next(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Asked:

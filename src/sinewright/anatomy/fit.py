@@ -63,7 +63,17 @@ def targets(reference: Reference) -> tuple[Target, ...]:
         axis = ("talocrural", "subtalar").index(line["axis"])
         sign = float(line["sign"])
         value = sign * reference.fit_value(row.id)
-        out.append(Target(row.id, line["muscle"], axis, angles, subtalars, value, float(line["tolerance_mm"])))
+        out.append(
+            Target(
+                row.id,
+                line["muscle"],
+                axis,
+                ankle_deg=angles,
+                subtalar_deg=subtalars,
+                moment_arm_mm=value,
+                tolerance_mm=float(line["tolerance_mm"]),
+            )
+        )
     return tuple(out)
 
 

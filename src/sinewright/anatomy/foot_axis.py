@@ -83,4 +83,6 @@ def fit_foot_axis(reference: Reference, skeleton: Skeleton) -> FootAxis:
     best = least_squares(lambda x: (found(x) - printed) / scale, start, x_scale=[0.3, 0.3, 0.01, 0.01])
     up, inward, y, z = (float(v) for v in best.x)
     rows = (SCALE_ROW, *(ratio_row(name) for name in RATIO_MUSCLES))
-    return FootAxis(up, inward, np.array([level, y, z]), RATIO_MUSCLES, printed, found(best.x), rows)
+    return FootAxis(
+        up, inward, np.array([level, y, z]), muscles=RATIO_MUSCLES, printed=printed, found=found(best.x), rows=rows
+    )

@@ -88,11 +88,11 @@ def _landmark(row: dict[str, str], shift: dict[str, str] | None) -> Landmark:
         row["id"],
         SEGMENTS[row["segment"]],
         (m(raw[0]), m(raw[1]), m(raw[2])),
-        m(float(row["spread_mm"])),
-        (scales[0], scales[1], scales[2]),
-        row["scale_y"] == "dorsum_height",
-        row["free"],
-        row["note"],
+        spread=m(float(row["spread_mm"])),
+        scales=(scales[0], scales[1], scales[2]),
+        from_floor=row["scale_y"] == "dorsum_height",
+        free=row["free"],
+        note=row["note"],
     )
 
 
@@ -111,11 +111,11 @@ def cylinders() -> tuple[Cylinder, ...]:
             r["id"],
             SEGMENTS[r["segment"]],
             at[r["centre"]],
-            _unit(float(r["axis_x"]), float(r["axis_y"]), float(r["axis_z"])),
-            m(float(r["radius_mm"])),
-            float(r["way"]),
-            rad(float(r["most_turn_deg"])),
-            SIZE_NAMES.index(r["scale"]),
+            axis=_unit(float(r["axis_x"]), float(r["axis_y"]), float(r["axis_z"])),
+            radius=m(float(r["radius_mm"])),
+            way=float(r["way"]),
+            most_turn=rad(float(r["most_turn_deg"])),
+            scale=SIZE_NAMES.index(r["scale"]),
         )
         for r in geometry_rows("pulleys")
     )

@@ -46,11 +46,11 @@ class Control:
 
 CONTROLS = {
     GAIN: Control("Gain expected from it", "gain of the calf", "°", zero="none"),
-    STRETCH: Control("Mark of the muscle", "set stretch", "mm", MARK.plus, "short of it", MARK.zero),
+    STRETCH: Control("Mark of the muscle", "set stretch", "mm", plus=MARK.plus, minus="short of it", zero=MARK.zero),
     OVERLAP: Control("Junction overlap", "overlap"),
-    ANKLE: Control("Ankle while sewing", "ankle", "°", "up", "down", "neutral"),
-    KNEE: Control("Knee while sewing", "knee", "°", "bent", "", "straight"),
-    HEEL: Control("Hindfoot while sewing", "hindfoot", "°", "in", "out", "straight"),
+    ANKLE: Control("Ankle while sewing", "ankle", "°", plus="up", minus="down", zero="neutral"),
+    KNEE: Control("Knee while sewing", "knee", "°", plus="bent", minus="", zero="straight"),
+    HEEL: Control("Hindfoot while sewing", "hindfoot", "°", plus="in", minus="out", zero="straight"),
 }
 FREED = {
     (GAIN,): "Let the program expect the gain", (STRETCH,): "Let the program choose the set stretch",

@@ -181,15 +181,19 @@ class ProtectForm:
             markup(source_note("our judgement", _tests_note(), "sets of strength tests"))
         margin = load().fit_value("own-protect-margin")
         words = {"unit": "times"}
-        self._slider("margin", "Margin wanted", (*MARGINS, 0.1), margin, "own-protect-margin", words)
+        self._slider("margin", "Margin wanted", (*MARGINS, 0.1), usual=margin, row="own-protect-margin", words=words)
         chance = 100.0 * load().fit_value("own-protect-chance")
         ends = (0.5, 100.0 * CHANCES[1], 0.5)
-        self._slider("chance", "May give way", ends, chance, "own-protect-chance", {"unit": "of 100"}, 0.01)
+        self._slider(
+            "chance", "May give way", ends, usual=chance, row="own-protect-chance", words={"unit": "of 100"}, share=0.01
+        )
         turn = {"unit": "°", "plus": "up", "minus": "down", "zero": "neutral"}
-        self._slider("cast_deg", "Ankle in the hold", (*CAST_DEG, 1.0), self.as_sewn_deg, "", turn)
+        self._slider("cast_deg", "Ankle in the hold", (*CAST_DEG, 1.0), usual=self.as_sewn_deg, row="", words=turn)
         limit = load().fit_value("own-protect-stretch-limit")
         ends = (*STRETCH_DEG, 1.0)
-        self._slider("stretch_limit_deg", "Stretched down to", ends, limit, "own-protect-stretch-limit", turn)
+        self._slider(
+            "stretch_limit_deg", "Stretched down to", ends, usual=limit, row="own-protect-stretch-limit", words=turn
+        )
 
     def own_weeks(self) -> None:
         """The surgeon's own week of each stage; empty keeps the published ones."""

@@ -21,7 +21,9 @@ def frozen_of(plans: tuple[KeptPlan, ...], draws: int) -> tuple[FrozenPlan, date
     if last is None or chosen is None:
         return None
     case = case_from_tables(with_dates(dict(last.inputs)))
-    frozen = FrozenPlan(case, chosen["id"], chosen["set_stretch_mm"], last.plan.draws or draws, SEED, last.number)
+    frozen = FrozenPlan(
+        case, chosen["id"], chosen["set_stretch_mm"], draws=last.plan.draws or draws, seed=SEED, number=last.number
+    )
     return frozen, datetime.fromisoformat(last.made_at)
 
 

@@ -6,19 +6,42 @@ Slips smaller than the smallest change that a goniometer can tell are left to `c
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
+from datetime import date
+from typing import Protocol
 
-from sinewright.case.examination import Motion
+from sinewright.case.examination import BothMotions, Motion
 from sinewright.case.fields import Number, number
-from sinewright.case.muscles import Muscle, grade_step
+from sinewright.case.muscles import Muscle, Muscles, grade_step
+from sinewright.case.wishes import PlanWishes
 from sinewright.errors import InputError
-
-if TYPE_CHECKING:
-    from sinewright.case.model import Case
 
 UP_ERROR_ROW = "me-wb-df-goniometer-mdc-konor2012"
 DOWN_ERROR_ROW = "me-pf-mdc"
 GONE = ("paralysed", "absent")
+
+
+class Begun(Protocol):
+    """What is compared here of a history."""
+
+    @property
+    def onset_on(self) -> date | None: ...
+    @property
+    def onset_months(self) -> Number | None: ...
+
+
+class Examined(Protocol):
+    """What is compared here of a case."""
+
+    @property
+    def examined_on(self) -> date | None: ...
+    @property
+    def history(self) -> Begun: ...
+    @property
+    def range(self) -> BothMotions: ...
+    @property
+    def muscles(self) -> Muscles: ...
+    @property
+    def plan(self) -> PlanWishes: ...
 
 
 def goniometer_error_deg(row: str) -> float:
@@ -28,12 +51,12 @@ def goniometer_error_deg(row: str) -> float:
     return load().row(row).high
 
 
-def contradictions(case: Case) -> tuple[InputError, ...]:
+def contradictions(case: Examined) -> tuple[InputError, ...]:
     """Every contradiction in `case`, in the order of the file's sections; empty when it is consistent."""
     return tuple(_all(case))
 
 
-def _all(case: Case) -> Iterator[InputError]:
+def _all(case: Examined) -> Iterator[InputError]:
     yield from _onset(case)
     for leg, motion in (("affected", case.range.affected), ("other", case.range.other)):
         yield from _angles(f"range.{leg}", motion)
@@ -42,7 +65,7 @@ def _all(case: Case) -> Iterator[InputError]:
     yield from _donors(case)
 
 
-def _onset(case: Case) -> Iterator[InputError]:
+def _onset(case: Examined) -> Iterator[InputError]:
     history = case.history
     if history.onset_on and history.onset_months:
         yield InputError(
@@ -129,7 +152,7 @@ def _gone(where: str, state: str, muscle: Muscle) -> Iterator[InputError]:
             )  # fmt: skip
 
 
-def _donors(case: Case) -> Iterator[InputError]:
+def _donors(case: Examined) -> Iterator[InputError]:
     for name in case.plan.only_donors:
         state = case.muscles[name].state
         if state in GONE:

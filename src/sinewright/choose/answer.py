@@ -132,7 +132,14 @@ def _sentences(weighing: Weighing, standing: Standings, rungs: Sequence[Rung]) -
     same = sum(way.tied for way in rungs[0].ways) - 1
     others = [rung.title for rung in rungs[1:] if rung.tied]
     told = [
-        leaning(first.choice.title, rungs[0].best.words, first.choice.set_stretch_mm, max(same, 0), others, len(tied))
+        leaning(
+            first.choice.title,
+            rungs[0].best.words,
+            first.choice.set_stretch_mm,
+            same=max(same, 0),
+            others=others,
+            tied=len(tied),
+        )
     ]
     told += calf_sentence(*_calf(weighing.calf, first))
     told += slap_sentence(first.chances.get("lowers_foot"))
@@ -176,7 +183,7 @@ def _share(key: str, label: str, chance: Chance | None, published: bool) -> Figu
         printed = f"{row.value:g} of {row.n} wear no brace"
     value = f"{percent(chance.share):.0f} of 100"
     between = f"{percent(chance.low):.0f} to {percent(chance.high):.0f}"
-    return Figure(key, label, value, between, printed, (BRACE_FREE,) if published else ())
+    return Figure(key, label, value, range=between, published=printed, rows=(BRACE_FREE,) if published else ())
 
 
 def _angle(key: str, label: str, spread: Spread | None, row_id: str, sign: float) -> Figure | None:
@@ -187,7 +194,9 @@ def _angle(key: str, label: str, spread: Spread | None, row_id: str, sign: float
         row = load().row(row_id)
         printed = f"{UP_DOWN.one(sign * row.value)}, {row.n} feet"
     between = UP_DOWN.between(spread.p05, spread.p95)
-    return Figure(key, label, UP_DOWN.one(spread.p50), between, printed, (row_id,) if row_id else ())
+    return Figure(
+        key, label, UP_DOWN.one(spread.p50), range=between, published=printed, rows=(row_id,) if row_id else ()
+    )
 
 
 def _ruled_out(weighing: Weighing) -> tuple[RuledOut, ...]:

@@ -54,7 +54,7 @@ def _limits(examined: Examined) -> Iterator[Question]:
         measured = getattr(found, name)
         how = f"{_which(title, measured)}, with a known torque,"
         read = examined.off_by(title, angle, load().row(row).high)
-        yield _asked(title, how, angle, read, (row,), name, measured)
+        yield _asked(title, how, angle, read=read, rows=(row,), name=name, measured=measured)
 
 
 def _turning(examined: Examined) -> Iterator[Question]:
@@ -70,7 +70,7 @@ def _turning(examined: Examined) -> Iterator[Question]:
             part = np.clip(share.value + (share.sd or 0.0) * examined.noise(f"{title}: share"), *ARC_SHARE)
             read = examined.off_by(title, angle / part, load().fit_value(TURN_ERROR))
             how = f"{title}, by goniometer,"
-            yield _asked(title, how, angle, read, (TURN_ERROR, SHARE), name, None)
+            yield _asked(title, how, angle, read=read, rows=(TURN_ERROR, SHARE), name=name, measured=None)
 
 
 def _today(examined: Examined) -> Iterator[Question]:
@@ -88,7 +88,15 @@ def _today(examined: Examined) -> Iterator[Question]:
     for title, column, row, name in questions:
         angle, measured = _whole(today[:, column]), getattr(found, name)
         read = examined.off_by(title, angle, load().fit_value(row))
-        yield _asked(title, f"{_which(title, measured)}, by goniometer,", angle, read, (row,), name, measured)
+        yield _asked(
+            title,
+            f"{_which(title, measured)}, by goniometer,",
+            angle,
+            read=read,
+            rows=(row,),
+            name=name,
+            measured=measured,
+        )
 
 
 def _whole(angle: Floats) -> Floats:
@@ -105,4 +113,13 @@ def _which(title: str, measured: Number | None) -> str:
 def _asked(
     title: str, how: str, truth: Floats, read: Floats, rows: tuple[str, ...], name: str, measured: Number | None
 ) -> Question:
-    return Question(title, how, truth, read, True, f"{RANGE}.{name}", rows, measured is not None)
+    return Question(
+        title,
+        how,
+        truth,
+        reading=read,
+        can_be_measured=True,
+        field=f"{RANGE}.{name}",
+        rows=rows,
+        again=measured is not None,
+    )

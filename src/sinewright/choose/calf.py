@@ -133,10 +133,10 @@ def _as_weighed(case: Case, virtual: Virtual, done: Done) -> Lengthened:
         case,
         virtual,
         len(done.plans),
-        tuple(done.plans[i] for i in able),
-        tuple(found[i] for i in able),
-        done.answers[few, able],
-        swung,
+        plans=tuple(done.plans[i] for i in able),
+        found=tuple(found[i] for i in able),
+        answers=done.answers[few, able],
+        swings=swung,
     )
     for place, i in enumerate(able):
         outcome = outcome_of(virtual, done.plans[i], done.answers[:, i], done.failed[:, i])
@@ -156,5 +156,7 @@ def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn) -> Length
     found = [outcome_of(some, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans)]
     able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
     offered, answers = tuple(plans[i] for i in able), answers[:, able]
-    swings = swing_along(drawn, some, list(offered), answers, failed[:, able], few)
-    return Lengthened(tried, virtual, len(plans), offered, tuple(found[i] for i in able), answers, swings)
+    swings = swing_along(drawn, some, list(offered), answers=answers, failed=failed[:, able], places=few)
+    return Lengthened(
+        tried, virtual, len(plans), plans=offered, found=tuple(found[i] for i in able), answers=answers, swings=swings
+    )

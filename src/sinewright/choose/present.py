@@ -96,11 +96,11 @@ def standings(sample: Sample, plans: list[SewnOperation], met: Met, placed: Orde
                 tuple(float(x) for x in means),
                 sample.spread(utility[:, i], finite),
                 float(utility[finite, i].mean()),
-                placed.places.index(i) + 1,
-                placed.rank[i],
-                placed.first_better[i],
-                placed.pareto_front[i],
-                left.id if left else "",
+                place=placed.places.index(i) + 1,
+                rank=placed.rank[i],
+                first_better=placed.first_better[i],
+                pareto_front=placed.pareto_front[i],
+                reserve=left.id if left else "",
             )
         )
     return out

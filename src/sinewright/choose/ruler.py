@@ -39,7 +39,18 @@ def lay_ruler(virtual: Virtual, plan: SewnOperation, elastic: bool) -> Ruler:
     postures = tuple(marks[len(along) + 3 :])
     exchange = tuple(_exchange(line, here, mark, virtual, plan.knee) for mark in postures)
     words = (*_sentences(plan, chosen, loose, tight, _kept(line, low, high)), _exchanged(exchange))
-    return Ruler(choice_of(plan), tuple(line), postures, exchange, chosen, loose, tight, low, high, words)
+    return Ruler(
+        choice_of(plan),
+        tuple(line),
+        postures,
+        exchange=exchange,
+        chosen=chosen,
+        loose=loose,
+        tight=tight,
+        low_mm=low,
+        high_mm=high,
+        sentences=words,
+    )
 
 
 def other_angles(ankle_deg: float) -> tuple[float, ...]:

@@ -32,10 +32,10 @@ def as_sewn(case: Case, moved: Operation | None) -> SewnOperation:
         moved,
         rad(posture.ankle_deg),
         rad(posture.subtalar_deg),
-        rad(posture.knee_deg),
-        m(plan.set_stretch_mm or 0.0),
-        m(plan.junction_overlap_mm) if plan.junction_overlap_mm is not None else None,
-        case.foot.extensor_mass == "scarred together",
+        knee=rad(posture.knee_deg),
+        stretch=m(plan.set_stretch_mm or 0.0),
+        overlap=m(plan.junction_overlap_mm) if plan.junction_overlap_mm is not None else None,
+        scarred_mass=case.foot.extensor_mass == "scarred together",
     )
 
 

@@ -94,7 +94,13 @@ def swing_along(
     if places is not None:
         walk = Walk._make(part[places] for part in walk)
     out, bad = sw.swing(
-        virtual.legs, build_plans(plans), walk, answers[:, :, a.PUSH], answers[:, :, a.REST_SUBTALAR], margin, progress
+        virtual.legs,
+        build_plans(plans),
+        walk,
+        answers[:, :, a.PUSH],
+        answers[:, :, a.REST_SUBTALAR],
+        margin=margin,
+        progress=progress,
     )
     return Swings(virtual.sample, out, np.where(failed > 0, 1, bad).astype(np.int32), drawn, margin)
 
@@ -121,13 +127,13 @@ def swing_page(
         if activation is not None:
             timing[:, LEARNED] = activation
         subtalar = found[:, :, a.REST_SUBTALAR]
-        out, bad = sw.swing(who, plans, walk._replace(timing=timing), found[:, :, a.PUSH], subtalar, margin)
+        out, bad = sw.swing(who, plans, walk._replace(timing=timing), found[:, :, a.PUSH], subtalar, margin=margin)
         return out[:, 0], np.where(failed > 0, 1, bad)[:, 0]
 
     before = healthy_legs(legs, sampler)
     free, subtalar = np.full((len(legs.points), 1), FREE), legs.passive[:, [SUBTALAR_NEUTRAL]]
-    sound, sound_bad = sw.swing(before, nothing, walk, free, subtalar, margin)
-    brace = held(legs, nothing, walk, walk.brace, np.zeros(len(walk.brace)), margin)
+    sound, sound_bad = sw.swing(before, nothing, walk, free, subtalar, margin=margin)
+    brace = held(legs, nothing, walk, ankle=walk.brace, subtalar=np.zeros(len(walk.brace)), margin=margin)
     walked = _Walked(virtual.sample, drawn, margin)
     feet = (
         _foot("today", "As it is today", run(virtual.now, NOTHING_MOVED), walked),
@@ -140,7 +146,9 @@ def swing_page(
     gain = mm(clearance_rates(legs, walk, walk.brace)) * float(np.radians(1.0))
     per_degree = {joint: virtual.sample.spread(gain[:, i]) for i, joint in enumerate(JOINTS)}
     rows = tuple(dict.fromkeys((*drawn.rows, LENGTHENED_ROW)))
-    return SwingPage(choice, drawn.speed, margin_mm, feet, per_degree, (*NOTES, _held_still()), rows)
+    return SwingPage(
+        choice, drawn.speed, margin_mm, feet=feet, per_degree_mm=per_degree, notes=(*NOTES, _held_still()), rows=rows
+    )
 
 
 NOTES = (

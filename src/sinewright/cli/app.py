@@ -164,9 +164,15 @@ def ruler(
     if target:
         from sinewright.cli.ruler_document import ruler_text
 
-        write_whole(target, ruler_text(found, tension, __version__, seed, draws, read.side, read.pseudonym))
+        write_whole(
+            target,
+            ruler_text(found, tension, __version__, seed=seed, draws=draws, side=read.side, pseudonym=read.pseudonym),
+        )
     screen = _screen()
-    _show(ruler_lines(found, tension, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+    _show(
+        ruler_lines(found, tension, read.side, pseudonym=read.pseudonym, run=_run_words(draws, seed), screen=screen),
+        screen,
+    )
 
 
 @app.command(short_help="Walk one choice from toe-off to heel strike.")
@@ -196,11 +202,11 @@ def swing(
     from sinewright.plan import swing_out
 
     with progress_bar("walking"):
-        page = swing_out(read, choice, draws, seed, speed, margin_mm)
+        page = swing_out(read, choice, draws, seed=seed, speed=speed, margin_mm=margin_mm)
     if target:
         from sinewright.cli.swing_document import swing_text
 
-        write_whole(target, swing_text(page, __version__, seed, draws, read.side, read.pseudonym))
+        write_whole(target, swing_text(page, __version__, seed, draws=draws, side=read.side, pseudonym=read.pseudonym))
     screen = _screen()
     _show(swing_lines(page, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
 
@@ -227,7 +233,7 @@ def ask(
     if target:
         from sinewright.cli.ask_document import ask_text
 
-        write_whole(target, ask_text(asked, __version__, seed, draws, read.side, read.pseudonym))
+        write_whole(target, ask_text(asked, __version__, seed, draws=draws, side=read.side, pseudonym=read.pseudonym))
     screen = _screen()
     _show(ask_lines(asked, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
 

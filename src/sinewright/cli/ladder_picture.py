@@ -30,7 +30,15 @@ def ladder_of(weighing: Weighing, top: int) -> Ladder:
     left = len(ordered) - len(rungs)
     note = LEGEND.format(draws=weighing.draws) + (f" Not drawn: {left} more." if left else "")
     headings = (*(column.heading for column in (*COLUMNS, *PULL)), CLEARS, CHANCE)
-    return Ladder(weighing.side, weighing.pseudonym, finding(able), headings, tuple(rungs), note, ZONE_DEG)
+    return Ladder(
+        weighing.side,
+        weighing.pseudonym,
+        finding(able),
+        headings=headings,
+        rungs=tuple(rungs),
+        note=note,
+        zone_deg=ZONE_DEG,
+    )
 
 
 def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> LadderRow:
@@ -45,7 +53,12 @@ def _rung(outcome: Outcome, weighing: Weighing, titles: dict[str, str]) -> Ladde
     if outcome.standing is not None and outcome.standing.reserve:
         reason = f"{reason} If it fails: {titles.get(outcome.standing.reserve, outcome.standing.reserve)}.".strip()
     return LadderRow(
-        outcome.choice.title, outcome.choice.subtitle, outcome.status, reason, outcome.spread("lift_deg"), cells
+        outcome.choice.title,
+        outcome.choice.subtitle,
+        outcome.status,
+        reason=reason,
+        lift=outcome.spread("lift_deg"),
+        cells=cells,
     )
 
 

@@ -86,7 +86,9 @@ def table(
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
     keep = check_target(entries, keep=Path(case), option="--entries") if entries else None
-    given = _given(tendon_mm, mark, rest, stimulated, spring_n, moved, knee_deg, limb)
+    given = _given(
+        tendon_mm, mark, rest, stimulated=stimulated, spring_n=spring_n, moved=moved, knee_deg=knee_deg, limb=limb
+    )
     planned_m = _planned(planned)
     choice = operation_meant(read, choice)
     known = _known(keep, read, choice, given, undo)
@@ -95,7 +97,7 @@ def table(
     from sinewright.learn.session import Session
 
     with progress_bar("laying the table of this operation") as progress:
-        prepared = prepare(read, choice, draws, seed, planned_m, progress)
+        prepared = prepare(read, choice, draws, seed=seed, planned=planned_m, progress=progress)
     answer = Session(prepared, known).answer()
     if keep and (given or undo):
         write_whole(keep, entries_text(_owner(read, choice), known), option="--entries")

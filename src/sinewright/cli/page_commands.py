@@ -82,7 +82,7 @@ def theatre(
 
     target = _target(output, case, (".pdf",))
     size = _paper(paper)
-    planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
+    planned = _planned(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice)
     _write(target, theatre_page(planned, size, line or (), large, construct=construct)[0])
 
 
@@ -108,9 +108,12 @@ def patient(
     words_in(language)
     day = _day(operated_on)
     size = _paper(paper)
-    planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
-    steps = _steps(planned, construct, hold, pace, draws, seed) if construct else ()
-    _write(target, patient_page(planned, language, large, size, line or (), day, steps=steps)[0])
+    planned = _planned(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice)
+    steps = _steps(planned, construct, hold, pace=pace, draws=draws, seed=seed) if construct else ()
+    _write(
+        target,
+        patient_page(planned, language, large, paper=size, own_lines=line or (), operation_on=day, steps=steps)[0],
+    )
 
 
 @page_app.command(short_help="What the leading choices may bring, for the talk before consent.")
@@ -127,7 +130,7 @@ def consent(
     target = _target(output, case, (".pdf",))
     words_in(language)
     size = _paper(paper)
-    planned = _planned(_asked(case, store, plan, when, draws, seed), choice)
+    planned = _planned(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice)
     _write(target, consent_page(planned, size, large, language=language)[0])
 
 
@@ -148,7 +151,7 @@ def profile(
     from sinewright.units import deg
 
     target = _target(output, case, (".svg", ".png"))
-    planned = _planned(_asked(case, store, None, None, draws, seed), choice)
+    planned = _planned(_asked(case, store, None, when=None, draws=draws, seed=seed), choice)
     rest = planned.outcome.spread("rest_on_table_deg")
     angle = float(deg(planned.leg.sewn.ankle)) if ankle is None else ankle
     shown = ProfileView(angle, subtalar, expected=ExpectedRest(rest) if rest else None)
@@ -167,7 +170,7 @@ def ladder(
     from sinewright.plan import weigh
 
     target = _target(output, case, (".svg", ".png"))
-    asked = _asked(case, store, None, None, draws, seed)
+    asked = _asked(case, store, None, when=None, draws=draws, seed=seed)
     with progress_bar("weighing the choices") as progress:
         weighing = weigh(asked.case, draws=draws, seed=seed, progress=progress)
     _write_picture(target, draw_ladder(ladder_of(weighing, top)))
@@ -185,7 +188,7 @@ def ruler(
     from sinewright.export.ruler_picture import draw_ruler
 
     target = _target(output, case, (".svg", ".png"))
-    planned = _planned(_asked(case, store, None, None, draws, seed), choice)
+    planned = _planned(_asked(case, store, None, when=None, draws=draws, seed=seed), choice)
     _write_picture(target, draw_ruler(planned.ruler, planned.case.side, measured, planned.leg.tension))
 
 
@@ -277,7 +280,9 @@ def _planned(asked: PageRequest, choice: str | None) -> Planned:
 
     choice = operation_meant(asked.case, choice) if choice is not None else None
     with progress_bar("working out the page") as progress:
-        return plan_page(asked.case, choice, asked.made_at, asked.draws, asked.seed, asked.kept, progress)
+        return plan_page(
+            asked.case, choice, asked.made_at, draws=asked.draws, seed=asked.seed, kept=asked.kept, progress=progress
+        )
 
 
 def _write(target: Path, content: bytes | str) -> None:

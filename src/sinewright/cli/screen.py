@@ -46,8 +46,38 @@ class Marks:
     here: str
 
 
-FULL = Marks("°", "●", "━", "─", "│", "░", "─", "·", "◂", "▸", "◆", "┃", "│", "▲")
-ASCII = Marks("", "O", "=", "-", "|", ":", "-", "-", "<", ">", "*", "#", ":", "^")
+FULL = Marks(
+    "°",
+    "●",
+    "━",
+    thin="─",
+    neutral="│",
+    shade="░",
+    rule="─",
+    bullet="·",
+    beyond_left="◂",
+    beyond_right="▸",
+    best="◆",
+    upright_half="┃",
+    upright_tenths="│",
+    here="▲",
+)
+ASCII = Marks(
+    "",
+    "O",
+    "=",
+    thin="-",
+    neutral="|",
+    shade=":",
+    rule="-",
+    bullet="-",
+    beyond_left="<",
+    beyond_right=">",
+    best="*",
+    upright_half="#",
+    upright_tenths=":",
+    here="^",
+)
 
 
 def to_ascii(text: str) -> str:

@@ -59,12 +59,14 @@ def draw_forces(
     """Draw the muscles of one patient. ``middle`` is the same patient without scatter (one leg)."""
     size = body(*_body_of(case))
     data = leg_muscles(size.factor)
-    muscles = fibres(data, scatter(data, sampler), skeleton, elements, native, sampler)
+    muscles = fibres(data, scatter(data, sampler), skeleton, elements=elements, native=native, sampler=sampler)
     knee_moment_arm = m(np.maximum(sampler.normal("own-gastrocnemius-knee-arm"), 5.0))
-    belief, gains, readings, warnings = _belief(case, data, middle, elements, native, sampler)
+    belief, gains, readings, warnings = _belief(case, data, middle, elements=elements, native=native, sampler=sampler)
     muscles[:, :, 0] = belief.draw(sampler.draws, sampler.stream("full force"))
     for reading, gain in zip(readings, gains, strict=True):  # met with the middle leg's arms, weighed with its own
-        own = np.log(_own_torque(reading, muscles, knee_moment_arm, skeleton, elements, native))
+        own = np.log(
+            _own_torque(reading, muscles, knee_moment_arm, skeleton=skeleton, elements=elements, native=native)
+        )
         seen, used = np.log(reading.torque), np.log(muscles[:, :, 0] @ gain)
         score = 0.5 * (((seen - used) / reading.error) ** 2 - ((seen - own) / reading.error) ** 2)
         sampler.log_likelihoods.append(LogLikelihood(reading.name, score, float(seen), own, "ln N.m"))
@@ -72,7 +74,15 @@ def draw_forces(
     moments = effort_moments(muscles, at_neutral, np.zeros(at_neutral.shape[:2]), case.plan.tendon != "rigid")
     capacity, how, told = _capacities(case, moments, sampler)
     normal = moments[:, LIFTERS, 0].sum(axis=1)
-    return Forces(muscles, capacity, knee_moment_arm, normal, moments, how, (*size.warnings, *warnings, *told))
+    return Forces(
+        muscles,
+        capacity,
+        knee_moment_arm,
+        normal_lift=normal,
+        moments=moments,
+        how=how,
+        warnings=(*size.warnings, *warnings, *told),
+    )
 
 
 def _body_of(case: Case) -> tuple[float, float]:
@@ -94,8 +104,8 @@ def _belief(
 ) -> tuple[LogForce, list[Floats], list[Torque], tuple[str, ...]]:
     """ln F0 brought to the norms of both groups, then conditioned on the other leg's torques; those, with the gains
     (12,) of the middle leg in each test [N.m per N]; warnings."""
-    muscles = fibres(data, no_scatter(data, sampler), middle, elements, native, sampler)
-    gain = _gain(muscles, middle, elements, native, 0.0, 0.0)
+    muscles = fibres(data, no_scatter(data, sampler), middle, elements=elements, native=native, sampler=sampler)
+    gain = _gain(muscles, middle, elements, native=native, ankle=0.0, knee=0.0)
     start = prior(data)
     age = case.person.age_years.value if case.person.age_years else None
     mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, sampler)))
@@ -111,7 +121,8 @@ def _belief(
     belief = LogForce(mean, start.covariance + _tension_doubt(sampler), start.rows)
     readings = _other_leg(case.torque.other, sampler)
     gains = [
-        np.where(r.members, np.abs(_gain(muscles, middle, elements, native, r.ankle, r.knee)), 0.0) for r in readings
+        np.where(r.members, np.abs(_gain(muscles, middle, elements, native=native, ankle=r.ankle, knee=r.knee)), 0.0)
+        for r in readings
     ]
     if readings:
         torques, cvs = np.array([r.torque for r in readings]), np.array([r.cv for r in readings])
@@ -162,7 +173,7 @@ def _other_leg(found: Strength, sampler: PriorSampler) -> list[Torque]:
         ("other leg's push-down torque", found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
     )
     out = [
-        Torque(name, torque.value, members, rad(at.value) if at else 0.0, knee, width)
+        Torque(name, torque.value, members, ankle=rad(at.value) if at else 0.0, knee=knee, cv=width)
         for name, torque, at, members in readings
         if torque is not None and torque.value > 0.0
     ]

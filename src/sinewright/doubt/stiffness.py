@@ -96,9 +96,25 @@ def _upper(found: Motion, limits: dict[str, float], shift: Floats, sampler: Prio
     belief = before((limits["upper"], limits["upper_knee"]), sd, sampler)
     straight, bent = found.dorsiflexion_knee_straight_deg, found.dorsiflexion_knee_bent_deg
     if straight is not None:
-        belief = read(belief, sampler, "passive limit up, knee straight", straight.value, error, shift, (1.0, 0.0))
+        belief = read(
+            belief,
+            sampler,
+            "passive limit up, knee straight",
+            found=straight.value,
+            error=error,
+            offset=shift,
+            along=(1.0, 0.0),
+        )
     if bent is not None:
-        belief = read(belief, sampler, "passive limit up, knee bent", bent.value, error, shift, (1.0, knee))
+        belief = read(
+            belief,
+            sampler,
+            "passive limit up, knee bent",
+            found=bent.value,
+            error=error,
+            offset=shift,
+            along=(1.0, knee),
+        )
     return belief
 
 
@@ -108,7 +124,7 @@ def _lower(found: Motion, limits: dict[str, float], shift: Floats, sampler: Prio
     if found.plantarflexion_limit_down_deg is None:
         return belief
     limit, error = -found.plantarflexion_limit_down_deg.value, sampler.row(GONIOMETER_DOWN).high
-    return read(belief, sampler, "passive limit down", limit, error, shift)
+    return read(belief, sampler, "passive limit down", found=limit, error=error, offset=shift)
 
 
 def _knee_bent(found: Motion) -> float:

@@ -121,10 +121,10 @@ def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other
         now._replace(passive=lengthen_calf(case, now.passive, sampler)),
         now,
         sampler.used,
-        forces.how,
-        kept,
-        (*told, *forces.warnings),
-        {name: values[kept.origin] for name, values in sizes_of(case, sampler).items()},
+        strength=forces.how,
+        sample=kept,
+        warnings=(*told, *forces.warnings),
+        sizes={name: values[kept.origin] for name, values in sizes_of(case, sampler).items()},
     )
 
 
@@ -156,18 +156,18 @@ def propose(case: Case, sampler: PriorSampler) -> tuple[Legs, Forces]:
     typical = clear_cylinders(build(middle(sizes)[None], reference_joint_axes(load())), pulling_paths())
     passive = draw_passive(case, sizes, sampler)
     passive[:, CALF_SUBTALAR] = _calf_subtalar(skeleton, sampler)
-    forces = draw_forces(case, skeleton, typical, path_table().elements, native_ends(), sampler)
+    forces = draw_forces(case, skeleton, typical, elements=path_table().elements, native=native_ends(), sampler=sampler)
     legs = Legs(
         skeleton.points,
         skeleton.cylinders,
         skeleton.joint,
-        passive,
-        forces.muscles,
-        forces.capacity,
-        forces.knee_moment_arm,
-        _losses(sampler),
-        _execution(sampler),
-        forces.normal_lift,
+        passive=passive,
+        muscles=forces.muscles,
+        capacity=forces.capacity,
+        knee_moment_arm=forces.knee_moment_arm,
+        losses=_losses(sampler),
+        execution=_execution(sampler),
+        normal_lift=forces.normal_lift,
     )
     return legs, forces
 

@@ -83,12 +83,12 @@ def draw_walk(case: Case, legs: Legs, seed: int, speed: float | None = None, ste
         raise InputError("--speed", f"{pace:g} m/s", allowed, "Give the speed of level walking in metres a second.")
     sizes, toe_off = draw_sizes_of(case, legs, sampler), np.clip(sampler.normal("own-swing-toe-off"), 57.0, 67.0)
     many = _candidates(sizes, pace, sampler)
-    fixed = _fixed(case, legs, sizes, toe_off, many.cycle[:, 0, 0], steps, sampler)
+    fixed = _fixed(case, legs, sizes, toe_off=toe_off, cycle=many.cycle[:, 0, 0], steps=steps, sampler=sampler)
     chance = sampler.stream("own walk").random(sampler.draws)
     normal = rad(_normal_ankle(sampler)(_percent(toe_off, steps)))
-    first = _walk(fixed, _pick(many, fixed, normal, toe_off, chance, sampler), toe_off, steps)
+    first = _walk(fixed, _pick(many, fixed, normal, toe_off=toe_off, chance=chance, sampler=sampler), toe_off, steps)
     healthy = _healthy_ankle(legs, first, sampler)
-    person = _pick(many, fixed, healthy, toe_off, chance, sampler)
+    person = _pick(many, fixed, healthy, toe_off=toe_off, chance=chance, sampler=sampler)
     return Drawn(_walk(fixed, person, toe_off, steps), person, toe_off, pace, sampler.used)
 
 

@@ -76,12 +76,12 @@ def draw_ladder(ladder: Ladder) -> str:
     notes = wrap_words(ladder.note, WIDTH - 2.0 * MARGIN, SMALL)
     total = head + sum(heights) + 6.0 + SMALL * LINE * len(notes) + MARGIN
     title = f"{ladder.side.upper()} foot. {LADDER_TITLE}"
-    picture = Picture(0.0, 0.0, WIDTH, total, title, _told(ladder))
+    picture = Picture(0.0, 0.0, WIDTH, height=total, title=title, told=_told(ladder))
     picture.rect((0.0, 0.0), WIDTH, total, fill=PAPER)
     _head(picture, ladder, axis, head)
     y = head
     for rung, height in zip(ladder.rungs, heights, strict=True):
-        _rung(picture, rung, axis, ladder.zone_deg, y, height)
+        _rung(picture, rung, axis, zone=ladder.zone_deg, y=y, height=height)
         y += height
     for i, line in enumerate(notes):
         picture.text((MARGIN, y + 6.0 + SMALL * LINE * i), line, SMALL, fill=GREY)

@@ -163,4 +163,6 @@ def drawn_leg(case: Case, sewn: SewnOperation, legs: Legs, elastic: bool, seed: 
     sizes = middle(drawn)
     skeleton = clear_cylinders(build(sizes[None], reference_joint_axes(load())), pulling_paths())
     tension = planned_tension(case, sewn, legs, elastic, seed)
-    return DrawnLeg(case.side, sizes, skeleton, middle(legs.muscles), sewn, elastic, tension)
+    return DrawnLeg(
+        case.side, sizes, skeleton, muscles=middle(legs.muscles), sewn=sewn, elastic=elastic, tension=tension
+    )

@@ -67,11 +67,11 @@ def planned_steps(protection: Protection) -> tuple[Step, ...]:
         forces = (line.load_p50_N, line.strength_p05_N, line.ratio)
         if line.key == "hold":
             key = "hold_frame" if protection.hold == "frame" else line.key
-            out.append(Step(key, low, high, row, "keep", forces))
+            out.append(Step(key, low, high, row=row, said="keep", forces=forces))
         elif line.week is None:
-            out.append(Step(line.key, low, high, row, "unknown", forces))
+            out.append(Step(line.key, low, high, row=row, said="unknown", forces=forces))
         else:
-            out.append(Step(line.key, line.week, line.week, row, "earliest", forces))
+            out.append(Step(line.key, line.week, line.week, row=row, said="earliest", forces=forces))
     return (*out, _full())
 
 
@@ -92,7 +92,13 @@ def patient_page(
 ) -> list[bytes]:
     """The page as PDF bytes. `operation_on` turns weeks into dates; `steps` replace the published ranges."""
     content = patient_content(
-        planned, words_in(language), large, paper, own_lines, operation_on, steps or published_steps()
+        planned,
+        words_in(language),
+        large,
+        paper=paper,
+        own_lines=own_lines,
+        operation_on=operation_on,
+        steps=steps or published_steps(),
     )
     return typeset("patient", content, planned.made_at, kind)
 

@@ -67,11 +67,11 @@ def plan_page(
         case,
         weighing,
         outcome,
-        lay_ruler(worked.virtual, sewn, worked.elastic),
-        drawn_leg(case, sewn, legs, worked.elastic, seed),
-        made_at,
-        choice is not None,
-        kept,
+        ruler=lay_ruler(worked.virtual, sewn, worked.elastic),
+        leg=drawn_leg(case, sewn, legs, worked.elastic, seed),
+        made_at=made_at,
+        by_hand=choice is not None,
+        kept=kept,
     )
 
 

@@ -60,7 +60,9 @@ def draw_profile(leg: DrawnLeg, shown: ProfileView) -> str:
     left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons, shown.top_mm) else BARE_EDGE
     front = _front_at(leg, shown)
     edges = sorted((sign * left, sign * (front + BESIDE)))
-    picture = Picture(edges[0], high, edges[1] - edges[0], bottom - high, _title(leg), _told(leg, shown, tendons))
+    picture = Picture(
+        edges[0], high, edges[1] - edges[0], height=bottom - high, title=_title(leg), told=_told(leg, shown, tendons)
+    )
     picture.rect((edges[0], high), edges[1] - edges[0], bottom - high, fill=PAPER)
     _defs(picture, edges, high, shown)
     for view, at in zip(views, (0.0, sign * front), strict=True):
@@ -131,9 +133,18 @@ def _labels(
     top = max(_highest(views[0], tendons, sign) - 8.0, -shown.top_mm)
     right: Anchor = "start" if sign > 0.0 else "end"
     far: Anchor = "end" if sign > 0.0 else "start"
-    place_labels(picture, behind, LabelColumn(sign * -74.0, 84.0, -shown.top_mm, low - 12.0, far, shown.size))
-    place_labels(picture, ahead, LabelColumn(sign * 78.0, 178.0, -shown.top_mm + 2.0, top, right, shown.size))
-    place_labels(picture, under, LabelColumn(sign * 16.0, 150.0, low + 4.0, low + FOOT, right, shown.size), sign)
+    place_labels(
+        picture, behind, LabelColumn(sign * -74.0, 84.0, -shown.top_mm, bottom=low - 12.0, anchor=far, size=shown.size)
+    )
+    place_labels(
+        picture, ahead, LabelColumn(sign * 78.0, 178.0, -shown.top_mm + 2.0, bottom=top, anchor=right, size=shown.size)
+    )
+    place_labels(
+        picture,
+        under,
+        LabelColumn(sign * 16.0, 150.0, low + 4.0, bottom=low + FOOT, anchor=right, size=shown.size),
+        sign,
+    )
 
 
 def _grouped(

@@ -40,9 +40,9 @@ def count(text: str, language: str) -> Counted:
         len(sentences),
         len(words),
         sum(beats),
-        sum(1 for beat in beats if beat >= 3),
-        sum(1 for word in words if len(word) > 6),
-        sum(1 for beat in beats if beat == 1),
+        three_syllables=sum(1 for beat in beats if beat >= 3),
+        over_six_letters=sum(1 for word in words if len(word) > 6),
+        one_syllable=sum(1 for beat in beats if beat == 1),
     )
 
 

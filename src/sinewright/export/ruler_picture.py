@@ -53,7 +53,7 @@ def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tensi
     foot = top + len(BANDS) * (HIGH + GAP) + 15.0
     total = foot + 5.2 * len(told) + 5.0
     title = f"{side.upper()} foot, stretch ruler: {ruler.choice.title}, {ruler.choice.subtitle}"
-    picture = Picture(0.0, 0.0, WIDTH, total, title, " ".join(ruler.sentences))
+    picture = Picture(0.0, 0.0, WIDTH, height=total, title=title, told=" ".join(ruler.sentences))
     picture.rect((0.0, 0.0), WIDTH, total, fill=PAPER)
     side_box(picture, side, (6.0, 5.0))
     picture.text((68.0, 9.5), "Stretch ruler", 5.4, font_weight="bold")

@@ -99,11 +99,11 @@ def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
         leg,
         _stretch(prepared, belief[leg]),
         np.full(prepared.draws, 1.0 / prepared.draws) if resampled else weight,
-        prepared.gain[own],
-        prepared.settling[own],
-        effective,
-        int(np.unique(leg[belief[leg].sum(axis=1) > 0.0]).size),
-        bool(resampled),
+        gain=prepared.gain[own],
+        settling=prepared.settling[own],
+        effective_sample_size=effective,
+        different=int(np.unique(leg[belief[leg].sum(axis=1) > 0.0]).size),
+        resampled=bool(resampled),
     )
 
 
@@ -112,7 +112,16 @@ def each_leg(prepared: Prepared, belief: Floats, every: int) -> Weighed:
     weight, leg = belief.sum(axis=1), np.arange(0, prepared.draws, every)
     stretch = _stretch(prepared, belief)
     gain, settling = prepared.gain[leg], prepared.settling[leg]
-    return Weighed(leg, stretch, weight, gain, settling, kish(weight) * every, len(leg), False)
+    return Weighed(
+        leg,
+        stretch,
+        weight,
+        gain=gain,
+        settling=settling,
+        effective_sample_size=kish(weight) * every,
+        different=len(leg),
+        resampled=False,
+    )
 
 
 def _stretch(prepared: Prepared, belief: Floats) -> Floats:

@@ -56,7 +56,7 @@ def _entry(file: str, number: int, table: Mapping[str, Any]) -> TableReading:
         knee = table.get("knee_deg")
         knee = None if knee is None else float(knee)
         limb, note = table.get("limb", "lying"), str(table.get("note", ""))
-        return TableReading(kind, value, at, knee, limb, note, table.get("taken_back"))
+        return TableReading(kind, value, at, knee_deg=knee, limb=limb, note=note, taken_back=table.get("taken_back"))
     except KeyError as missing:
         advice = "every entry needs at, kind and value"
         raise CaseFileError(file, f"{where} has no {missing.args[0]}", advice) from missing

@@ -74,7 +74,7 @@ def prepare(
     else:
         legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
         sewn = sewn_for(case, legs, [moved])[0]
-    return lay_out(case, sewn, virtual, elastic, seed, progress)
+    return lay_out(case, sewn, virtual, elastic=elastic, seed=seed, progress=progress)
 
 
 def lay_out(
@@ -89,16 +89,18 @@ def lay_out(
         case,
         choice_of(sewn),
         sewn,
-        elastic,
-        virtual,
-        build_table(legs, plans, float(around[0]), float(around[1] - around[0]), elastic, progress),
-        fine,
-        relaxed_tension(legs, plans, fine, elastic),
-        free_tendon(legs, plans),
-        legs.losses[:, SCAR] * legs.losses[:, LEARNED],
-        settling_of(sewn, legs),
-        np.random.default_rng([seed, STREAM]).random((3, len(legs.points))),
-        seed,
+        elastic=elastic,
+        virtual=virtual,
+        table=build_table(
+            legs, plans, float(around[0]), step=float(around[1] - around[0]), elastic=elastic, progress=progress
+        ),
+        fine=fine,
+        relaxed=relaxed_tension(legs, plans, fine, elastic),
+        free=free_tendon(legs, plans),
+        gain=legs.losses[:, SCAR] * legs.losses[:, LEARNED],
+        settling=settling_of(sewn, legs),
+        chance=np.random.default_rng([seed, STREAM]).random((3, len(legs.points))),
+        seed=seed,
     )
 
 

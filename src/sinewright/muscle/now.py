@@ -270,7 +270,7 @@ def strength_now(
         raise InputError("state", f'"{state}"', ", ".join(STATES), "choose one of these")
     if state in GONE:
         return from_state(state, draws, rng)
-    measured = _measured(draws, rng, here, other, model_torque, method)
+    measured = _measured(draws, rng, here, other=other, model_torque=model_torque, method=method)
     if measured is None and grade is None:
         return from_state(state, draws, rng)
     if measured is None:

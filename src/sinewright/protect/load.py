@@ -64,7 +64,7 @@ class Held:
 
     def load(self, way: int, ankle: Floats, amount: Floats, knee: float = 0.0) -> Floats:
         """Tension [N] on the junction as sewn."""
-        return junction_load(way, self.legs, self.plans, ankle, amount, knee, self.elastic)
+        return junction_load(way, self.legs, self.plans, ankle=ankle, amount=amount, knee=knee, elastic=self.elastic)
 
     def none(self) -> Floats:
         """Zeros (N,)."""
@@ -78,7 +78,7 @@ def hold(
     sampler = PriorSampler(len(legs.points), seed)
     limit = rad(load().fit_value("own-protect-stretch-limit")) if stretch is None else stretch
     here = sewn.ankle if cast is None else cast
-    return Held(case, legs, build_plans([sewn]), sewn, elastic, here, limit, sampler)
+    return Held(case, legs, build_plans([sewn]), sewn=sewn, elastic=elastic, cast=here, stretch=limit, sampler=sampler)
 
 
 def loads(held: Held) -> tuple[Load, ...]:
@@ -159,6 +159,7 @@ def set_tension(h: Held) -> SetTension:
     """Set tension and settled tension apart."""
     ankle = np.full(h.sampler.draws, h.sewn.ankle)
     sewn, later = (
-        junction_load(HELD, h.legs, h.plans, ankle, h.none(), 0.0, h.elastic, settled) for settled in (False, True)
+        junction_load(HELD, h.legs, h.plans, ankle=ankle, amount=h.none(), knee=0.0, elastic=h.elastic, settled=settled)
+        for settled in (False, True)
     )
     return SetTension(sewn / (1.0 - h.sampler.between("own-protect-early-relaxation")), sewn, later)

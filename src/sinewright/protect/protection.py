@@ -97,9 +97,17 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
     else:
         legs = virtual.legs if draws == USUAL_DRAWS else draw(case, USUAL_DRAWS, seed).legs
         sewn = sewn_for(case, legs, [moved])[0]
-    held = hold(case, virtual.legs, sewn, elastic, seed, _rad(wish.cast_deg), _rad(wish.stretch_limit_deg))
+    held = hold(
+        case,
+        virtual.legs,
+        sewn,
+        elastic=elastic,
+        seed=seed,
+        cast=_rad(wish.cast_deg),
+        stretch=_rad(wish.stretch_limit_deg),
+    )
     found = {each.activity: each for each in loads(held)}
-    ground = _Ground(wish, patient, heal(strength, patient.slow), found, margin, chance)
+    ground = _Ground(wish, patient, heal(strength, patient.slow), loads=found, margin=margin, chance=chance)
     lines = _lines(ground, own)
     tension = tension_of(held, construct.in_bone)
     rows = dict.fromkeys((*virtual.rows, *held.sampler.used, *strength.rows, *ground.healing.curve.rows))

@@ -43,7 +43,7 @@ def _creep(held: Held, in_bone: bool | None) -> Floats:
 
 def planned_tension(case: Case, sewn: SewnOperation, legs: Legs, elastic: bool, seed: int) -> FixingTension:
     """Set and settled tension of an operation as planned, on legs that are drawn already."""
-    return tension_of(hold(case, legs, sewn, elastic, seed, None, None))
+    return tension_of(hold(case, legs, sewn, elastic=elastic, seed=seed, cast=None, stretch=None))
 
 
 def tension_at(case: Case, choice: OperationSummary, draws: int, seed: int) -> FixingTension:

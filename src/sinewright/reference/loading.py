@@ -128,13 +128,30 @@ def _row(cells: list[str], file: str, line: int, sources: Container[str]) -> Row
     bounds = _bounds(value, "value", file, line)
     spread_bounds = _bounds(spread, "spread", file, line)
     count = _count(n, file, line)
-    for problem in _problems(id, value, unit, kind, source, known, use, sources):
+    for problem in _problems(id, value, unit, kind=kind, source=source, known=known, use=use, sources=sources):
         raise SourceDataError(file, line, problem)
     sd = standard_deviation(bounds, unit, spread_bounds, kind, count)
     return Row(
-        id, quantity, structure, condition, bounds, unit, spread, kind, sd,
-        count, population, method, source, where, known, use, note, file, line,
-    )  # fmt: skip
+        id,
+        quantity,
+        structure,
+        condition=condition,
+        bounds=bounds,
+        unit=unit,
+        spread=spread,
+        spread_kind=kind,
+        sd=sd,
+        n=count,
+        population=population,
+        method=method,
+        source=source,
+        where=where,
+        known=known,
+        use=use,
+        note=note,
+        file=file,
+        line=line,
+    )
 
 
 def _problems(

@@ -182,7 +182,9 @@ class Workspace:
 
             self.stage("laying the table of this operation")
             stretch = m(asked.set_stretch_mm)
-            return Session(prepare(asked.case, asked.choice, asked.draws, asked.seed, stretch, self.progress))
+            return Session(
+                prepare(asked.case, asked.choice, asked.draws, seed=asked.seed, planned=stretch, progress=self.progress)
+            )
 
         return self._sessions.get_or(asked.key, make)
 
@@ -308,7 +310,16 @@ def _planned(desk: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
     choice = find_choice(asked.case, asked.choice).id
     outcome = next(each for each in weighing.outcomes if each.choice.id == choice)
     outcome = replace(outcome, choice=sewing.ruler.choice, quantities=sewing.ruler.chosen.quantities)
-    return Planned(asked.case, weighing, outcome, sewing.ruler, sewing.leg, made_at, True, PlanReference(asked.number))
+    return Planned(
+        asked.case,
+        weighing,
+        outcome,
+        ruler=sewing.ruler,
+        leg=sewing.leg,
+        made_at=made_at,
+        by_hand=True,
+        kept=PlanReference(asked.number),
+    )
 
 
 def _draws(asked: FrozenPlan) -> tuple[int, int]:

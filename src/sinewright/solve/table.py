@@ -131,12 +131,12 @@ def build_table(
         whole(out[:, :, :KNEE]),
         whole(out[:, :, HANGING]),
         whole(out[:, :, STIMULATED:LIFTED]).reshape(n, rows, KNEE, ACTIVATION_COUNT),
-        whole(out[:, :, LIFTED:JUNCTION]),
-        whole(out[:, :, JUNCTION:PUSHED]),
-        whole(out[:, :, PUSHED]),
-        first,
-        step,
-        failed == 0,
+        lift=whole(out[:, :, LIFTED:JUNCTION]),
+        pull=whole(out[:, :, JUNCTION:PUSHED]),
+        push=whole(out[:, :, PUSHED]),
+        first=first,
+        step=step,
+        good=failed == 0,
     )
 
 

@@ -87,7 +87,15 @@ def _noted(kept: KeptRecord[TableEntry]) -> Noted | None:
     value, limb = number(getattr(record, _FIELD[kind])), record.limb or "lying"
     assert value is not None
     at, back = datetime.fromisoformat(record.at), record.taken_back_at
-    entry = TableReading(kind, value, at, knee, limb, record.note or "", datetime.fromisoformat(back) if back else None)
+    entry = TableReading(
+        kind,
+        value,
+        at,
+        knee_deg=knee,
+        limb=limb,
+        note=record.note or "",
+        taken_back=datetime.fromisoformat(back) if back else None,
+    )
     return Noted(kept.number, record.plan, entry)
 
 

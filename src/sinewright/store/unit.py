@@ -83,7 +83,15 @@ class Unit:
         self._connection.execute(insert(CaseRow).values(**row, made_at=at, changed_at=at))
         entries = entries_of(case)
         self._put_examination(name, entries)
-        self._audit("add", EXAMINATION, name, 0, 1, changes_between({}, entries), state_of(self._connection, name))
+        self._audit(
+            "add",
+            EXAMINATION,
+            name,
+            number=0,
+            version=1,
+            changes=changes_between({}, entries),
+            state=state_of(self._connection, name),
+        )
         return name
 
     def change_case(self, name: str, version: int, case: Case) -> int:
@@ -129,7 +137,15 @@ class Unit:
     def _case_changed(self, name: str, version: int, action: str, changes: tuple[Change, ...]) -> int:
         values = {"version": version, "changed_at": now_text()}
         self._connection.execute(update(CaseRow).where(CaseRow.name == name).values(**values))
-        self._audit(action, EXAMINATION, name, 0, version, changes, state_of(self._connection, name))
+        self._audit(
+            action,
+            EXAMINATION,
+            name,
+            number=0,
+            version=version,
+            changes=changes,
+            state=state_of(self._connection, name),
+        )
         return version
 
     def _put_examination(self, name: str, entries: Flat) -> None:
@@ -166,7 +182,9 @@ class Unit:
         values = {"case_name": name, "number": number, "version": 1, "content": content}
         self._connection.execute(insert(table).values(**values, **extra))
         changes = changes_between({}, flat(plain(record)))
-        self._audit("add", kind, name, number, 1, changes, digest_of(content, *extra.values()))
+        self._audit(
+            "add", kind, name, number=number, version=1, changes=changes, state=digest_of(content, *extra.values())
+        )
         return number
 
     def change(self, name: str, number: int, version: int, record: R) -> int:
@@ -181,7 +199,7 @@ class Unit:
         if row is None:
             raise InputError(kind, number, f"the number of a {kind} of {name}", "look at the case first")
         current, wanted = flat(plain_content(row.content)), flat(plain(record))
-        base = self._base(name, version, row.version, current, kind, number)
+        base = self._base(name, version, row.version, current=current, kind=kind, number=number)
         theirs = changes_between(base, current)
         if theirs:
             mine = changes_between(base, wanted)
@@ -192,7 +210,15 @@ class Unit:
         content = canonical_json(plain(record))
         self._connection.execute(update(table).where(*where).values(version=row.version + 1, content=content))
         extra = self._stored_data(kind, name, number)
-        self._audit("change", kind, name, number, row.version + 1, changes, digest_of(content, *extra))
+        self._audit(
+            "change",
+            kind,
+            name,
+            number=number,
+            version=row.version + 1,
+            changes=changes,
+            state=digest_of(content, *extra),
+        )
         return int(row.version) + 1
 
     def release(self, name: str, number: int, version: int, release: Release) -> int:
@@ -238,7 +264,7 @@ class Unit:
         kept = plan_row(name, number, case_version, inputs, plan)
         self._connection.execute(insert(PlanRow).values(**kept))
         changes = changes_between({}, {"hash": kept["hash"], "case_version": case_version})
-        self._audit("add", PLAN, name, number, 1, changes, plan_state(kept))
+        self._audit("add", PLAN, name, number=number, version=1, changes=changes, state=plan_state(kept))
         self._supersede(name, number)
         return number
 
@@ -250,14 +276,14 @@ class Unit:
             self._connection.execute(update(PlanRow).where(*mine).values(superseded_by=by))
             change = (Change("superseded_by", None, by),)
             state = plan_state({**row, "superseded_by": by})
-            self._audit("supersede", PLAN, name, row["number"], 2, change, state)
+            self._audit("supersede", PLAN, name, number=row["number"], version=2, changes=change, state=state)
 
     # -- shared ---------------------------------------------------------------------------------------------
 
     def note(self, action: str, content: Mapping[str, Any]) -> None:
         """An audit row about the store itself, for instance that it was restored."""
         changes = tuple(Change(path, None, value) for path, value in content.items())
-        self._audit(action, "store", None, 0, 0, changes, digest_of(action))
+        self._audit(action, "store", None, number=0, version=0, changes=changes, state=digest_of(action))
 
     def _exists(self, name: str) -> bool:
         return self._connection.execute(select(CaseRow.name).where(CaseRow.name == name)).first() is not None
@@ -288,9 +314,17 @@ class Unit:
         changes: tuple[Change, ...], state: str,
     ) -> None:  # fmt: skip
         link = Link(
-            self._seq + 1, now_text(), self._role, action, kind, name, number, version,
-            changes_text(changes), state,
-        )  # fmt: skip
+            self._seq + 1,
+            now_text(),
+            self._role,
+            action=action,
+            kind=kind,
+            case_name=name,
+            number=number,
+            version=version,
+            changes=changes_text(changes),
+            state=state,
+        )
         previous, self._hash = self._hash, hash_of(self._hash, link)
         self._seq = link.seq
         self._connection.execute(insert(AuditRow).values(**vars(link), previous=previous, hash=self._hash))

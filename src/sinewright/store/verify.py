@@ -78,7 +78,7 @@ def verify(connection: Connection, noted: str | None = None, thorough: bool = Fa
         broken, records = str(problem), 0
     cases = sum(1 for key in states if key[0] == EXAMINATION)
     seq, end = (head[1], head[2]) if head else (0, "")
-    return Verification(broken, cases, records, seq, end, found[0] if found else None)
+    return Verification(broken, cases, records, audit_rows=seq, head=end, noted_seq=found[0] if found else None)
 
 
 def _file(connection: Connection, thorough: bool) -> None:

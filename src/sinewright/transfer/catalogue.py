@@ -81,7 +81,7 @@ def route_donor(part: TendonTransfer) -> RoutedDonor:
     paths = tuple(start + tail for tail in recipient.tails)
     junction = next(w.strip() for w in recipient.tails[0].split(">") if not w.strip().startswith("("))
     cylinder = "" if recipient.joined_above else TO_FOOT
-    return RoutedDonor(donor, route, recipient, paths, f"{start}{cylinder}{junction}", donor.to_cut)
+    return RoutedDonor(donor, route, recipient, paths=paths, reach=f"{start}{cylinder}{junction}", to_cut=donor.to_cut)
 
 
 @cache

@@ -86,7 +86,9 @@ def _read(desk: Services, name: str, frozen: FrozenPlan, made_at: datetime) -> P
     notes = [each for each in desk.store.records(name, OperationNote) if each.record.plan == frozen.number]
     stages = tuple(each for each in desk.store.records(name, Stage) if each.record.plan == frozen.number)
     note = notes[-1] if notes else None
-    return ProtectPage(desk, name, frozen, made_at, note, stages, given_in(note.record if note else None))
+    return ProtectPage(
+        desk, name, frozen, made_at=made_at, note=note, stages=stages, given=given_in(note.record if note else None)
+    )
 
 
 def build(context: ProtectPage, head: CaseHead) -> None:
