@@ -5,10 +5,10 @@ from pathlib import Path
 
 import numpy as np
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "tests" / "doubt"))
+sys.path.insert(0, str(Path(__file__).parents[1]))  # the simulated patients are those of the tests
 
-from sinewright.doubt.simulate import ranks
-from test_calibration import DONOR, template
+from tests.doubt.test_calibration import DONOR, template
+from tests.support.simulated_patients import ranks
 
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import SewnOperation

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import ast
 import re
 import tomllib
+from importlib import import_module
+from importlib.util import find_spec
 from pathlib import Path
 
 import pytest
@@ -12,6 +15,7 @@ import sinewright
 from sinewright.results import QUANTITIES
 
 ROOT = Path(__file__).parents[1]
+SCRIPTS = sorted([*(ROOT / "benchmarks").glob("*.py"), *(ROOT / "tools").glob("*.py")])
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 LOCKS = {name: (ROOT / "requirements" / name).read_text(encoding="utf-8") for name in ("run.lock", "test.lock")}
 
@@ -53,6 +57,16 @@ def test_pinned_lists_hold_what_is_wanted_and_agree() -> None:
 
 def test_one_version() -> None:
     assert sinewright.__version__ == PROJECT["version"]
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_what_a_script_takes_from_the_package_is_there(path: Path) -> None:
+    taken = [node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, ast.ImportFrom)]
+    for node in taken:
+        if (node.module or "").partition(".")[0] in ("sinewright", "tests"):
+            module = import_module(node.module or "")
+            missing = [name.name for name in node.names if not hasattr(module, name.name)]
+            assert not [name for name in missing if not find_spec(f"{node.module}.{name}")], f"line {node.lineno}"
 
 
 def test_our_text_names_no_folder_of_a_machine() -> None:
