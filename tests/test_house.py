@@ -15,7 +15,7 @@ import sinewright
 from sinewright.results import QUANTITIES
 
 ROOT = Path(__file__).parents[1]
-SCRIPTS = sorted([*(ROOT / "benchmarks").glob("*.py"), *(ROOT / "tools").glob("*.py")])
+SCRIPTS = sorted(path for room in ("tests", "benchmarks", "tools") for path in (ROOT / room).rglob("*.py"))
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 LOCKS = {name: (ROOT / "requirements" / name).read_text(encoding="utf-8") for name in ("run.lock", "test.lock")}
 
@@ -59,14 +59,17 @@ def test_one_version() -> None:
     assert sinewright.__version__ == PROJECT["version"]
 
 
-@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
-def test_what_a_script_takes_from_the_package_is_there(path: Path) -> None:
-    taken = [node for node in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(node, ast.ImportFrom)]
-    for node in taken:
-        if (node.module or "").partition(".")[0] in ("sinewright", "tests"):
-            module = import_module(node.module or "")
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: str(path.relative_to(ROOT)))
+def test_what_a_file_takes_from_the_package_is_there(path: Path) -> None:
+    package = ".".join(path.parent.relative_to(ROOT).parts)
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if isinstance(node, ast.ImportFrom) and (node.level or (node.module or "").startswith(("sinewright", "tests"))):
+            module = import_module("." * node.level + (node.module or ""), package)
             missing = [name.name for name in node.names if not hasattr(module, name.name)]
-            assert not [name for name in missing if not find_spec(f"{node.module}.{name}")], f"line {node.lineno}"
+            inside = [
+                name for name in missing if hasattr(module, "__path__") and find_spec(f"{module.__name__}.{name}")
+            ]
+            assert missing == inside, f"line {node.lineno}"
 
 
 def test_our_text_names_no_folder_of_a_machine() -> None:

@@ -13,7 +13,7 @@ from sinewright.case import Case, changed
 from sinewright.choose.asking import ask, questions, value
 from sinewright.choose.goals import GOALS, Met
 from sinewright.choose.order import order
-from sinewright.choose.ruler import KEPT, lay_ruler, stretches
+from sinewright.choose.ruler import lay_ruler, stretches
 from sinewright.choose.rules import rules_of_patient
 from sinewright.doubt.virtual import draw
 from sinewright.errors import DoubtError, InputError
@@ -23,6 +23,7 @@ from sinewright.reference import load
 from sinewright.results import Answered, Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.units import deg, m, rad
+from sinewright.wording.figures import RULER_KEPT
 
 from ..virtual_people import EXAMPLES, example, people, plan, virtual_of
 
@@ -196,7 +197,7 @@ def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -
     moment = {mark.set_stretch_mm: mark.quantities["moment_neutral_Nm"].p50 for mark in ruler.marks}
     best = max(moment.values())
     inside = [at for at in moment if ruler.low_mm <= at <= ruler.high_mm]
-    kept = load().fit_value(KEPT)
+    kept = load().fit_value(RULER_KEPT)
     assert all(moment[at] >= kept * best for at in inside)
     for beyond in (ruler.low_mm - 2.0, ruler.high_mm + 2.0):
         assert moment.get(beyond, 0.0) < kept * best
