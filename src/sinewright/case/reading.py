@@ -21,11 +21,21 @@ _MARK = "\ufeff"
 
 
 def read_case(path: str | PathLike[str]) -> Case:
-    """The case in the TOML file at `path`.
+    """Read the case in a TOML file.
 
-    Raises CaseFileError when the file cannot be read as TOML, FindingsError (an InputError that lists every
-    problem) when its content is not a case.
-    Example: ``read_case("examples/stiff_calf.toml").side`` is ``"right"``.
+    Parameters
+    ----------
+    path : file of at most 1 MiB, UTF-8; docs/case-file.md lists its entries
+
+    Raises
+    ------
+    CaseFileError : the file cannot be read as TOML; names the line
+    FindingsError : its content is not a case; an InputError that lists every problem with its field, unit and range
+
+    Examples
+    --------
+    >>> read_case("examples/stiff_calf.toml").side
+    'right'
     """
     file = Path(path)
     name = shortened(file.name or str(file), 120)
@@ -33,12 +43,33 @@ def read_case(path: str | PathLike[str]) -> Case:
 
 
 def parse_case(text: str, name: str = "case text") -> Case:
-    """The case in a TOML text; `name` stands for it in messages. Raises as `read_case`."""
+    r"""Read the case in a TOML text. Raises as `read_case`.
+
+    Parameters
+    ----------
+    text : TOML, as it would stand in a case file
+    name : stands for the text in messages
+
+    Examples
+    --------
+    >>> parse_case('schema_version = 1\npseudonym = "AB-1"\nside = "left"\ninvented = true').side
+    'left'
+    """
     return case_from_tables(_tables(text, name), name)
 
 
 def case_from_tables(tables: Mapping[str, Any], name: str = "case") -> Case:
-    """The case in nested tables as a TOML reader returns them. Raises FindingsError."""
+    """Check nested tables, as a TOML reader returns them, and make a case of them.
+
+    Parameters
+    ----------
+    tables : entries by section
+    name : stands for the tables in messages
+
+    Raises
+    ------
+    FindingsError : every problem with its field, what was given and what is allowed
+    """
     try:
         return Case.model_validate(dict(tables))
     except ValidationError as refused:
@@ -47,9 +78,22 @@ def case_from_tables(tables: Mapping[str, Any], name: str = "case") -> Case:
 
 
 def changed(case: Case, changes: Mapping[str, Any]) -> Case:
-    """A checked copy of `case` with other values at dotted paths; None removes a value.
+    r"""Make a checked copy of a case with other values.
 
-    Example: ``changed(case, {"range.affected.dorsiflexion_knee_straight_deg": 5})``. Raises FindingsError.
+    Parameters
+    ----------
+    case : stays as it is
+    changes : values by dotted path, in the unit that ends the path; None removes a value
+
+    Raises
+    ------
+    FindingsError : the changed case is none
+
+    Examples
+    --------
+    >>> case = parse_case('schema_version = 1\npseudonym = "AB-1"\nside = "left"\ninvented = true')
+    >>> changed(case, {"person.height_cm": 171}).person.height_cm.value
+    171.0
     """
     tables = case.model_dump()
     for path, value in changes.items():

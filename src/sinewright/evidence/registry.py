@@ -30,7 +30,16 @@ CHECKS: tuple[Check, ...] = tuple(check for checks in THEMES.values() for check 
 
 
 def run_checks(scene: Scene | None = None) -> tuple[CheckResult, ...]:
-    """Hold every published claim against the program. The shared scene is built once; same version, same answer."""
+    """Hold every published claim against the program. Same version, same answer.
+
+    Parameters
+    ----------
+    scene : what the checks share; built once where none is given
+
+    Returns
+    -------
+    One result for each of `CHECKS`, in their order.
+    """
     ground = scene or Scene()
     return tuple(result_of(check, ground) for check in CHECKS)
 

@@ -90,7 +90,19 @@ def share_of_people(found: float, row: Row) -> Verdict:
 
 
 def centre_of_series(values: Floats, row: Row, middle: Callable[[Floats], float], say: Words) -> Verdict:
-    """A printed centre of n feet: inside the middle 95 % of the centres of 4000 such groups drawn from ``values``."""
+    """Hold a printed centre of n feet against the centres of as many virtual ones.
+
+    Parameters
+    ----------
+    values : (N,) what the virtual legs say, in the unit of the row; NaN is left out
+    row : printed centre and its number of feet
+    middle : the centre that was printed, mean or median
+    say : prints one value
+
+    Returns
+    -------
+    Within where the print lies in the middle 95 % of the centres of 4000 groups of n legs drawn from ``values``.
+    """
     if row.n is None:
         raise ValueError(f"{row.id} does not say how many feet")
     good = values[np.isfinite(values)]

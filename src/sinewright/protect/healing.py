@@ -86,7 +86,18 @@ class Healing:
 
 
 def heal(strength: ConstructStrength, slow: float = 1.0) -> Healing:
-    """Junctions of a construct over the weeks; ``slow`` stretches the time of healing."""
+    """Spread the junctions of a construct over the weeks.
+
+    Parameters
+    ----------
+    strength : the construct on the day of the operation [N]
+    slow : factor on the time of healing; 1 for a patient in whom nothing slows it
+
+    References
+    ----------
+    Rows ``he-curve-weave-week-*`` and ``he-curve-bone-week-*``; no junction grows stronger than
+    ``own-protect-native-strength``.
+    """
     places = (np.arange(JUNCTIONS) + 0.5) / JUNCTIONS
     shuffled = np.random.default_rng(SEED).permutation(places)
     cap = load().fit_value("own-protect-native-strength")

@@ -80,9 +80,22 @@ class _Ground:
 
 
 def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, seed: int = 1) -> r.Protection:
-    """The weeks after one operation. The same case, wish, draws and seed give the same result.
+    """Hold what the junction carries in the weeks after one operation against what it stands as it heals.
 
-    Raises InputError for a wish that cannot be, DoubtError when too few legs agree with the examination.
+    The same case, wish, draws and seed give the same result.
+
+    Parameters
+    ----------
+    case : the patient
+    choice : operation, by an id of the catalogue
+    wish : how it is sewn and what margin is asked for
+    draws : virtual legs
+    seed : of the draws
+
+    Raises
+    ------
+    InputError : a wish that cannot be; names the option
+    DoubtError : too few legs agree with the examination
     """
     moved, construct, patient = find_choice(case, choice), find_construct(wish.construct), patient_of(case)
     own = dict(wish.own_weeks or {})

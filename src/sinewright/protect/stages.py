@@ -157,7 +157,16 @@ class ActivityMargin:
 
 
 def kept_at(healing: Healing, tension: Floats, week: float, needed: float, most_chance: float) -> ActivityMargin:
-    """Hold the load of an activity [N] (N,) against the strength at a week. Load and strength are independent."""
+    """Hold the load of an activity against the strength at a week. Load and strength are independent.
+
+    Parameters
+    ----------
+    healing : junctions over the weeks
+    tension : (N,) load of the activity in each leg [N]; legs without a number are left out
+    week : since the operation
+    needed : smallest ratio of the strength of 1 junction in 20 to the middle load
+    most_chance : largest chance of giving way
+    """
     strength, found = np.sort(healing.strength(week)), tension[np.isfinite(tension)]
     p05, typical = float(np.percentile(strength, 5.0)), float(middle(found))
     gives = float(np.mean(np.searchsorted(strength, found, side="left") / len(strength)))

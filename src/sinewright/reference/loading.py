@@ -50,9 +50,20 @@ class Reference:
             raise SourceDataError(str(self.folder.name), 0, f"no row has the id {id}") from None
 
     def fit_value(self, id: str) -> float:
-        """The number of a row that may set a model parameter [unit of the row].
+        """Take the number of a row that may set a model parameter.
 
-        Raises SourceDataError for a row marked ``check`` or ``context``: a comparison never sets a parameter.
+        Parameters
+        ----------
+        id : as in the column of that name
+
+        Returns
+        -------
+        The number [unit of the row], the middle of a range.
+
+        Raises
+        ------
+        SourceDataError : no such row, no number in it, or marked ``check`` or ``context``: a comparison never sets
+            a parameter
         """
         row = self.row(id)
         if row.use != "fit":
@@ -67,7 +78,19 @@ class Reference:
         structure: str | None = None,
         use: str | None = None,
     ) -> tuple[Row, ...]:
-        """Rows that match every argument given, in file order. `file` with or without ``.csv``."""
+        """Find the rows that match every argument given, in file order.
+
+        Parameters
+        ----------
+        file : name of the file, with or without ``.csv``
+        quantity, structure : as in the columns of that name
+        use : fit, check or context
+
+        Examples
+        --------
+        >>> {row.unit for row in load().rows(file="gait", quantity="knee-flexion-angle")}
+        {'deg'}
+        """
         name = None if file is None else file.removesuffix(".csv") + ".csv"
         return tuple(
             row

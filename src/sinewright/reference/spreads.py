@@ -30,7 +30,25 @@ _SHARES_AND_SCORES = frozenset({"1", "%"})
 
 
 def parse_bounds(text: str) -> Bounds | None:
-    """Ends of ``"5"`` or ``"5..10"``; None for an empty text. Raises ValueError for anything else."""
+    """Read both ends of a printed value.
+
+    Parameters
+    ----------
+    text : ``"5"``, ``"5..10"`` or empty
+
+    Returns
+    -------
+    Low and high end, equal for one number; None for an empty text.
+
+    Raises
+    ------
+    ValueError : anything else, or a range that falls
+
+    Examples
+    --------
+    >>> parse_bounds("-57..-36")
+    (-57.0, -36.0)
+    """
     if not text:
         return None
     first, dots, second = text.partition("..")
@@ -44,7 +62,25 @@ def parse_bounds(text: str) -> Bounds | None:
 def standard_deviation(
     value: Bounds | None, unit: str, spread: Bounds | None, kind: str, n: int | None
 ) -> float | None:
-    """Standard deviation between people [unit of the value], or None where the rules above give none."""
+    """Derive the standard deviation between people by the rules above.
+
+    Parameters
+    ----------
+    value : both ends of the printed value [unit]
+    unit : unit of the value; shares and scores have no standard deviation from an interval
+    spread : both ends of the printed spread [unit; % or a share for cv]
+    kind : sd, se, range, iqr, ci95 or cv; empty where unknown
+    n : people or specimens
+
+    Returns
+    -------
+    Standard deviation [unit], or None where the rules give none.
+
+    Examples
+    --------
+    >>> standard_deviation((10.0, 10.0), "mm", (0.5, 0.5), "se", 16)
+    2.0
+    """
     if spread is None:
         return None
     if kind == "sd":

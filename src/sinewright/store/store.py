@@ -85,10 +85,18 @@ class Store:
 
     @classmethod
     def open(cls, place: Place, passphrase: str | None = None, create: bool = False, busy_s: float = BUSY_S) -> Store:
-        """Opens the store at `place`; `create` makes it when there is none.
+        """Open the store at a place. A store of another schema is refused untouched.
 
-        `busy_s` [s] is how long a writer waits for another. Raises StoreError and its kinds; a store of
-        another schema is refused untouched.
+        Parameters
+        ----------
+        place : a file or a server; see `find_place`
+        passphrase : of an encrypted file
+        create : make the store when there is none
+        busy_s : how long a writer waits for another [s]
+
+        Raises
+        ------
+        StoreError : and its kinds: not there, busy, older, newer, damaged, wrong passphrase
         """
         if place.kind == "sqlite":
             with spoken(place):
@@ -122,8 +130,18 @@ class Store:
 
     @contextmanager
     def write(self, role: Role) -> Iterator[Unit]:
-        """One transaction with its audit rows. When the block ends without an error, all of it is on the disk;
-        otherwise nothing of it is."""
+        """Open one transaction, whose changes are kept with their audit rows.
+
+        When the block ends without an error, all of it is on the disk; otherwise nothing of it is.
+
+        Parameters
+        ----------
+        role : who changes something, as it stands in the audit; never a name
+
+        Raises
+        ------
+        StoreBusyError : another program kept the store locked for longer than ``busy_s``
+        """
         with changing(self._engine, self.place) as connection:
             unit = Unit(connection, self.place.shown, role)
             yield unit
@@ -160,7 +178,17 @@ class Store:
             return _line(connection, name), read_entries(connection, name)
 
     def records(self, name: str, kind: type[R]) -> tuple[KeptRecord[R], ...]:
-        """All records of one kind, oldest first."""
+        """Read all records of one kind, oldest first.
+
+        Parameters
+        ----------
+        name : pseudonym
+        kind : Visit, TableEntry, Note, ReleasedStage or another class of `store.records`
+
+        Raises
+        ------
+        InputError : no case has this name
+        """
         table = CONTENT_TABLES[KINDS[kind]]
         statement = (
             select(table.number, table.version, table.content).where(table.case_name == name).order_by(table.number)
