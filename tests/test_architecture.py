@@ -39,7 +39,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
 )
 STEP_OF = {room: step for step, rooms in enumerate(STEPS) for room in rooms}
 NAMED_LATER = {"evidence"}
-ARROW_LATER, WIDE_LATER = {"plan_doc.py"}, {"later_commands.py", "now.py"}
+ARROW_LATER, WIDE_LATER = {"open_case.py"}, {"later_commands.py", "now.py"}
 FILE_LINES, FUNCTION_LINES, ARGUMENTS, BARE = 500, 60, 8, 5
 Function = ast.FunctionDef | ast.AsyncFunctionDef
 

@@ -4,8 +4,7 @@ case -> virtual legs -> operations that this patient allows -> set stretch -> an
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
-from functools import cached_property
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -48,6 +47,15 @@ MOST_MARGIN_MM = 100.0
 PAIRS = 384  # of draws for each doubt of a leading choice
 
 
+@dataclass
+class Later:
+    """What is worked out when first asked for; nothing that may be replaced in a ``Worked`` (its case, by other goals
+    or another name) changes it."""
+
+    swings: Swings | None = None
+    lengthened: tuple[Lengthened, ...] | None = None
+
+
 @dataclass(frozen=True)
 class Worked:
     """Everything computed for one case, before it is put into words; ``plans`` and the answers run alike."""
@@ -59,17 +67,34 @@ class Worked:
     failed: Ints
     elastic: bool
     seed: int
+    later: Later = field(default_factory=Later, repr=False, compare=False)
 
-    @cached_property
+    @property
     def swings(self) -> Swings:
         """The swing of every operation, computed when first asked for."""
-        return swings_of(self.case, self.virtual, self.plans, answers=self.answers, failed=self.failed, seed=self.seed)
+        return self.swing_out()
 
-    @cached_property
+    def swing_out(self, progress: Progress | None = None) -> Swings:
+        """The swing of every operation; ``progress(done, total)`` is called as legs are finished."""
+        if self.later.swings is None:
+            self.later.swings = swings_of(
+                self.case,
+                self.virtual,
+                self.plans,
+                answers=self.answers,
+                failed=self.failed,
+                seed=self.seed,
+                progress=progress,
+            )
+        return self.later.swings
+
+    @property
     def lengthened(self) -> tuple[Lengthened, ...]:
         """Every operation with every calf procedure where the calf is short, computed when first asked for."""
-        done = Done(self.plans, self.answers, self.failed, self.swings)
-        return lengthen(self.case, self.virtual, done)
+        if self.later.lengthened is None:
+            done = Done(self.plans, self.answers, self.failed, self.swings)
+            self.later.lengthened = lengthen(self.case, self.virtual, done)
+        return self.later.lengthened
 
     def outcomes(self) -> list[Outcome]:
         """Every operation in words, without its swing."""

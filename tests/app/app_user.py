@@ -6,18 +6,18 @@ import asyncio
 from collections.abc import Awaitable, Callable
 from typing import Any
 
-from sinewright.app.desk import Services
+from sinewright.app.services import Services
 
 
-def with_user(desk: Services, act: Callable[[Any], Awaitable[None]]) -> None:
-    """Registers every page for `desk` and lets a person act."""
+def with_user(services: Services, act: Callable[[Any], Awaitable[None]]) -> None:
+    """Registers every page with `services` and lets a person act."""
     from nicegui.testing import user_simulation
 
     from sinewright.app.serve import register
 
     async def whole() -> None:
         async with user_simulation(root=None) as user:
-            register(desk)
+            register(services)
             await act(user)
 
     asyncio.run(whole())

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from sinewright.app.desk import Services, add_once, examples
 from sinewright.app.pages.cases import CasesPage, _import
+from sinewright.app.services import Services, add_once, examples
 from sinewright.case import read_case
 from sinewright.service.compute import Compute
 from sinewright.store.store import Store

@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sinewright.app.every_row import parted
-from sinewright.app.where_from import ASSUMED, counted, is_assumption, lead_there, legs, row_line
+from sinewright.app.where_from import ASSUMED, counted, is_assumption, lead_there, legs, parted, row_line
 from sinewright.case import read_case
 from sinewright.doubt.virtual import draw
 from sinewright.reference import load

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Any
 
-from sinewright.app.exchange_table import BEYOND, SEWN, exchange_rows
+from sinewright.app.how_sewn import BEYOND, SEWN, exchange_rows
 from sinewright.results import Exchange, Posture
 
 

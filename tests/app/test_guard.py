@@ -10,8 +10,17 @@ from typing import Any
 
 import pytest
 
-from sinewright.app.guard import Guard, own_names, refusal, refuse_other_address
-from sinewright.app.key import NO_KEY, SPENT, STRANGER, SessionKey, owner
+from sinewright.app.guard import (
+    NO_KEY,
+    SPENT,
+    STRANGER,
+    Guard,
+    SessionKey,
+    own_names,
+    owner,
+    refusal,
+    refuse_other_address,
+)
 from sinewright.app.serve import bound
 from sinewright.errors import InputError
 
@@ -81,7 +90,7 @@ class Reached:
 
     def __init__(self) -> None:
         self.told: list[str] = []
-        self.door = SessionKey(8470, self.told.append)
+        self.session_key = SessionKey(8470, self.told.append)
         self.reached: list[str] = []
 
     def ask(self, kind: str = "http", path: str = "/", query: str = "", **headers: str) -> list[dict[str, Any]]:
@@ -99,12 +108,12 @@ class Reached:
 
         given = asked(**{"host": "127.0.0.1:8470", **headers})
         scope = {"type": kind, "path": path, "query_string": query.encode(), "headers": given, "client": None}
-        asyncio.run(Guard(inner, NAMES, self.door)(scope, receive, send))
+        asyncio.run(Guard(inner, NAMES, self.session_key)(scope, receive, send))
         return sent
 
     def cookie(self) -> str:
         """The cookie that the key gives."""
-        headers = dict(self.ask(query=f"key={self.door.key}")[0]["headers"])
+        headers = dict(self.ask(query=f"key={self.session_key.key}")[0]["headers"])
         return str(headers[b"set-cookie"].decode())
 
 
@@ -130,18 +139,18 @@ def test_without_the_key_nothing_is_answered_and_the_words_say_what_to_do() -> N
 
 def test_the_key_opens_once_and_gives_a_cookie_that_no_script_and_no_other_site_can_use() -> None:
     server = Reached()
-    key = server.door.key
+    key = server.session_key.key
     sent = server.ask(path="/case/a-b-1/findings", query=f"part=angles&key={key}")
     cookie = dict(sent[0]["headers"])[b"set-cookie"].decode()
     assert {"HttpOnly", "SameSite=Strict", "Path=/"} < {part.strip() for part in cookie.split(";")}
     assert 'url=/case/a-b-1/findings?part=angles"' in sent[1]["body"].decode()
     assert key not in sent[1]["body"].decode()
-    assert server.told == [server.door.key] != [key]
+    assert server.told == [server.session_key.key] != [key]
     assert SPENT in server.ask(query=f"key={key}")[1]["body"].decode()
     for kind in ("http", "websocket"):
         server.ask(kind, path="/in", cookie=f"other=1; {cookie.split(';')[0]}")
     assert server.reached == ["/in", "/in"]
-    assert server.told == [server.door.key]
+    assert server.told == [server.session_key.key]
 
 
 @pytest.mark.parametrize(
@@ -155,7 +164,7 @@ def test_another_cookie_is_no_key(cookie: str) -> None:
 
 def test_the_page_after_the_key_never_leaves_this_server() -> None:
     server = Reached()
-    body = server.ask(path="//evil.example/", query=f"key={server.door.key}")[1]["body"].decode()
+    body = server.ask(path="//evil.example/", query=f"key={server.session_key.key}")[1]["body"].decode()
     assert 'url=/evil.example/"' in body
 
 
@@ -174,5 +183,5 @@ def test_a_browser_of_another_account_is_refused_with_a_good_key(
         )
         assert owner(*ports, (table,)) == os.getuid() + 1
         monkeypatch.setitem(SessionKey.refusal.__globals__, "owner", lambda *_: os.getuid() + 1)
-        door = SessionKey(ports[1], lambda _: None)
-        assert door.refusal(f"key={door.key}".encode(), ("127.0.0.1", ports[0])) == STRANGER
+        session_key = SessionKey(ports[1], lambda _: None)
+        assert session_key.refusal(f"key={session_key.key}".encode(), ("127.0.0.1", ports[0])) == STRANGER

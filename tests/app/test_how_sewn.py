@@ -25,11 +25,11 @@ def test_every_control_is_a_wish_with_its_range() -> None:
 
 
 def test_who_chose_what_is_said_in_words() -> None:
-    assert who_chose(CASE).startswith("Set by the surgeon: nothing. Chosen by the program: tension, overlap, ankle")
+    assert who_chose(CASE).startswith("Set by the surgeon: nothing. Chosen by the program: set stretch, overlap, ankle")
     mine = changed(CASE, {"plan.fixing_ankle_deg": 5.0, "plan.calf_procedure": "achilles lengthening"})
     assert who_chose(mine) == (
         "Set by the surgeon: calf procedure, ankle. "
-        "Chosen by the program: gain of the calf, tension, overlap, knee, heel."
+        "Chosen by the program: gain of the calf, set stretch, overlap, knee, hindfoot."
     )
 
 

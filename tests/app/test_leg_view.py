@@ -14,7 +14,7 @@ from sinewright.app.leg_view import Foot, LegView
 
 
 class Drawer:
-    """A desk that draws when it is told to, and says what it was asked for."""
+    """Services that draw when it is told to, and says what it was asked for."""
 
     def __init__(self) -> None:
         self.asked: list[tuple[Any, Foot, bool]] = []

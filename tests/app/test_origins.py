@@ -4,8 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from sinewright.app.form import PARTS
-from sinewright.app.origins import DECIDED, origins
+from sinewright.app.form import DECIDED, PARTS, origins
 from sinewright.case import changed, entries, read_case
 from sinewright.store.flat import with_dates
 

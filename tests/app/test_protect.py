@@ -7,8 +7,8 @@ from typing import Any, cast
 
 import pytest
 
-from sinewright.app.desk import Services
 from sinewright.app.pages.protect import ProtectPage, _note, _read, roles_for
+from sinewright.app.services import Services
 from sinewright.case import read_case
 from sinewright.protect.stages import HOLD_TITLES, STAGES
 from sinewright.service.worker import FrozenPlan
@@ -36,16 +36,16 @@ def test_date_junction_hold_and_pace_are_remembered_for_their_plan(store: Store)
     case = read_case(EXAMPLES / "stiff_calf.toml")
     with store.write("surgeon") as unit:
         name = unit.add_case(case)
-    desk = Services(store, cast(Any, None))
+    services = Services(store, cast(Any, None))
     frozen = FrozenPlan(case, "choice", 4.0, 100, 1, 3)
-    context: ProtectPage = _read(desk, name, frozen, AT)
+    context: ProtectPage = _read(services, name, frozen, AT)
     assert context.wish is None
     for pace in ("early", "late"):
         context.given |= {"on": "2026-03-04", "construct": "weave", "hold": "boot", "pace": pace}
         assert context.wish is not None
         _note(context, context.wish)
-    again = _read(desk, name, frozen, AT)
+    again = _read(services, name, frozen, AT)
     assert again.wish == context.wish
     assert again.wish is not None
     assert (again.wish.operated_on, again.wish.pace, again.wish.hold) == (date(2026, 3, 4), "late", "boot")
-    assert _read(desk, name, FrozenPlan(case, "choice", 4.0, 100, 1, 4), AT).wish is None
+    assert _read(services, name, FrozenPlan(case, "choice", 4.0, 100, 1, 4), AT).wish is None

@@ -11,7 +11,7 @@ import pytest
 from sinewright.case import Case, read_case
 from sinewright.choose.answer import answer_of
 from sinewright.cli.answer_page import about_line, answer_lines, basis_line
-from sinewright.cli.choice_number import operation_meant, remember
+from sinewright.cli.case_argument import operation_meant, remember
 from sinewright.cli.screen import Screen
 from sinewright.errors import InputError
 from sinewright.plan import weigh

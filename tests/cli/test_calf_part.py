@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from sinewright.cli.calf_part import calf_lines
 from sinewright.cli.screen import Screen
+from sinewright.cli.weigh_page import calf_lines
 from sinewright.results import CALF_PROCEDURES, CalfTrial
 
 from .invented_weighing import FIRST

@@ -6,9 +6,9 @@ import pytest
 
 from sinewright.case import Case, parse_case
 from sinewright.choose.goals import GOALS, weights_of
-from sinewright.cli.goals_part import goals_lines, standing_lines, weights_line
+from sinewright.cli.case_argument import refuse_keeping_other_weights, reweighed
+from sinewright.cli.ladder import goals_lines, standing_lines, weights_line
 from sinewright.cli.screen import Screen
-from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
 from sinewright.errors import InputError
 from sinewright.wording.standing import Worths
 

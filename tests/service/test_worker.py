@@ -10,7 +10,7 @@ import pytest
 
 from sinewright.case import changed, read_case
 from sinewright.plan import weigh
-from sinewright.service.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, FrozenPlan, Memory, Workspace, whose
+from sinewright.service.worker import CALCULATIONS, LIVE_DRAWS, QUICK, THEATRE, FrozenPlan, Workspace, whose
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -33,8 +33,8 @@ def test_other_weights_give_the_answer_of_a_fresh_weighing_and_compute_nothing(m
     other = changed(case, {"goals.second_chance": 9.0, "goals.no_brace": 1.0})
     wanted = weigh(other, 100, 1)
     pipe = Deaf()
-    desk = Workspace(pipe)  # type: ignore[arg-type]
-    CALCULATIONS["weigh"](desk, case, 100, 1)
+    workspace = Workspace(pipe)  # type: ignore[arg-type]
+    CALCULATIONS["weigh"](workspace, case, 100, 1)
     assert ("progress", 100, 100) in pipe.said
     assert ("stage", "following each foot through a step") in pipe.said
 
@@ -42,22 +42,15 @@ def test_other_weights_give_the_answer_of_a_fresh_weighing_and_compute_nothing(m
         raise AssertionError("computed again")
 
     monkeypatch.setattr(import_module("sinewright.plan"), "work", never)
-    monkeypatch.setattr(import_module("sinewright.choose.swinging"), "swings_of", never)
-    assert CALCULATIONS["weigh"](desk, other, 100, 1) == wanted
-
-
-def test_only_the_last_few_are_remembered() -> None:
-    memory = Memory(2)
-    for key in (1, 2, 1, 3):
-        memory.get_or(key, lambda key=key: str(key))  # type: ignore[misc]
-    assert list(memory) == [1, 3]
+    monkeypatch.setattr(import_module("sinewright.plan"), "swings_of", never)
+    assert CALCULATIONS["weigh"](workspace, other, 100, 1) == wanted
 
 
 def test_a_moving_slider_is_answered_on_the_first_legs_that_the_operation_was_sewn_on() -> None:
     """They come with the drawing, so that the worker of the sliders draws none; its answer is that of the ruler."""
     case, choice = read_case(EXAMPLES / "borderline_donor.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
-    desk = Workspace(Deaf())  # type: ignore[arg-type]
-    sewing = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
+    workspace = Workspace(Deaf())  # type: ignore[arg-type]
+    sewing = CALCULATIONS["sew"](workspace, case, choice, LIVE_DRAWS, 1)
     assert len(sewing.first.now.points) == LIVE_DRAWS
     fresh = Workspace(Deaf())  # type: ignore[arg-type]
     found = CALCULATIONS["live"](fresh, sewing.first, case, choice)
@@ -70,12 +63,12 @@ def test_a_calf_procedure_is_answered_at_once_as_it_is_when_everything_is_drawn_
     """On legs sewn without it: the same tension, posture and numbers as legs that were drawn with it."""
     case, choice = read_case(EXAMPLES / "stiff_calf.toml"), "tibialis_posterior.round_tibia.navicular_dorsum"
     pipe, other = Deaf(), Deaf()
-    desk, anew = (Workspace(cast("Any", each)) for each in (pipe, other))
-    before = CALCULATIONS["sew"](desk, case, choice, LIVE_DRAWS, 1)
+    workspace, anew = (Workspace(cast("Any", each)) for each in (pipe, other))
+    before = CALCULATIONS["sew"](workspace, case, choice, LIVE_DRAWS, 1)
     after = changed(case, {"plan.calf_procedure": procedure})
-    live = CALCULATIONS["live"](desk, before.first, after, choice)
+    live = CALCULATIONS["live"](workspace, before.first, after, choice)
     fresh = CALCULATIONS["sew"](anew, after, choice, LIVE_DRAWS, 1)
-    kept = CALCULATIONS["sew"](desk, after, choice, LIVE_DRAWS, 1)
+    kept = CALCULATIONS["sew"](workspace, after, choice, LIVE_DRAWS, 1)
     assert kept.ruler == fresh.ruler
     assert live.choice == fresh.ruler.choice
     assert live.choice.fixing.ankle_deg > before.ruler.choice.fixing.ankle_deg

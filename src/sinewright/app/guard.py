@@ -7,12 +7,87 @@ What comes from this machine must have the key of the session as well (see ``key
 
 from __future__ import annotations
 
+import os
+import secrets
 from collections.abc import Awaitable, Callable, Iterable, MutableMapping
+from hmac import compare_digest
+from html import escape
 from ipaddress import ip_address
+from pathlib import Path
 from typing import Any
+from urllib.parse import parse_qsl, quote, urlencode
 
-from sinewright.app.key import NO_KEY_SHORT, SessionKey, brings_key
 from sinewright.errors import InputError
+
+PLACE = "key"
+NO_KEY = (
+    "this browser has no key for it; open the address that “sinewright open” printed last in its window, or, when the "
+    "app is open in another tab, type the address here instead of following a link"
+)
+NO_KEY_SHORT = "no key of this session"
+SPENT = "its key was used already; open the address that “sinewright open” printed last in its window"
+STRANGER = "its key was brought by another account of this machine; close the app and start it again"
+_ONWARD = (
+    '<!doctype html><html lang="en"><head><title>Sinewright</title><meta http-equiv="refresh" content="0;url={0}">'
+    '</head><body><p><a href="{0}">On to the page</a></p></body></html>'
+)
+TABLES = (Path("/proc/net/tcp"), Path("/proc/net/tcp6"))  # on Linux: every socket with the account that owns it
+
+
+class SessionKey:
+    """Knows the browser that was let in. `tell` is given the key that opens next, each time one was spent."""
+
+    def __init__(self, port: int, tell: Callable[[str], None]) -> None:
+        self.port, self.cookie = port, f"sinewright_{port}"
+        self._tell, self._inside = tell, secrets.token_urlsafe(32)
+        self.key = secrets.token_urlsafe(24)
+
+    def knows(self, headers: Iterable[tuple[bytes, bytes]]) -> bool:
+        """True for a request with the cookie of this session."""
+        for name, value in headers:
+            if name.lower() == b"cookie":
+                for part in value.decode("latin-1").split(";"):
+                    given, _, held = part.strip().partition("=")
+                    if given == self.cookie and compare_digest(held.encode("latin-1"), self._inside.encode()):
+                        return True
+        return False
+
+    def refusal(self, query: bytes, client: tuple[str, int] | None) -> str:
+        """Why a browser without the cookie is not let in, or an empty text; a good key is spent by it."""
+        given = dict(parse_qsl(query.decode("latin-1"))).get(PLACE)
+        if given is None:
+            return NO_KEY
+        if not compare_digest(given.encode(), self.key.encode()):
+            return SPENT
+        self.key = secrets.token_urlsafe(24)
+        self._tell(self.key)
+        whose = owner(client[1], self.port) if client else None
+        return STRANGER if whose is not None and whose != os.getuid() else ""
+
+    def welcome(self, path: str, query: bytes, known: bool) -> tuple[list[tuple[bytes, bytes]], bytes]:
+        """Headers and a page that goes on to the same address without the key, with the cookie unless it is there."""
+        kept = urlencode([pair for pair in parse_qsl(query.decode("latin-1")) if pair[0] != PLACE])
+        onward = escape(quote("/" + path.lstrip("/")) + (f"?{kept}" if kept else ""))
+        headers = [(b"content-type", b"text/html; charset=utf-8"), (b"cache-control", b"no-store")]
+        if not known:
+            cookie = f"{self.cookie}={self._inside}; HttpOnly; SameSite=Strict; Path=/"
+            headers.append((b"set-cookie", cookie.encode()))
+        return headers, _ONWARD.format(onward).encode()
+
+
+def brings_key(query: bytes) -> bool:
+    """True when an address carries a key, good or not."""
+    return any(name == PLACE for name, _ in parse_qsl(query.decode("latin-1"), keep_blank_values=True))
+
+
+def owner(port: int, server_port: int, tables: tuple[Path, ...] = TABLES) -> int | None:
+    """The account whose program speaks from this loopback port to the server; None where it cannot be known."""
+    for line in (line for table in tables if table.exists() for line in table.read_text("ascii").splitlines()[1:]):
+        parts = line.split()
+        if [int(end.rpartition(":")[2], 16) for end in parts[1:3]] == [port, server_port]:
+            return int(parts[7])
+    return None
+
 
 Message = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Message]]
@@ -62,8 +137,8 @@ def refusal(headers: Iterable[tuple[bytes, bytes]], names: frozenset[str]) -> st
 class Guard:
     """Wraps the whole server, web sockets included."""
 
-    def __init__(self, inner: Application, names: frozenset[str], door: SessionKey) -> None:
-        self.app, self._names, self._door = inner, names, door
+    def __init__(self, inner: Application, names: frozenset[str], session_key: SessionKey) -> None:
+        self.app, self._names, self._session_key = inner, names, session_key
         sockets = " ".join(f"ws://{name}" for name in sorted(names) if "[" not in name)
         self._added = (
             (b"content-security-policy", _RULES.format(sockets=sockets).encode()),
@@ -81,7 +156,7 @@ class Guard:
         why = refusal(scope["headers"], self._names)
         if scope["type"] == "websocket":
             await self._socket(
-                scope, receive, send, why or ("" if self._door.knows(scope["headers"]) else NO_KEY_SHORT)
+                scope, receive, send, why or ("" if self._session_key.knows(scope["headers"]) else NO_KEY_SHORT)
             )
         elif why:
             await _forbid(send, why)
@@ -97,15 +172,15 @@ class Guard:
 
     async def _page(self, scope: Message, receive: Receive, send: Send) -> None:
         """Passes on what has the cookie; lets in whoever brings the key; refuses the rest."""
-        query, known = scope.get("query_string", b""), self._door.knows(scope["headers"])
+        query, known = scope.get("query_string", b""), self._session_key.knows(scope["headers"])
         if known and not brings_key(query):
             await self.app(scope, receive, send)
             return
-        why = "" if known else self._door.refusal(query, scope.get("client"))
+        why = "" if known else self._session_key.refusal(query, scope.get("client"))
         if why:
             await _forbid(send, why)
             return
-        headers, body = self._door.welcome(scope["path"], query, known)
+        headers, body = self._session_key.welcome(scope["path"], query, known)
         await send({"type": "http.response.start", "status": 200, "headers": headers})
         await send({"type": "http.response.body", "body": body})
 

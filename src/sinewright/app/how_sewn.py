@@ -14,14 +14,14 @@ from sinewright.case.fields import bounds_of
 from sinewright.case.wishes import PlanWishes
 from sinewright.choose.rules_body import RULES
 from sinewright.choose.sewing import fixing_posture
-from sinewright.results import CALF_PROCEDURES
+from sinewright.results import CALF_PROCEDURES, Ruler
 from sinewright.service.worker import Following, Sewing
 from sinewright.wording.calf import SAID
-from sinewright.wording.directions import MARK
+from sinewright.wording.directions import MARK, STRETCH, UP_DOWN
 
 PLACE = "calf"
 """Where the calf procedure is chosen, for links that lead there."""
-GAIN, STRETCH, OVERLAP = "calf_gain_deg", "set_stretch_mm", "junction_overlap_mm"
+GAIN, SET_MM, OVERLAP = "calf_gain_deg", "set_stretch_mm", "junction_overlap_mm"
 ANKLE, HEEL, KNEE = "fixing_ankle_deg", "fixing_subtalar_deg", "fixing_knee_deg"
 POSTURE = (ANKLE, KNEE, HEEL)
 OPEN = "Not decided"
@@ -46,14 +46,14 @@ class Control:
 
 CONTROLS = {
     GAIN: Control("Gain expected from it", "gain of the calf", "°", zero="none"),
-    STRETCH: Control("Mark of the muscle", "set stretch", "mm", plus=MARK.plus, minus="short of it", zero=MARK.zero),
+    SET_MM: Control("Mark of the muscle", "set stretch", "mm", plus=MARK.plus, minus="short of it", zero=MARK.zero),
     OVERLAP: Control("Junction overlap", "overlap"),
     ANKLE: Control("Ankle while sewing", "ankle", "°", plus="up", minus="down", zero="neutral"),
     KNEE: Control("Knee while sewing", "knee", "°", plus="bent", minus="", zero="straight"),
     HEEL: Control("Hindfoot while sewing", "hindfoot", "°", plus="in", minus="out", zero="straight"),
 }
 FREED = {
-    (GAIN,): "Let the program expect the gain", (STRETCH,): "Let the program choose the set stretch",
+    (GAIN,): "Let the program expect the gain", (SET_MM,): "Let the program choose the set stretch",
     (OVERLAP,): "Take the usual overlap", POSTURE: "Let the program choose the posture",
 }  # fmt: skip
 
@@ -91,7 +91,12 @@ def as_sewn(found: Sewing | Following) -> dict[str, float]:
     """What was chosen where the plan leaves it open."""
     choice = found.ruler.choice if isinstance(found, Sewing) else found.choice
     fixing = choice.fixing
-    made = {STRETCH: choice.set_stretch_mm, ANKLE: fixing.ankle_deg, KNEE: fixing.knee_deg, HEEL: fixing.subtalar_deg}
+    made = {
+        SET_MM: choice.set_stretch_mm,
+        ANKLE: fixing.ankle_deg,
+        KNEE: fixing.knee_deg,
+        HEEL: fixing.subtalar_deg,
+    }
     made[GAIN] = round(found.calf_gain_deg, 1)
     return made | ({OVERLAP: found.overlap_mm} if isinstance(found, Sewing) else {})
 
@@ -114,10 +119,10 @@ class HowSewn:
         self.slots["who"] = Say("p", "", "hint")
         self._calf_part()
         Say("h3", "How tight")
-        self._slider(STRETCH)
+        self._slider(SET_MM)
         self._slider(OVERLAP)
         with box("div", "bar"):
-            self._free((STRETCH,))
+            self._free((SET_MM,))
             self._free((OVERLAP,))
         Say("h3", "In which posture")
         self._slider(ANKLE)
@@ -230,3 +235,37 @@ def _calf_says(case: Case) -> str:
     if case.plan.calf_procedure == "none":
         return "The calf is left as it is. "
     return "Nobody has decided; everything is computed with the calf as it is. "
+
+
+HEADS = ("ankle while sewing", "mark of the muscle", "the ankle goes there in")
+SEWN, BEYOND = "as it is sewn", "beyond the ruler"
+
+
+def exchange_rows(ruler: Ruler) -> list[tuple[str, str, str]]:
+    """Ankle angle, stretch that does the same, and how many of 100 legs let the ankle up there; lowest ankle first.
+
+    The posture in which it is sewn stands among them, in place of the same angle.
+    """
+    here = ruler.choice.fixing.ankle_deg
+    rows = [(here, STRETCH.one(ruler.chosen.set_stretch_mm), SEWN)]
+    for each in ruler.exchange:
+        if round(each.ankle_deg) == round(here):
+            continue
+        stretch = BEYOND if each.set_stretch_mm is None else STRETCH.one(each.set_stretch_mm)
+        rows.append((each.ankle_deg, stretch, f"{100 * each.goes_there:.0f} of 100 legs"))
+    return [(UP_DOWN.one(ankle, "°"), stretch, legs) for ankle, stretch, legs in sorted(rows)]
+
+
+def show_exchange(ruler: Ruler) -> None:
+    """The table, with the posture of the plan marked in words and weight."""
+    with box("table", "exchange"):
+        Say("caption", "As tight as this in the middle leg, with the foot held otherwise while sewing", "hint")
+        with box("thead"), box("tr"):
+            for head in HEADS:
+                Say("th", head, scope="col")
+        with box("tbody"):
+            for ankle, stretch, legs in exchange_rows(ruler):
+                with box("tr", "here" if legs == SEWN else ""):
+                    Say("th", ankle, scope="row")
+                    Say("td", stretch)
+                    Say("td", legs)

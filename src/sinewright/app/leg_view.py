@@ -8,8 +8,8 @@ from typing import Any
 
 from nicegui import background_tasks, ui
 
-from sinewright.app.desk import Services
 from sinewright.app.elements import Say, Slider, box, markup
+from sinewright.app.services import Services
 from sinewright.export.solid import SolidLeg
 from sinewright.results import Side
 from sinewright.service.worker import Frame, Sewing
@@ -40,7 +40,7 @@ class SolidView(ui.element, component="parts/solid.js"):
 class LegView:
     """Drawing, solid and the two sliders of the foot; frames are kept while the operation stays as it is sewn."""
 
-    desk: Services
+    services: Services
     side: Side
     sewing: Sewing | None = None
     solid: SolidLeg | None = None
@@ -122,7 +122,7 @@ class LegView:
         if foot not in frames:
             if len(frames) >= FRAMES:
                 frames.pop(next(iter(frames)))
-            frames[foot] = asyncio.create_task(self.desk.frame(self.sewing, self.solid, foot, ahead))
+            frames[foot] = asyncio.create_task(self.services.frame(self.sewing, self.solid, foot, ahead))
         try:
             return await asyncio.shield(frames[foot])
         except Exception:

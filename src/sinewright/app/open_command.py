@@ -38,7 +38,7 @@ def open_app(
 
 def _stored(given: str, opened: object) -> str:
     """The pseudonym of the case meant by `given`; a case file is stored unless it is there already."""
-    from sinewright.app.desk import add_once
+    from sinewright.app.services import add_once
     from sinewright.case import read_case
     from sinewright.store.names import is_name
     from sinewright.store.store import Store

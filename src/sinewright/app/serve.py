@@ -11,9 +11,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from sinewright.app.desk import Services
-from sinewright.app.guard import LOOPBACK, Guard, own_names, refuse_other_address
-from sinewright.app.key import PLACE, SessionKey
+from sinewright.app.guard import LOOPBACK, PLACE, Guard, SessionKey, own_names, refuse_other_address
+from sinewright.app.services import Services
 from sinewright.errors import InputError
 from sinewright.service.compute import Compute
 from sinewright.store.store import Store
@@ -22,7 +21,7 @@ PORT = 8470
 HERE = Path(__file__).parent
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts every page and the local files at their addresses."""
     from nicegui import app
 
@@ -31,21 +30,21 @@ def register(desk: Services) -> None:
 
     app.add_static_files(ASSETS, HERE / "look")
     for room in (cases, findings, choices, plan, theatre, protect, evidence):
-        room.register(desk)
+        room.register(services)
 
 
 @contextlib.contextmanager
-def desk_for(store: Store, draws: int) -> Iterator[Services]:
-    """A desk with its own workers, which end with it."""
+def services_for(store: Store, draws: int) -> Iterator[Services]:
+    """The services with their own workers, which end with them."""
     from sinewright.service.worker import QUICK, RANKS, THEATRE, serve, serve_long, whose
 
     compute = Compute(serve_long, {QUICK: serve, THEATRE: serve}, RANKS, whose)
-    desk = Services(store, compute, draws=draws)
+    services = Services(store, compute, draws=draws)
     try:
-        yield desk
+        yield services
     finally:
         compute.close()
-        desk.hands.shutdown(wait=False, cancel_futures=True)
+        services.threads.shutdown(wait=False, cancel_futures=True)
 
 
 def bound(address: str, port: int) -> socket.socket:
@@ -84,20 +83,20 @@ def run(store: Store, way: ServeOptions) -> None:
 
     listening = bound(way.address, way.port)
     here = listening.getsockname()[1]
-    with desk_for(store, way.draws) as desk:
-        register(desk)
+    with services_for(store, way.draws) as services:
+        register(services)
         outer = FastAPI(docs_url=None, redoc_url=None, openapi_url=None)
         ui.run_with(
             outer, title="Sinewright", tailwind=False, show_welcome_message=False, language="en-US",
             reconnect_timeout=60.0, favicon=HERE / "look" / "mark.svg", dark=False,
             gzip_middleware_factory=None, message_history_length=200,
         )  # fmt: skip
-        desk.compute.warm()
+        services.compute.warm()
         place = f"http://{LOOPBACK}:{here}{way.start}?{PLACE}="
-        door = SessionKey(here, lambda key: _say(f"opened; for another browser: {place}{key}"))
-        guarded = Guard(outer, own_names(here), door)
+        session_key = SessionKey(here, lambda key: _say(f"opened; for another browser: {place}{key}"))
+        guarded = Guard(outer, own_names(here), session_key)
         server = uvicorn.Server(_config(guarded))
-        _tell(f"{place}{door.key}", webbrowser.open if way.show else None)
+        _tell(f"{place}{session_key.key}", webbrowser.open if way.show else None)
         server.run(sockets=[listening])
 
 

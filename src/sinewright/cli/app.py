@@ -13,7 +13,7 @@ from sinewright import __version__
 from sinewright.app.open_command import open_app
 from sinewright.cli.later_commands import protect, table
 from sinewright.cli.page_commands import draw_app, page_app
-from sinewright.cli.progress import progress_bar
+from sinewright.cli.screen import progress_bar
 from sinewright.cli.store_commands import case_app, key_app, store_app
 from sinewright.errors import SinewrightError
 from sinewright.options import CaseText, ChoiceText, Draws, JsonFile, Seed, StoreOption
@@ -103,11 +103,16 @@ def weigh(
 ) -> None:
     """Weigh every operation for one case and say in one screen what the numbers lean to; --more says why."""
     from sinewright.cli.answer_page import about_line, answer_lines, basis_line
-    from sinewright.cli.case_argument import case_and_version, keep_plan, refuse_keeping
-    from sinewright.cli.choice_number import remember
+    from sinewright.cli.case_argument import (
+        case_and_version,
+        keep_plan,
+        refuse_keeping,
+        refuse_keeping_other_weights,
+        remember,
+        reweighed,
+    )
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.weigh_page import PrintedRows, weigh_lines
-    from sinewright.cli.weights import refuse_keeping_other_weights, reweighed
     from sinewright.wording.standing import in_order
 
     read, stored = case_and_version(case, store)
@@ -147,8 +152,7 @@ def ruler(
     store: StoreOption = None,
 ) -> None:
     """Lay out one choice along its set stretch: lift, rest, push-down, moment, pull, and where to mark and sew."""
-    from sinewright.cli.case_argument import case_from
-    from sinewright.cli.choice_number import operation_meant
+    from sinewright.cli.case_argument import case_from, operation_meant
     from sinewright.cli.ruler_page import ruler_lines
     from sinewright.cli.safe_file import check_target, write_whole
 
@@ -191,8 +195,7 @@ def swing(
     store: StoreOption = None,
 ) -> None:
     """Walk one choice from toe-off to heel strike beside other feet: clearance, steppage, letting the heel down."""
-    from sinewright.cli.case_argument import case_from
-    from sinewright.cli.choice_number import operation_meant
+    from sinewright.cli.case_argument import case_from, operation_meant
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.swing_page import swing_lines
 

@@ -11,8 +11,7 @@ from rich.text import Text
 from sinewright.case import Case, Entry, Finding, cautions, entries, entry, findings_missing
 from sinewright.case.muscles import Muscles
 from sinewright.case.said import said
-from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
-from sinewright.cli.rules_part import rules_lines
+from sinewright.cli.parts import banner, bullets, heading, rules_lines, warning_lines, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.wording.counts import plural
 from sinewright.wording.rules import grouped

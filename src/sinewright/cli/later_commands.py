@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Annotated, Any, TypeVar
 
 import typer
 
-from sinewright.cli.progress import progress_bar
+from sinewright.cli.screen import progress_bar
 from sinewright.options import CaseText, ChoiceText, Draws, JsonFile, Seed, StoreOption
 
 if TYPE_CHECKING:
@@ -77,8 +77,7 @@ def table(
 
     Directions are words. Nothing is decided: the page says what each change would do.
     """
-    from sinewright.cli.case_argument import case_from
-    from sinewright.cli.choice_number import operation_meant
+    from sinewright.cli.case_argument import case_from, operation_meant
     from sinewright.cli.later_document import table_text
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.table_page import table_lines
@@ -238,8 +237,7 @@ def protect(
 
     A stage is released by a clinician who has looked, never by its date.
     """
-    from sinewright.cli.case_argument import case_from
-    from sinewright.cli.choice_number import operation_meant
+    from sinewright.cli.case_argument import case_from, operation_meant
     from sinewright.cli.later_document import protect_text
     from sinewright.cli.protect_page import protect_lines
     from sinewright.cli.safe_file import check_target, write_whole

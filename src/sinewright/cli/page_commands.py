@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sinewright.cli.progress import progress_bar
+from sinewright.cli.screen import progress_bar
 from sinewright.errors import InputError
 from sinewright.options import CaseText, Draws, Seed, StoreOption
 
@@ -275,7 +275,7 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
 
 
 def _planned(asked: PageRequest, choice: str | None) -> Planned:
-    from sinewright.cli.choice_number import operation_meant
+    from sinewright.cli.case_argument import operation_meant
     from sinewright.export.planned import plan_page
 
     choice = operation_meant(asked.case, choice) if choice is not None else None

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import os
 import shutil
+import sys
 import unicodedata
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TextIO
 
@@ -139,3 +141,24 @@ def _width(terminal: bool, env: Mapping[str, str]) -> int:
     else:
         wide = shutil.get_terminal_size((DEFAULT_WIDTH, 24)).columns if terminal else DEFAULT_WIDTH
     return max(NARROWEST, min(WIDEST, wide))
+
+
+Progress = Callable[[int, int], None]
+
+
+@contextmanager
+def progress_bar(what: str) -> Iterator[Progress | None]:
+    """A moving bar when a person watches stderr, else nothing but a word before the first, slow run."""
+    from sinewright.compiled import prepared
+
+    if not prepared():
+        sys.stderr.write("sinewright: first run of this version: preparing the calculation takes about half a minute\n")
+    if not sys.stderr.isatty():
+        yield None
+        return
+    from rich.console import Console
+    from rich.progress import Progress as Bar
+
+    with Bar(console=Console(stderr=True), transient=True) as shown:
+        task = shown.add_task(what, total=None)
+        yield lambda done, total: shown.update(task, completed=done, total=total)

@@ -7,18 +7,46 @@ from dataclasses import dataclass
 
 from rich.text import Text
 
-from sinewright.cli.calf_part import calf_lines
-from sinewright.cli.goals_part import goals_lines, weights_line
-from sinewright.cli.ladder import aside_lines, ladder_lines, posture_lines
-from sinewright.cli.parts import banner, bullets, heading, warning_lines, wrapped
-from sinewright.cli.rules_part import balance_lines, options_lines, rules_lines
+from sinewright.cli.ladder import aside_lines, goals_lines, ladder_lines, posture_lines, weights_line
+from sinewright.cli.parts import (
+    balance_lines,
+    banner,
+    bullets,
+    heading,
+    options_lines,
+    rules_lines,
+    warning_lines,
+    wrapped,
+)
 from sinewright.cli.screen import Screen
-from sinewright.results import Outcome, Weighing
+from sinewright.results import CalfTrial, Outcome, Weighing
+from sinewright.wording.calf import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 from sinewright.wording.columns import LADDER_TITLE, ZONE_DEG
 from sinewright.wording.counts import plural
 from sinewright.wording.figures import told_apart_words
 from sinewright.wording.rules import of_outcomes
 from sinewright.wording.standing import ORDER_LINE, Worths, finding, in_order
+
+
+def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
+    """One paragraph for each leading choice, a line in it for each procedure; nothing when the calf is not short."""
+    if not trials:
+        return []
+    lines = heading(TITLE)
+    letters = letters_of(trials)
+    lines += wrapped(f"{' '.join(leading(trial, letters) for trial in trials)}", screen)
+    for found in zip(*(trial.outcomes for trial in trials), strict=True):
+        choice = found[0].choice
+        lines += wrapped(f"{letters[choice.id]}  {choice.title}, {choice.subtitle}", screen, after="   ")
+        for trial, outcome in zip(trials, found, strict=True):
+            lines += wrapped(f"{SAID[trial.procedure]}: {_told(outcome, screen)}.", screen, "", "  ", "    ")
+    return [*lines, *wrapped(not_counted(trials), screen, "dim")]
+
+
+def _told(outcome: Outcome, screen: Screen) -> str:
+    told = [f"{label} {words}" for _, label, words in calf_cells(outcome, screen.spelled_degree)]
+    return "; ".join(told) or outcome.reason.rstrip(".")
+
 
 # Up to this many assumptions are printed without being asked for.
 FEW = 6

@@ -3,16 +3,18 @@
 The compiled kernels must not be entered twice at once, and the server must stay free to answer: so processes, each
 with one calculation at a time. One takes the long work; others answer what a hand on a slider or in theatre waits for,
 so that nobody's weighing stands in its way. Results are kept for a while under all they depend on; tabs that ask the
-same share one. ``lane`` says whose turn it is.
+same share one. ``worker_queue`` says whose turn it is.
 """
 
 from __future__ import annotations
 
 import threading
-from collections import OrderedDict, deque
+from collections import deque
 from collections.abc import Callable, Mapping
 from multiprocessing.connection import Connection
 from typing import Any
+
+from cachetools import LRUCache
 
 from sinewright.service.worker_queue import Job, WorkerQueue
 
@@ -22,27 +24,27 @@ EARLY = -9  # the rank of what is answered in a blink
 
 
 class Compute:
-    """The lanes of calculations, and what they found.
+    """The queues of calculations, and what they found.
 
-    `lanes` names the calculations that have a worker of their own, with what runs in it; the others share the first.
+    `queues` names the calculations that have a worker of their own, with what runs in it; the others share the first.
     The lower the rank of a name, the sooner it has its turn; `whose` says from its arguments which case one is about.
     """
 
     def __init__(
         self,
         serve: Callable[[Connection], None],
-        lanes: Mapping[frozenset[str], Callable[[Connection], None]] | None = None,
+        queues: Mapping[frozenset[str], Callable[[Connection], None]] | None = None,
         ranks: Mapping[str, int] | None = None,
         whose: Callable[[tuple[Any, ...]], object] | None = None,
     ) -> None:
         self._lock = threading.Lock()
         self._open: dict[tuple[object, ...], Job] = {}
-        self._kept: OrderedDict[tuple[object, ...], Any] = OrderedDict()
+        self._kept: LRUCache[tuple[object, ...], Any] = LRUCache(KEPT)
         self._bases: deque[object] = deque(maxlen=KNOWN)
         self._ranks, self._whose = ranks or {}, whose
         self._long = WorkerQueue(serve, self._over)
-        own = [(names, WorkerQueue(run, self._over)) for names, run in (lanes or {}).items()]
-        self._lanes = {name: lane for names, lane in own for name in names}
+        own = [(names, WorkerQueue(run, self._over)) for names, run in (queues or {}).items()]
+        self._queues = {name: queue for names, queue in own for name in names}
 
     def ask(
         self, name: str, *arguments: Any, key: tuple[object, ...], urgent: bool = False, base: object = None
@@ -54,7 +56,6 @@ class Compute:
         whole = (name, *key)
         with self._lock:
             if whole in self._kept:
-                self._kept.move_to_end(whole)
                 job = Job(name, arguments, whole)
                 job.finish("done", self._kept[whole])
                 return job
@@ -65,13 +66,13 @@ class Compute:
             whose = self._whose(arguments) if self._whose else None
             job = Job(name, arguments, whole, rank=EARLY if early else self._ranks.get(name, 0), base=base, whose=whose)
             self._open[whole] = job
-        self._lanes.get(name, self._long).put(job)
+        self._queues.get(name, self._long).put(job)
         return job
 
     def once(self, name: str, *arguments: Any, rank: int = 0) -> Job:
         """Queues a calculation whose result is neither kept nor shared."""
         job = Job(name, arguments, (), rank=rank)
-        self._lanes.get(name, self._long).put(job)
+        self._queues.get(name, self._long).put(job)
         return job
 
     def warm(self) -> None:
@@ -83,8 +84,8 @@ class Compute:
         with self._lock:
             for job in self._open.values():
                 job.watchers = 0
-        for lane in dict.fromkeys((self._long, *self._lanes.values())):
-            lane.close()
+        for queue in dict.fromkeys((self._long, *self._queues.values())):
+            queue.close()
 
     def _over(self, job: Job) -> None:
         with self._lock:
@@ -94,5 +95,3 @@ class Compute:
                 self._kept[job.key] = job.result
                 if job.base is not None and job.base not in self._bases:
                     self._bases.append(job.base)
-                while len(self._kept) > KEPT:
-                    self._kept.popitem(last=False)

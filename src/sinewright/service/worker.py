@@ -5,18 +5,18 @@ from __future__ import annotations
 import contextlib
 import os
 import signal
-from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from multiprocessing.connection import Connection
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from cachetools import LRUCache
+
 from sinewright.errors import SinewrightError
 
 if TYPE_CHECKING:
     from sinewright.case import Case
-    from sinewright.choose.swinging import Swings
     from sinewright.doubt.virtual import Virtual
     from sinewright.export.leg import DrawnLeg
     from sinewright.export.planned import Planned
@@ -38,7 +38,7 @@ AHEAD = 5
 is the rank of drawings that nobody asked for yet."""
 CASES, TABLES, GIVES_WAY = 16, 4, 10
 """Cases and tables that are remembered; how far (``nice``) long work gives way to the pages."""
-Found = TypeVar("Found")
+Made = TypeVar("Made")
 Frame = tuple[str, dict[str, Any]]  # the drawing as SVG and the solid as plain content
 
 
@@ -96,22 +96,12 @@ def whose(arguments: tuple[object, ...]) -> object:
     return case.pseudonym if isinstance(case, Case) else None
 
 
-class Memory(OrderedDict[object, Any]):
-    """The last few things that were worked out, by what they depend on."""
-
-    def __init__(self, most: int) -> None:
-        super().__init__()
-        self._most = most
-
-    def get_or(self, key: object, make: Callable[[], Found]) -> Found:
-        """What is remembered under `key`, else what `make` gives, which is remembered."""
-        if key not in self:
-            self[key] = make()
-            while len(self) > self._most:
-                self.popitem(last=False)
-        self.move_to_end(key)
-        found: Found = self[key]
-        return found
+def kept_or_made(kept: LRUCache[object, Any], key: object, make: Callable[[], Made]) -> Made:
+    """What is kept under `key`, else what `make` gives, which is kept from then on."""
+    if key not in kept:
+        kept[key] = make()
+    value: Made = kept[key]
+    return value
 
 
 class Workspace:
@@ -119,8 +109,9 @@ class Workspace:
 
     def __init__(self, pipe: Connection) -> None:
         self.pipe = pipe
-        self._worked, self._virtual = Memory(CASES), Memory(CASES)
-        self._sessions = Memory(TABLES)
+        self._worked: LRUCache[object, Any] = LRUCache(CASES)
+        self._virtual: LRUCache[object, Any] = LRUCache(CASES)
+        self._sessions: LRUCache[object, Any] = LRUCache(TABLES)
 
     def stage(self, words: str) -> None:
         """Says what comes now."""
@@ -146,21 +137,12 @@ class Workspace:
         from sinewright.plan import work
 
         key = (digest(case.model_copy(update={"goals": Goals(), "pseudonym": ""})), draws, seed)
-        made = self._worked.get_or(key, lambda: work(case, draws, seed, self.progress))
-        self._virtual.get_or(_legs_key(case, draws, seed), lambda: made.virtual)
-        now = replace(made, case=case)
-        vars(now).update(swings=self.swings(made), lengthened=made.lengthened)
-        return now
-
-    def swings(self, made: Worked) -> Swings:
-        """The swing of every operation, kept with what it was computed from."""
-        if "swings" not in vars(made):
-            from sinewright.choose.swinging import swings_of
-
+        worked = kept_or_made(self._worked, key, lambda: work(case, draws, seed, self.progress))
+        kept_or_made(self._virtual, _legs_key(case, draws, seed), lambda: worked.virtual)
+        if worked.later.swings is None:
             self.stage("following each foot through a step")
-            asked = (made.case, made.virtual, made.plans, made.answers, made.failed, made.seed)
-            vars(made)["swings"] = swings_of(*asked, self.progress)
-        return made.swings
+            worked.swing_out(self.progress)
+        return replace(worked, case=case)  # shares what is worked out later
 
     def virtual(self, case: Case, draws: int, seed: int) -> Virtual:
         """The legs of a case; how a tendon is to be sewn does not change them, a calf procedure is done to them."""
@@ -170,7 +152,7 @@ class Workspace:
             self.stage(f"drawing {draws} virtual legs that agree with the examination")
             return draw(case, draws, seed)
 
-        return with_calf(self._virtual.get_or(_legs_key(case, draws, seed), make), case)
+        return with_calf(kept_or_made(self._virtual, _legs_key(case, draws, seed), make), case)
 
     def session(self, asked: FrozenPlan) -> Session:
         """The table of a frozen plan, ready for entries."""
@@ -186,7 +168,7 @@ class Workspace:
                 prepare(asked.case, asked.choice, asked.draws, seed=asked.seed, planned=stretch, progress=self.progress)
             )
 
-        return self._sessions.get_or(asked.key, make)
+        return kept_or_made(self._sessions, asked.key, make)
 
 
 def _legs_key(case: Case, draws: int, seed: int) -> object:
@@ -199,31 +181,31 @@ def _legs_key(case: Case, draws: int, seed: int) -> object:
     return digest(case.model_copy(update={"goals": Goals(), "pseudonym": "", "plan": plan})), draws, seed
 
 
-def _warm(desk: Workspace) -> None:
-    desk.stage("getting ready")
+def _warm(workspace: Workspace) -> None:
+    workspace.stage("getting ready")
     import sinewright.plan  # noqa: F401  (its import is what takes time)
 
 
-def _weigh(desk: Workspace, case: Case, draws: int, seed: int) -> Weighing:
+def _weigh(workspace: Workspace, case: Case, draws: int, seed: int) -> Weighing:
     from sinewright.compiled import prepared
 
     first = "" if prepared() else "; the first run of this version takes about half a minute more"
-    desk.stage(f"drawing {draws} virtual legs that agree with the examination{first}")
+    workspace.stage(f"drawing {draws} virtual legs that agree with the examination{first}")
     from sinewright.plan import weighing_of
 
-    worked = desk.worked(case, draws, seed)
-    desk.stage("putting the answers in order")
+    worked = workspace.worked(case, draws, seed)
+    workspace.stage("putting the answers in order")
     return weighing_of(worked)
 
 
-def _ask(desk: Workspace, case: Case, draws: int, seed: int) -> Asked:
-    desk.stage("working out what to measure next")
+def _ask(workspace: Workspace, case: Case, draws: int, seed: int) -> Asked:
+    workspace.stage("working out what to measure next")
     from sinewright.plan import asked_of
 
-    return asked_of(desk.worked(case, draws, seed), desk.progress)
+    return asked_of(workspace.worked(case, draws, seed), workspace.progress)
 
 
-def _sew(desk: Workspace, case: Case, choice: str, draws: int, seed: int) -> Sewing:
+def _sew(workspace: Workspace, case: Case, choice: str, draws: int, seed: int) -> Sewing:
     from dataclasses import replace
 
     from sinewright.choose.sewing import as_sewn
@@ -232,8 +214,8 @@ def _sew(desk: Workspace, case: Case, choice: str, draws: int, seed: int) -> Sew
     from sinewright.units import m, mm
 
     moved = find_choice(case, choice)
-    virtual = desk.virtual(case, draws, seed)
-    desk.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
+    virtual = workspace.virtual(case, draws, seed)
+    workspace.stage("laying the tension ruler: every two millimetres, and 5 mm either side")
     ruler = ruler_of(case, moved, virtual)
     sewn = replace(as_sewn(case, moved), stretch=m(ruler.chosen.set_stretch_mm))
     leg = drawn_leg(case, sewn, virtual.legs, case.plan.tendon != "rigid", seed)
@@ -255,14 +237,14 @@ def calf_gain(virtual: Virtual) -> float:
     return float(middle(deg(virtual.legs.passive[:, UPPER] - virtual.now.passive[:, UPPER])))
 
 
-def _ready(desk: Workspace, case: Case, seed: int) -> bool:
+def _ready(workspace: Workspace, case: Case, seed: int) -> bool:
     """Loads what answers a slider, before the first one moves; True, so that it is not asked for again."""
     from sinewright.doubt.virtual import draw
 
     return draw(case, LIVE_DRAWS, seed) is not None
 
 
-def _live(desk: Workspace, first: Virtual, case: Case, choice: str) -> Following:
+def _live(workspace: Workspace, first: Virtual, case: Case, choice: str) -> Following:
     """What the plan as it stands would do, on some legs, for a slider that moves: after its calf procedure, in its
     posture, with the tension that it names or that would be chosen."""
     from sinewright.choose.present import choice_of, spreads_of
@@ -280,7 +262,7 @@ def _live(desk: Workspace, first: Virtual, case: Case, choice: str) -> Following
     return Following(quantities, choice_of(sewn), calf_gain(virtual))
 
 
-def _draw(desk: Workspace, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
+def _draw(workspace: Workspace, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Frame:
     return frame_of(sewing, solid, foot)
 
 
@@ -295,7 +277,7 @@ def frame_of(sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Fram
     return draw_profile(sewing.leg, shown), plain_solid(solid.at(*foot))
 
 
-def _planned(desk: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
+def _planned(workspace: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
     """Everything a printed page of a frozen plan needs."""
     from dataclasses import replace
 
@@ -304,9 +286,9 @@ def _planned(desk: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
     from sinewright.plan import find_choice
 
     sewing = _sew(
-        desk, changed(asked.case, {"plan.set_stretch_mm": asked.set_stretch_mm}), asked.choice, *_draws(asked)
+        workspace, changed(asked.case, {"plan.set_stretch_mm": asked.set_stretch_mm}), asked.choice, *_draws(asked)
     )
-    weighing = _weigh(desk, asked.case, *_draws(asked))
+    weighing = _weigh(workspace, asked.case, *_draws(asked))
     choice = find_choice(asked.case, asked.choice).id
     outcome = next(each for each in weighing.outcomes if each.choice.id == choice)
     outcome = replace(outcome, choice=sewing.ruler.choice, quantities=sewing.ruler.chosen.quantities)
@@ -326,28 +308,28 @@ def _draws(asked: FrozenPlan) -> tuple[int, int]:
     return asked.draws, asked.seed
 
 
-def _table(desk: Workspace, asked: FrozenPlan, entries: tuple[TableReading, ...]) -> TableAnswer:
+def _table(workspace: Workspace, asked: FrozenPlan, entries: tuple[TableReading, ...]) -> TableAnswer:
     """What the virtual legs say to everything entered on the table."""
-    return desk.session(asked).add(*entries).answer()
+    return workspace.session(asked).add(*entries).answer()
 
 
-def _protect(desk: Workspace, asked: FrozenPlan, wish: Wish) -> Protection:
+def _protect(workspace: Workspace, asked: FrozenPlan, wish: Wish) -> Protection:
     """The weeks after the operation of a frozen plan."""
-    desk.stage("what the junction carries, against what it stands as it heals")
+    workspace.stage("what the junction carries, against what it stands as it heals")
     from sinewright.protect.protection import protection
 
     return protection(asked.case, asked.choice, wish, *_draws(asked))
 
 
-def _checks(desk: Workspace) -> Any:
-    desk.stage("holding published claims against the program")
+def _checks(workspace: Workspace) -> Any:
+    workspace.stage("holding published claims against the program")
     from sinewright.evidence.registry import CHECKS
     from sinewright.evidence.result import result_of
     from sinewright.evidence.scene import Scene
 
     scene, found = Scene(), []
     for done, check in enumerate(CHECKS):
-        desk.progress(done, len(CHECKS))
+        workspace.progress(done, len(CHECKS))
         found.append(result_of(check, scene))
     return tuple(found)
 
@@ -368,7 +350,7 @@ def serve_long(pipe: Connection) -> None:
 def serve(pipe: Connection) -> None:
     """Answers one request after the other until the pipe closes."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
-    desk = Workspace(pipe)
+    workspace = Workspace(pipe)
     while True:
         try:
             request = pipe.recv()
@@ -378,7 +360,7 @@ def serve(pipe: Connection) -> None:
             continue  # it came after the end of what it meant
         name, arguments = request
         try:
-            pipe.send(("result", CALCULATIONS[name](desk, *arguments)))
+            pipe.send(("result", CALCULATIONS[name](workspace, *arguments)))
         except StoppedError:
             pipe.send(("stopped",))
         except SinewrightError as problem:

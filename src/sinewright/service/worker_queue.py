@@ -62,7 +62,7 @@ class Job:
 
     @property
     def order(self) -> tuple[bool, int]:
-        """What is taken first: what somebody looks at, then the lowest rank; among equals the lane is fair."""
+        """What is taken first: what somebody looks at, then the lowest rank; among equals the queue is fair."""
         return self.unseen, self.rank
 
     def wait_again(self) -> None:
@@ -123,7 +123,7 @@ class WorkerQueue:
                 self._over(job)
 
     def _next(self) -> Job | None:
-        """The calculation whose turn it is, as soon as there is one; None when the lane closes."""
+        """The calculation whose turn it is, as soon as there is one; None when the queue closes."""
         while True:
             with self._lock:
                 while not self._queue and not self._closing:

@@ -7,9 +7,9 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.desk import Example, Services, examples
 from sinewright.app.elements import PickFile, Say, Search, box, button, link, markup, source_note
 from sinewright.app.frame import day, page
+from sinewright.app.services import Example, Services, examples
 from sinewright.case import Case, case_from_tables, parse_case
 from sinewright.errors import SinewrightError
 from sinewright.store.store import CaseLine
@@ -25,7 +25,7 @@ INVENTED_NOTE = "Every age, angle and grade of these people was invented for thi
 class CasesPage:
     """What this tab shows: the lines read, the word looked for, whether those put away are shown."""
 
-    desk: Services
+    services: Services
     lines: tuple[CaseLine, ...]
     plans: dict[str, int]
     word: str = ""
@@ -40,18 +40,18 @@ class CasesPage:
         return tuple(line for line in self.lines if wanted in f"{line.name} {line.label} {line.side}".lower())
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/")
     async def cases() -> None:
-        lines, plans = await desk.off(lambda: _read(desk, False))
-        build(CasesPage(desk, lines, plans))
+        lines, plans = await services.in_thread(lambda: _read(services, False))
+        build(CasesPage(services, lines, plans))
 
 
-def _read(desk: Services, archived: bool) -> tuple[tuple[CaseLine, ...], dict[str, int]]:
-    lines = desk.store.cases(archived)
-    return lines, {line.name: desk.store.counts(line.name)["plan"] for line in lines}
+def _read(services: Services, archived: bool) -> tuple[tuple[CaseLine, ...], dict[str, int]]:
+    lines = services.store.cases(archived)
+    return lines, {line.name: services.store.counts(line.name)["plan"] for line in lines}
 
 
 def build(context: CasesPage) -> None:
@@ -89,7 +89,7 @@ async def _flip(context: CasesPage) -> None:
 
 
 async def _again(context: CasesPage) -> None:
-    context.lines, context.plans = await context.desk.off(lambda: _read(context.desk, context.archived))
+    context.lines, context.plans = await context.services.in_thread(lambda: _read(context.services, context.archived))
     _list(context)
 
 
@@ -138,10 +138,10 @@ def _line(context: CasesPage, line: CaseLine) -> None:
 
 async def _put(context: CasesPage, line: CaseLine) -> None:
     def work() -> None:
-        with context.desk.store.write(context.desk.role) as unit:
+        with context.services.store.write(context.services.role) as unit:
             unit.archive(line.name, not line.archived)
 
-    await context.desk.off(work)
+    await context.services.in_thread(work)
     await _again(context)
     done = f"{line.name} was {'taken back' if line.archived else 'put away; nothing is ever deleted'}."
     _say(context, done)
@@ -193,7 +193,7 @@ def _problem(slot: ui.element, words: str) -> None:
 
 
 async def _open(context: CasesPage, case: Case) -> None:
-    name = await context.desk.off(lambda: context.desk.add(case))
+    name = await context.services.in_thread(lambda: context.services.add(case))
     ui.navigate.to(f"/case/{name}/findings")
 
 

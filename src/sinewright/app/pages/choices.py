@@ -8,16 +8,26 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.calf_first import show_calf_first
-from sinewright.app.desk import SEED, Services
 from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, source_note
-from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
 from sinewright.app.frame import CaseHead, page
-from sinewright.app.ladder_rows import HEADS, NOTE, SORTS, aside, beside, beside_note, donors_of, notes, ordered, row
+from sinewright.app.ladder_rows import (
+    HEADS,
+    NOTE,
+    SORTS,
+    aside,
+    beside,
+    beside_note,
+    donors_of,
+    notes,
+    ordered,
+    row,
+    show_calf_first,
+)
 from sinewright.app.open_case import open_case
+from sinewright.app.services import SEED, Services
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import legs, show_caution, show_source_note, show_views
+from sinewright.app.where_from import EveryRow, legs, show_caution, show_source_note, show_views
 from sinewright.case import digest
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.export.ladder import LadderRow, axis_for
@@ -37,7 +47,7 @@ BESIDE = "beside"
 class ChoicesPage:
     """What this tab shows: the case, the weighing, and how the ladder is sorted, filtered and compared."""
 
-    desk: Services
+    services: Services
     exam: Examination
     weighing: Weighing | None = None
     sort: str = "worth"
@@ -56,14 +66,14 @@ class ChoicesPage:
         return ordered(kept, self.sort)
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/choices")
     async def choices(name: str) -> None:
-        found = await open_case(desk, name)
+        found = await open_case(services, name)
         if found is not None:
-            build(ChoicesPage(desk, found[0]), found[1])
+            build(ChoicesPage(services, found[0]), found[1])
 
 
 def build(context: ChoicesPage, head: CaseHead) -> None:
@@ -103,7 +113,7 @@ def build(context: ChoicesPage, head: CaseHead) -> None:
 
 
 def _weigh(context: ChoicesPage) -> None:
-    context.slots["wait"].follow(context.desk.weighing(context.exam.case))
+    context.slots["wait"].follow(context.services.weighing(context.exam.case))
 
 
 def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
@@ -121,8 +131,8 @@ def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
     _compare(context)
     case = context.exam.case
     context.slots["asked"].clear()
-    draws = context.desk.draws
-    job = context.desk.compute.ask("ask", case, draws, SEED, key=(digest(case), draws, SEED))
+    draws = context.services.draws
+    job = context.services.compute.ask("ask", case, draws, SEED, key=(digest(case), draws, SEED))
     context.slots["wait-ask"].follow(job)
 
 
@@ -293,7 +303,7 @@ def _weight_note(name: str, value: float | None) -> str:
 
 async def _weight(context: ChoicesPage, name: str, event: Any) -> None:
     exam = context.exam
-    done = await context.desk.off(lambda: exam.edit(f"goals.{name}", float(event.args), None))
+    done = await context.services.in_thread(lambda: exam.edit(f"goals.{name}", float(event.args), None))
     words = f"Stored, version {exam.stored.version}." if done else f"Not stored. {' '.join(exam.problems.values())}"
     context.slots["said"].text = words
     _weigh(context)
@@ -324,7 +334,7 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
 
 
 def _virtual(context: ChoicesPage) -> str:
-    return _computed(context.weighing) if context.weighing else legs(context.desk.draws, SEED)
+    return _computed(context.weighing) if context.weighing else legs(context.services.draws, SEED)
 
 
 def _rules(context: ChoicesPage) -> None:

@@ -11,10 +11,10 @@ from fastapi import Request
 from nicegui import ui
 
 from sinewright import __version__
-from sinewright.app.desk import Services
 from sinewright.app.elements import Say, Search, box, button, markup, source_note
 from sinewright.app.frame import CaseHead, page
 from sinewright.app.open_case import open_case
+from sinewright.app.services import Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import rows_note
 from sinewright.results import CheckResult
@@ -27,7 +27,7 @@ MARKS = {"outside": "✕", "cannot be checked": "?", "within published spread": 
 class EvidencePage:
     """What this tab shows: the checks, and which of them."""
 
-    desk: Services
+    services: Services
     checks: tuple[CheckResult, ...] = ()
     outcome: str = ""
     word: str = ""
@@ -41,16 +41,16 @@ class EvidencePage:
         return sorted(kept, key=lambda each: OUTCOMES.index(each.outcome))
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/evidence")
     async def evidence(request: Request) -> None:
         name = request.query_params.get("case", "")
-        opened = await open_case(desk, name) if name else None
+        opened = await open_case(services, name) if name else None
         if name and opened is None:
             return
-        build(EvidencePage(desk), opened[1] if opened else None)
+        build(EvidencePage(services), opened[1] if opened else None)
 
 
 def build(context: EvidencePage, head: CaseHead | None) -> None:
@@ -61,7 +61,7 @@ def build(context: EvidencePage, head: CaseHead | None) -> None:
         context.slots["wait"] = Waiting(partial(_checked, context))
         context.slots["bar"] = box("div", "bar")
         context.slots["list"] = box("div")
-    job = context.desk.compute.ask("checks", key=(__version__,))
+    job = context.services.compute.ask("checks", key=(__version__,))
     context.slots["wait"].follow(job)
 
 

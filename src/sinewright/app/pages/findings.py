@@ -10,13 +10,12 @@ from fastapi import Request
 from nicegui import ui
 
 from sinewright.app import shank
-from sinewright.app.desk import Services
 from sinewright.app.elements import Fields, Say, box, button, link, markup, source_note
 from sinewright.app.examination import Examination
-from sinewright.app.form import PARTS, groups, part_of, path_in_words, values
+from sinewright.app.form import PARTS, groups, origins, part_of, path_in_words, values
 from sinewright.app.frame import PAGES, CaseHead, page
 from sinewright.app.open_case import open_case
-from sinewright.app.origins import origins
+from sinewright.app.services import Services
 from sinewright.app.where_from import found_lines, show_caution
 from sinewright.case import cautions, findings_missing
 from sinewright.errors import SinewrightError
@@ -31,24 +30,24 @@ ASKED, EVENTS = 6, 12
 class FindingsPage:
     """What this tab shows: the examination with what was refused here, the part that is open, the slots to redraw."""
 
-    desk: Services
+    services: Services
     exam: Examination
     part: str
     history: bool = False
     slots: dict[str, Any] = field(default_factory=dict)
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/findings")
     async def findings(name: str, request: Request) -> None:
-        found = await open_case(desk, name)
+        found = await open_case(services, name)
         if found is None:
             return
         wanted = request.query_params.get("part", PARTS[0].place)
         part = next((each.place for each in PARTS if each.place == wanted), PARTS[0].place)
-        build(FindingsPage(desk, found[0], part), found[1])
+        build(FindingsPage(services, found[0], part), found[1])
 
 
 def build(context: FindingsPage, head: CaseHead) -> None:
@@ -132,7 +131,7 @@ async def _edit(context: FindingsPage, told: dict[str, Any]) -> None:
     path, value, known = str(told["path"]), told.get("value"), told.get("known")
     exam = context.exam
     try:
-        done = await context.desk.off(lambda: exam.edit(path, value, known))
+        done = await context.services.in_thread(lambda: exam.edit(path, value, known))
     except SinewrightError as problem:
         context.slots["said"].text = f"Not stored. {problem}"
         return
@@ -153,7 +152,7 @@ def _names(paths: Any) -> str:
 
 async def _undo(context: FindingsPage) -> None:
     exam = context.exam
-    told = await context.desk.off(exam.undo)
+    told = await context.services.in_thread(exam.undo)
     words = (
         f"Taken back: {_names(told.split(', '))}. Version {exam.stored.version}." if told else "Nothing to take back."
     )
@@ -165,7 +164,7 @@ async def _undo(context: FindingsPage) -> None:
 async def _look(context: FindingsPage) -> None:
     """Shows what another tab or person stored meanwhile."""
     exam = context.exam
-    if await context.desk.off(exam.reread):
+    if await context.services.in_thread(exam.reread):
         context.slots["said"].text = f"Changed elsewhere; now version {exam.stored.version} is shown."
         _answer(context)
         _beside(context)
@@ -180,7 +179,7 @@ async def _history(context: FindingsPage) -> None:
     if not context.history:
         return
     name = context.exam.stored.name
-    events = await context.desk.off(lambda: context.desk.store.history(name))
+    events = await context.services.in_thread(lambda: context.services.store.history(name))
     with slot, box("ol", "events"):
         for event in events[::-1][:EVENTS]:
             _event(event)

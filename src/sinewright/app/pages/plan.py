@@ -9,20 +9,17 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from sinewright.app.desk import SEED, Services
 from sinewright.app.elements import Say, box, button, link, markup, source_note
-from sinewright.app.every_row import EveryRow
 from sinewright.app.examination import Examination
-from sinewright.app.exchange_table import show_exchange
 from sinewright.app.frame import CaseHead, page
-from sinewright.app.how_sewn import HowSewn, calf_first, who_chose
+from sinewright.app.how_sewn import HowSewn, calf_first, show_exchange, who_chose
 from sinewright.app.ladder_rows import ordered, why
 from sinewright.app.leg_view import LegView
-from sinewright.app.open_case import open_case
-from sinewright.app.plan_doc import chosen_in, plan_to_keep
+from sinewright.app.open_case import chosen_in, open_case, plan_to_keep
+from sinewright.app.services import SEED, Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import POSTURE as POSTURE_ROWS
-from sinewright.app.where_from import legs, show_source_note, show_views
+from sinewright.app.where_from import EveryRow, legs, show_source_note, show_views
 from sinewright.case import Case, digest
 from sinewright.errors import SinewrightError
 from sinewright.export.ruler_picture import draw_ruler
@@ -46,7 +43,7 @@ FROZEN_NOTE = (
 class PlanPage:
     """What this tab shows: the case, the operation, its ruler and drawing, and what a slider asks for meanwhile."""
 
-    desk: Services
+    services: Services
     exam: Examination
     choice: str
     kept: tuple[KeptPlan, ...]
@@ -60,7 +57,7 @@ class PlanPage:
     @cached_property
     def leg(self) -> LegView:
         """The drawing and the solid of this tab."""
-        return LegView(self.desk, self.exam.case.side)
+        return LegView(self.services, self.exam.case.side)
 
     @cached_property
     def how(self) -> HowSewn:
@@ -85,19 +82,19 @@ class PlanPage:
         return next((each for each in found if each.choice.id == self.choice), None)
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/plan")
     async def plan(name: str, request: Request) -> None:
-        opened = await open_case(desk, name)
+        opened = await open_case(services, name)
         if opened is None:
             return
         exam, head = opened
-        kept = await desk.off(lambda: desk.store.plans(exam.stored.name))
+        kept = await services.in_thread(lambda: services.store.plans(exam.stored.name))
         last = next((found for each in kept[::-1] if (found := chosen_in(each))), None)
         choice = request.query_params.get("choice", "") or (last["id"] if last else "")
-        context = PlanPage(desk, exam, choice, kept)
+        context = PlanPage(services, exam, choice, kept)
         build(context, head)
 
 
@@ -150,11 +147,13 @@ def _columns(context: PlanPage) -> None:
 
 
 def _sew(context: PlanPage) -> None:
-    case, draws = context.case, context.desk.draws
+    case, draws = context.case, context.services.draws
     about = digest(case)
     context.slots["wait-weigh"].drop(digest(context.exam.case))  # else this would stand behind it
-    context.desk.compute.ask("ready", case, SEED, key=("ready",))
-    job = context.desk.compute.ask("sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED))
+    context.services.compute.ask("ready", case, SEED, key=("ready",))
+    job = context.services.compute.ask(
+        "sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED)
+    )
     context.slots["wait"].follow(job, about)
     context.slots["review"].clear()
     _allow(context)
@@ -189,7 +188,7 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
         show_exchange(ruler)
     context.how.follow(sewing, context.case, context.moved)
     _calf_words(context, sewing.calf_gain_deg)
-    _numbers(context, ruler.chosen.quantities, f"{context.desk.draws} virtual legs")
+    _numbers(context, ruler.chosen.quantities, f"{context.services.draws} virtual legs")
     _marks(context)
     await context.leg.sewn(sewing)
     _ask_weighing(context)
@@ -216,7 +215,7 @@ def _marks(context: PlanPage) -> None:
 
 def _ask_weighing(context: PlanPage) -> None:
     case = context.exam.case
-    context.slots["wait-weigh"].follow(context.desk.weighing(case), digest(case))
+    context.slots["wait-weigh"].follow(context.services.weighing(case), digest(case))
     _allow(context)
 
 
@@ -275,12 +274,12 @@ async def _live(context: PlanPage) -> None:
 async def _answer(context: PlanPage, about: str) -> None:
     """One answer on the first legs: calf, posture and tension of that moment, chosen anew where the plan is open."""
     assert context.sewing is not None
-    key = (about, context.choice, context.desk.draws, SEED)
-    job = context.desk.compute.ask("live", context.sewing.first, context.case, context.choice, key=key, urgent=True)
-    await context.desk.off(job.ended.wait)
+    key = (about, context.choice, context.services.draws, SEED)
+    job = context.services.compute.ask("live", context.sewing.first, context.case, context.choice, key=key, urgent=True)
+    await context.services.in_thread(job.ended.wait)
     if job.state != "done" or context.sewing is None or about == context.sewn_for:  # the ruler itself came first
         return
-    few = min(LIVE_DRAWS, context.desk.draws)
+    few = min(LIVE_DRAWS, context.services.draws)
     _numbers(context, job.result.quantities, f"{few} virtual legs, while you move")
     context.how.follow(job.result, context.case, context.moved)
     _calf_words(context, job.result.calf_gain_deg)
@@ -289,7 +288,9 @@ async def _answer(context: PlanPage, about: str) -> None:
 async def _keep(context: PlanPage, values: dict[str, Any]) -> None:
     """Stores wishes, None to leave one open, as one version; answers at once on a few legs and lays the ruler again."""
     exam = context.exam
-    done = await context.desk.off(lambda: exam.edit_together({f"plan.{name}": each for name, each in values.items()}))
+    done = await context.services.in_thread(
+        lambda: exam.edit_together({f"plan.{name}": each for name, each in values.items()})
+    )
     for name in values:
         context.moved.pop(name, None)
     words = f"Stored, version {exam.stored.version}." if done else f"Not stored. {' '.join(exam.problems.values())}"
@@ -299,7 +300,7 @@ async def _keep(context: PlanPage, values: dict[str, Any]) -> None:
 
 async def _undo(context: PlanPage) -> None:
     exam = context.exam
-    told = await context.desk.off(exam.undo)
+    told = await context.services.in_thread(exam.undo)
     words = f"Taken back; version {exam.stored.version}." if told else "Nothing to take back."
     if told:
         context.moved.clear()
@@ -358,7 +359,7 @@ def _source_note(context: PlanPage, key: str, about: str) -> None:
 
 
 def _computed(context: PlanPage) -> str:
-    return legs(context.desk.draws, SEED, context.weighing.rows if context.weighing else ())
+    return legs(context.services.draws, SEED, context.weighing.rows if context.weighing else ())
 
 
 def _outcome(context: PlanPage) -> None:
@@ -469,15 +470,15 @@ async def _freeze(context: PlanPage) -> None:
         return
 
     def work() -> int:
-        with context.desk.store.write(context.desk.role) as unit:
+        with context.services.store.write(context.services.role) as unit:
             return unit.keep_plan(exam.stored.name, exam.stored.version, plan_to_keep(weighing, sewing.ruler))
 
     try:
-        number = await context.desk.off(work)
+        number = await context.services.in_thread(work)
     except SinewrightError as problem:
         context.how.said(f"Not frozen. {problem}")
         return
-    context.kept = await context.desk.off(lambda: context.desk.store.plans(exam.stored.name))
+    context.kept = await context.services.in_thread(lambda: context.services.store.plans(exam.stored.name))
     _kept(context)
     context.slots["review"].clear()
     with context.slots["review"]:

@@ -9,16 +9,15 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.calendar_grid import calendar_markup, undated
+from sinewright.app.calendar_grid import calendar_markup, dates_note, show_line, undated, weeks_note
 from sinewright.app.calendar_grid import sentence as calendar_sentence
-from sinewright.app.desk import Services
 from sinewright.app.elements import Say, box, button, link, markup, source_note
-from sinewright.app.every_row import EveryRow
 from sinewright.app.frame import CaseHead, day, page
+from sinewright.app.open_case import plan_that_stands
 from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, planned_otherwise, wish_in
-from sinewright.app.stage_line import dates_note, show_line, weeks_note
-from sinewright.app.standing_plan import plan_that_stands
+from sinewright.app.services import Services
 from sinewright.app.waiting import Waiting
+from sinewright.app.where_from import EveryRow
 from sinewright.choose.sewing import as_sewn
 from sinewright.errors import SinewrightError
 from sinewright.export.patient import patient_page, planned_steps
@@ -47,7 +46,7 @@ KEPT_NOTE = "The week under Stage by stage when these stages were kept; a later 
 class ProtectPage:
     """What this tab shows: the plan that stands, the operation as noted, the stages worked out and those kept."""
 
-    desk: Services
+    services: Services
     name: str
     frozen: FrozenPlan
     made_at: datetime
@@ -63,12 +62,12 @@ class ProtectPage:
         return wish_in(self.given, self.frozen.set_stretch_mm)
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page at its address."""
 
     @ui.page("/case/{name}/protect")
     async def protect(name: str) -> None:
-        standing = await plan_that_stands(desk, name)
+        standing = await plan_that_stands(services, name)
         if standing is None:
             return
         head, found = standing
@@ -78,16 +77,16 @@ def register(desk: Services) -> None:
                 Say("p", "No plan is frozen yet. The weeks after an operation are worked out from a frozen plan.")
                 link("To the plan", f"/case/{head.name}/plan", "button main")
             return
-        context = await desk.off(lambda: _read(desk, head.name, *found))
+        context = await services.in_thread(lambda: _read(services, head.name, *found))
         build(context, head)
 
 
-def _read(desk: Services, name: str, frozen: FrozenPlan, made_at: datetime) -> ProtectPage:
-    notes = [each for each in desk.store.records(name, OperationNote) if each.record.plan == frozen.number]
-    stages = tuple(each for each in desk.store.records(name, Stage) if each.record.plan == frozen.number)
+def _read(services: Services, name: str, frozen: FrozenPlan, made_at: datetime) -> ProtectPage:
+    notes = [each for each in services.store.records(name, OperationNote) if each.record.plan == frozen.number]
+    stages = tuple(each for each in services.store.records(name, Stage) if each.record.plan == frozen.number)
     note = notes[-1] if notes else None
     return ProtectPage(
-        desk, name, frozen, made_at=made_at, note=note, stages=stages, given=given_in(note.record if note else None)
+        services, name, frozen, made_at=made_at, note=note, stages=stages, given=given_in(note.record if note else None)
     )
 
 
@@ -142,7 +141,7 @@ async def _set(context: ProtectPage, name: str, text: str) -> None:
         if wish is None:
             said.text = "Date and junction are both needed."
             return
-        await context.desk.off(partial(_note, context, wish))
+        await context.services.in_thread(partial(_note, context, wish))
         said.text = "Stored with the operation."
     except SinewrightError as problem:
         context.given[name] = before
@@ -153,14 +152,14 @@ async def _set(context: ProtectPage, name: str, text: str) -> None:
 
 
 def _note(context: ProtectPage, wish: Wish) -> None:
-    store, note = context.desk.store, context.note
+    store, note = context.services.store, context.note
     record = note_with(wish, context.frozen.number, note.record if note else None)
-    with store.write(context.desk.role) as unit:
+    with store.write(context.services.role) as unit:
         if note is None:
             unit.add(context.name, record)
         else:
             unit.change(context.name, note.number, note.version, record)
-    context.note = _read(context.desk, context.name, context.frozen, context.made_at).note
+    context.note = _read(context.services, context.name, context.frozen, context.made_at).note
 
 
 def _work_out(context: ProtectPage) -> None:
@@ -174,7 +173,7 @@ def _work_out(context: ProtectPage) -> None:
             Say("p", "Give the date of the operation and the junction: the stages follow.", "empty")
         return
     key = (*context.frozen.key, repr(wish))
-    context.slots["wait"].follow(context.desk.compute.ask("protect", context.frozen, wish, key=key))
+    context.slots["wait"].follow(context.services.compute.ask("protect", context.frozen, wish, key=key))
 
 
 def _found(context: ProtectPage, found: Protection) -> None:
@@ -229,13 +228,13 @@ async def _keep(context: ProtectPage) -> None:
 
     def work() -> None:
         plan, dated = context.frozen.number, [line for line in found.lines if line.week is not None]
-        with context.desk.store.write(context.desk.role) as unit:
+        with context.services.store.write(context.services.role) as unit:
             for line in dated:
                 tables = {"title": line.title[:120], "from_week": line.week, "plan": plan, "allowed": line.what[:1000]}
                 unit.add(context.name, record_from(Stage, tables))
 
     if not context.stages:
-        await context.desk.off(work)
+        await context.services.in_thread(work)
         await _again(context)
         context.slots["keep"].set_visibility(False)
         ui.run_javascript(f"document.getElementById('{KEPT}').focus()")
@@ -243,7 +242,7 @@ async def _keep(context: ProtectPage) -> None:
 
 async def _again(context: ProtectPage) -> None:
     context.stages = (
-        await context.desk.off(lambda: _read(context.desk, context.name, context.frozen, context.made_at))
+        await context.services.in_thread(lambda: _read(context.services, context.name, context.frozen, context.made_at))
     ).stages
     _kept(context)
 
@@ -292,11 +291,11 @@ def _stage(context: ProtectPage, stage: KeptRecord[Stage]) -> None:
 async def _release(context: ProtectPage, stage: KeptRecord[Stage], role: str) -> None:
     def work() -> None:
         release = Release(on=date.today(), role=as_role(role))
-        with context.desk.store.write(release.role) as unit:
+        with context.services.store.write(release.role) as unit:
             unit.release(context.name, stage.number, stage.version, release)
 
     try:
-        await context.desk.off(work)
+        await context.services.in_thread(work)
     except SinewrightError as problem:
         context.slots["said"].text = f"Not released. {problem}"
     await _again(context)
@@ -309,17 +308,17 @@ async def _calendar(context: ProtectPage) -> None:
         return
 
     def work() -> str:
-        store = context.desk.store
+        store = context.services.store
         earlier = [each for each in store.records(context.name, Document) if each.record.title == CALENDAR]
         before = store.document(context.name, earlier[-1].number).decode("utf-8") if earlier else None
         text = calendar_text(visits(found), before, datetime.now(UTC))
         if text != before:
             record = Document(title=CALENDAR, media_type="text/calendar", plan=context.frozen.number)
-            with store.write(context.desk.role) as unit:
+            with store.write(context.services.role) as unit:
                 unit.add(context.name, record, text.encode("utf-8"))
         return text
 
-    text = await context.desk.off(work)
+    text = await context.services.in_thread(work)
     ui.download.content(text, "visits.ics", "text/calendar")
 
 
@@ -330,14 +329,14 @@ async def _patient(context: ProtectPage) -> None:
         return
     said.text = "The patient page is being made."
     key = (*context.frozen.key, context.made_at)
-    job = context.desk.compute.ask("planned", context.frozen, context.made_at, key=key)
-    await context.desk.off(job.ended.wait)
+    job = context.services.compute.ask("planned", context.frozen, context.made_at, key=key)
+    await context.services.in_thread(job.ended.wait)
     if job.state != "done":
         said.text = f"No page was made. {job.problem}"
         return
     make = partial(patient_page, job.result, operation_on=found.operated_on, steps=planned_steps(found))
     try:
-        sheets = await context.desk.off(make)
+        sheets = await context.services.in_thread(make)
     except SinewrightError as problem:
         said.text = f"No page was made. {problem}"
         return

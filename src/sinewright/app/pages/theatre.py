@@ -10,13 +10,12 @@ from typing import Any
 from fastapi import Response
 from nicegui import app, ui
 
-from sinewright.app.desk import Services
 from sinewright.app.elements import Say, TableEntryBox, box, button, link, markup, source_note
-from sinewright.app.every_row import EveryRow
 from sinewright.app.frame import CaseHead, page
-from sinewright.app.standing_plan import frozen_of, plan_that_stands
+from sinewright.app.open_case import frozen_of, plan_that_stands
+from sinewright.app.services import Services
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import cautions_note, legs, show_source_note
+from sinewright.app.where_from import EveryRow, cautions_note, legs, show_source_note
 from sinewright.choose.sewing import as_sewn
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
@@ -52,7 +51,7 @@ LONGEST = timedelta(hours=36)
 class TheatrePage:
     """What this tab shows: the plan that stands, what was entered for it, and the answer."""
 
-    desk: Services
+    services: Services
     name: str
     frozen: FrozenPlan
     made_at: datetime
@@ -71,12 +70,12 @@ class TheatrePage:
         return tuple(part.donor.muscle for part in find_choice(self.frozen.case, self.frozen.choice).parts)
 
 
-def register(desk: Services) -> None:
+def register(services: Services) -> None:
     """Puts the page and its printed form at their addresses."""
 
     @ui.page("/case/{name}/theatre")
     async def theatre(name: str) -> None:
-        standing = await plan_that_stands(desk, name)
+        standing = await plan_that_stands(services, name)
         if standing is None:
             return
         head, found = standing
@@ -84,20 +83,20 @@ def register(desk: Services) -> None:
             _nothing(head)
             return
         frozen, made_at = found
-        entries = await desk.off(lambda: noted(desk.store, head.name, frozen.number))
-        build(TheatrePage(desk, head.name, frozen, made_at, entries), head)
+        entries = await services.in_thread(lambda: noted(services.store, head.name, frozen.number))
+        build(TheatrePage(services, head.name, frozen, made_at, entries), head)
 
     @app.get("/case/{name}/theatre.pdf")
     async def printed(name: str) -> Response:
         try:
-            found = frozen_of(await desk.off(lambda: desk.store.plans(name.lower())), desk.draws)
+            found = frozen_of(await services.in_thread(lambda: services.store.plans(name.lower())), services.draws)
             if found is None:
                 raise InputError("plan", "none", "a case with a frozen plan", "freeze one first")
-            job = desk.compute.ask("planned", *found, key=(*found[0].key, found[1]))
-            await desk.off(job.ended.wait)
+            job = services.compute.ask("planned", *found, key=(*found[0].key, found[1]))
+            await services.in_thread(job.ended.wait)
             if job.state != "done":
                 return Response(job.problem or "stopped", 503, media_type="text/plain")
-            (sheet,) = await desk.off(lambda: theatre_page(job.result))
+            (sheet,) = await services.in_thread(lambda: theatre_page(job.result))
             return Response(sheet, media_type="application/pdf")
         except SinewrightError as problem:
             return Response(str(problem), 404, media_type="text/plain")
@@ -145,7 +144,7 @@ def build(context: TheatrePage, head: CaseHead) -> None:
                 context.slots["answer"] = box("div", "answer", role="status")
     context.slots["order"].set_visibility(False)
     key = (*frozen.key, context.made_at)
-    context.slots["wait"].follow(context.desk.compute.ask("planned", frozen, context.made_at, key=key))
+    context.slots["wait"].follow(context.services.compute.ask("planned", frozen, context.made_at, key=key))
     _show_entries(context, None)
     _ask(context)
 
@@ -162,7 +161,9 @@ def _entries_asked(context: TheatrePage) -> None:
 
 def _ask(context: TheatrePage) -> None:
     entries = tuple(each.entry for each in context.entries)
-    job = context.desk.compute.ask("table", context.frozen, entries, key=(*context.frozen.key, entries), urgent=True)
+    job = context.services.compute.ask(
+        "table", context.frozen, entries, key=(*context.frozen.key, entries), urgent=True
+    )
     context.slots["wait-table"].follow(job)
 
 
@@ -234,10 +235,10 @@ def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> N
 async def _enter(context: TheatrePage, told: dict[str, Any]) -> None:
     problem, asked = context.slots["problem"], context.slots.get(f"ask-{told.get('kind')}")
     problem.clear()
-    desk, number = context.desk, context.frozen.number
+    services, number = context.services, context.frozen.number
     try:
         entry = _entry(told)
-        await desk.off(lambda: keep_once(desk.store, desk.role, context.name, number, entry))
+        await services.in_thread(lambda: keep_once(services.store, services.role, context.name, number, entry))
     except SinewrightError as refused_:
         with problem:
             Say("p", str(refused_), "problem")
@@ -283,14 +284,16 @@ def _moment(given: object) -> datetime:
 
 async def _undo(context: TheatrePage) -> None:
     now = datetime.now().replace(microsecond=0)
-    await context.desk.off(
-        lambda: take_back(context.desk.store, context.desk.role, context.name, context.frozen.number, now)
+    await context.services.in_thread(
+        lambda: take_back(context.services.store, context.services.role, context.name, context.frozen.number, now)
     )
     await _again(context)
 
 
 async def _again(context: TheatrePage) -> None:
-    context.entries = await context.desk.off(lambda: noted(context.desk.store, context.name, context.frozen.number))
+    context.entries = await context.services.in_thread(
+        lambda: noted(context.services.store, context.name, context.frozen.number)
+    )
     _show_entries(context, None)
     _ask(context)
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 SEED = 1
-HANDS = 64  # threads: one for each tab that waits for an answer, so that reading the store never stands behind them
+THREADS = 64  # threads: one for each tab that waits for an answer, so that reading the store never stands behind them
 
 
 @dataclass(frozen=True)
@@ -35,7 +35,7 @@ class Services:
     compute: Compute
     role: Role = "surgeon"
     draws: int = 1000
-    hands: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(HANDS, "desk"))
+    threads: ThreadPoolExecutor = field(default_factory=lambda: ThreadPoolExecutor(THREADS, "services"))
 
     def weighing(self, case: Case) -> Job:
         """Asks for the weighing of a case, or joins whoever asked for the same."""
@@ -43,18 +43,18 @@ class Services:
         key = (digest(case), self.draws, SEED)
         return self.compute.ask("weigh", case, self.draws, SEED, key=key, base=(base, self.draws))
 
-    async def off(self, work: Callable[[], Answer]) -> Answer:
+    async def in_thread(self, work: Callable[[], Answer]) -> Answer:
         """Runs `work` (reading or writing the store) beside the server, which stays free to answer."""
-        return await asyncio.get_running_loop().run_in_executor(self.hands, work)
+        return await asyncio.get_running_loop().run_in_executor(self.threads, work)
 
     async def frame(self, sewing: Sewing, solid: SolidLeg, foot: tuple[float, float], ahead: bool = False) -> Frame:
         """The leg drawn in the quick worker, so the server stays free; here if that fails. `ahead`: not asked yet."""
         job = self.compute.once("draw", sewing, solid, foot, rank=AHEAD if ahead else 0)
-        await self.off(job.ended.wait)
+        await self.in_thread(job.ended.wait)
         if job.state == "done":
             drawn: Frame = job.result
             return drawn
-        return await self.off(lambda: frame_of(sewing, solid, foot))
+        return await self.in_thread(lambda: frame_of(sewing, solid, foot))
 
     def add(self, case: Case) -> str:
         """Stores a new case; returns its pseudonym."""
