@@ -33,6 +33,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
     ("learn", "protect"),
     ("evidence",),
     ("store", "export"),
+    ("face",),
     ("service",),
     ("app",),
     ("cli",),

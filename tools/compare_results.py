@@ -41,7 +41,15 @@ RENAMED: tuple[tuple[str, str], ...] = (
     (r"(^|\.)worth(\.|$)", r"\1utility\2"),
     (r"(^|\.)front$", r"\1pareto_front"),
     (r"(^|\.)effective$", r"\1effective_sample_size"),
+    (r"\.choices\[", ".outcomes["),
+    (r"(\.outcomes\[\d+\])\.(id|donor|route|recipient|title|subtitle|fixing|set_stretch_mm)\b", r"\1.choice.\2"),
+    (r"(\.outcomes\[\d+\])\.(lifts_to_neutral|clears_swing|lowers_foot)\b", r"\1.chances.\2"),
+    (r"(\.outcomes\[\d+\])\.(\w+(?:_deg|_mm|_N|_Nm)|share_of_normal)\b", r"\1.quantities.\2"),
+    (r"(\.leading\[\d+\])\.(id|title|subtitle)\b", r"\1.choice.\2"),
+    (r"(\.leading\[\d+\])\.doubts\b", r"\1.effects"),
+    (r"^\.(id|title|subtitle|fixing|set_stretch_mm)\b", r".choice.\1"),
 )
+WITHIN = ("", ".ruler")  # where a part of an older document may stand today
 Leaf = tuple[str, Any]
 
 
@@ -89,11 +97,13 @@ def leaves(part: Any, at: str = "") -> Iterator[Leaf]:
         yield at, part
 
 
-def renamed(at: str) -> str:
+def today(at: str, known: dict[str, Any]) -> str:
     """The path under which a value of an older document stands today."""
+    if at in known:
+        return at
     for pattern, replacement in RENAMED:
         at = re.sub(pattern, replacement, at)
-    return at
+    return next((within + at for within in WITHIN if within + at in known), at)
 
 
 def is_number(value: Any) -> bool:
@@ -112,7 +122,7 @@ def compare(before: Path, after: Path) -> int:
             wrong += 1
             continue
         first, second = (dict(leaves(json.loads(path.read_text(encoding="utf-8")))) for path in (old, new))
-        first = {at if at in second else renamed(at): value for at, value in first.items()}
+        first = {today(at, second): value for at, value in first.items()}
         numbers = [at for at, value in first.items() if is_number(value) and second.get(at) != value]
         words = [at for at, value in first.items() if not is_number(value) and second.get(at) != value]
         added = [at for at in second if at not in first]

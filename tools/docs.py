@@ -7,10 +7,12 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 
 import docs_case
 from docs_commands import commands_text
+from docs_documents import KINDS, nomenclature_text, schema_text
 from docs_evidence import evidence_text
 from docs_rules import rules_text
 
@@ -20,6 +22,8 @@ PAGES: dict[str, Callable[[], str]] = {
     "commands.md": commands_text,
     "rules.md": rules_text,
     "evidence.md": evidence_text,
+    "../NOMENCLATURE.md": nomenclature_text,
+    **{f"{name}.schema.json": partial(schema_text, name) for name in KINDS},
 }
 
 

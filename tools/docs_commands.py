@@ -17,9 +17,12 @@ _HEAD = """\
 `check`, `weigh`, `ruler`, `swing`, `ask`, `evidence` and `case-help` print to the terminal and write nothing,
 except to the file you name with `--json`. `case`, `store` and `key` keep the record; [store.md](store.md) says how. A
 file that is written is whole or not there at all, is readable by its owner only, and never replaces the case. The JSON
-documents are defined by [weigh.schema.json](weigh.schema.json), [ruler.schema.json](ruler.schema.json),
-[swing.schema.json](swing.schema.json) and [ask.schema.json](ask.schema.json); they carry no date, so the same
-case, draws and seed give the same bytes. `table` ([table.md](table.md), [table.schema.json](table.schema.json)) also
+documents are defined by [check.schema.json](check.schema.json), [weigh.schema.json](weigh.schema.json),
+[ruler.schema.json](ruler.schema.json), [swing.schema.json](swing.schema.json), [ask.schema.json](ask.schema.json) and
+[evidence.schema.json](evidence.schema.json); each says at its head what it is, for which leg, whether the case is
+invented, and what it is not. They carry no date, so the same case, draws and seed give the same bytes;
+[python.md](python.md) gives the same documents as objects. A kept plan is a document too
+([plan.schema.json](plan.schema.json)). `table` ([table.md](table.md), [table.schema.json](table.schema.json)) also
 writes the file named with `--entries`, and its document holds the time of each entry; `protect`
 ([protect.md](protect.md), [protect.schema.json](protect.schema.json)) also writes the calendar named with `--calendar`.
 

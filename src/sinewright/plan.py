@@ -35,7 +35,7 @@ from sinewright.choose.swinging import Swings, swing_page, swings_of, usual_marg
 from sinewright.doubt.sensitivity import effects
 from sinewright.doubt.virtual import Virtual, draw
 from sinewright.errors import InputError
-from sinewright.results import Asked, Outcome, Ruler, SwingPage, Weighing
+from sinewright.results import Answered, Asked, Leading, Outcome, Ruler, SwingPage, Weighing
 from sinewright.solve import answer as a
 from sinewright.solve.chunks import Progress
 from sinewright.solve.leg import Legs
@@ -135,10 +135,11 @@ def weighing_of(worked: Worked) -> Weighing:
     rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *worked.swings.drawn.rows, *own)))
     weighing = Weighing(
         version=__version__,
-        seed=worked.seed,
-        draws=len(worked.answers),
+        invented=case.invented,
         side=case.side,
         pseudonym=case.pseudonym,
+        seed=worked.seed,
+        draws=len(worked.answers),
         warnings=(*cautions(case), *(caution(text) for text in virtual.warnings)),
         sources=sources_of(rows),
         assumptions=assumptions_of(rows),
@@ -239,17 +240,26 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     """``ask_next`` for what is computed already."""
     case, seed = worked.case, worked.seed
     able = able_of(worked.outcomes())
-    if not able:
-        return Asked((), (), worked.virtual.sample.effective_sample_size)
-    met = worked.met(able)
-    first = [able[place] for place in order(met).places[:LEADERS]]
-    leaders = [worked.plans[i] for i in first]
-    lift = np.where(worked.failed[:, first[0]] == 0, deg(worked.answers[:, first[0], a.LIFT]), np.nan)
-    moves = effects(case, _lifts_of(leaders, worked.elastic), PAIRS, seed, progress=progress)
+    questions: tuple[Answered, ...] = ()
+    leading: tuple[Leading, ...] = ()
+    if able:
+        met = worked.met(able)
+        first = [able[place] for place in order(met).places[:LEADERS]]
+        leaders = [worked.plans[i] for i in first]
+        lift = np.where(worked.failed[:, first[0]] == 0, deg(worked.answers[:, first[0], a.LIFT]), np.nan)
+        moves = effects(case, _lifts_of(leaders, worked.elastic), PAIRS, seed, progress=progress)
+        questions = ask(case, worked.virtual, met, lift, seed)
+        leading = tuple(Leading(choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True))
     return Asked(
-        ask(case, worked.virtual, met, lift, seed),
-        tuple((choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True)),
-        worked.virtual.sample.effective_sample_size,
+        version=__version__,
+        invented=case.invented,
+        side=case.side,
+        pseudonym=case.pseudonym,
+        seed=seed,
+        draws=len(worked.answers),
+        effective_sample_size=worked.virtual.sample.effective_sample_size,
+        questions=questions,
+        leading=leading,
     )
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from sinewright.app.ladder_rows import HEADS, LIFT, SORTS, aside, beside, beside_note, notes, ordered, row
 from sinewright.case import read_case
-from sinewright.choose.goals import weights_of
+from sinewright.choose.goals import GOALS, weights_of
 from sinewright.choose.present import goals_in_words
 from sinewright.results import Fired, OperationSummary, Outcome, Posture, Spread, Standing, View, Weighing
 
@@ -24,7 +24,7 @@ def outcome(name: str, lift: float, place: int, status: str = "workable") -> Out
         return Outcome(choice, "set aside", "It does not reach.")
     spread = Spread(lift - 9.0, lift - 4.0, lift, lift + 4.0, lift + 9.0)
     utility = Spread(0.1, 0.2, 0.3, 0.4, 0.5)
-    standing = Standing((0.5,) * 7, utility, 0.3, place, 1, 0.5, True, "second")
+    standing = Standing(dict.fromkeys(GOALS, 0.5), utility, 0.3, place, 1, 0.5, True, "second")
     return Outcome(choice, "workable", "", {"lift_deg": spread, "reach_margin_mm": spread}, standing=standing)
 
 
@@ -58,7 +58,18 @@ def test_one_set_aside_has_its_reason_and_no_bar() -> None:
 
 
 def test_a_comparison_has_one_cell_for_each_choice() -> None:
-    weighing = Weighing("0", 1, 100, "left", "label", (), (), (), (FIRST, SECOND, ASIDE), "elastic")
+    weighing = Weighing(
+        version="0",
+        seed=1,
+        draws=100,
+        side="left",
+        pseudonym="label",
+        warnings=(),
+        sources=(),
+        assumptions=(),
+        outcomes=(FIRST, SECOND, ASIDE),
+        tendon="elastic",
+    )
     rows = {name: cells for _, name, cells in beside([FIRST, SECOND], weighing)}
     assert all(len(cells) == 2 for cells in rows.values())
     assert rows["lift"] == ["6° down (15 down to 3 up)", "12° up (3 to 21 up)"]
@@ -96,7 +107,19 @@ def test_every_number_of_a_row_has_its_note() -> None:
 
 
 def test_every_line_of_a_comparison_that_holds_numbers_has_its_note() -> None:
-    weighing = Weighing("0", 1, 100, "left", "label", (), (), (), (FIRST, SECOND), "elastic", goals=GOALS_TOLD)
+    weighing = Weighing(
+        version="0",
+        seed=1,
+        draws=100,
+        side="left",
+        pseudonym="label",
+        warnings=(),
+        sources=(),
+        assumptions=(),
+        outcomes=(FIRST, SECOND),
+        tendon="elastic",
+        goals=GOALS_TOLD,
+    )
     keys = [key for key, _, _ in beside([FIRST, SECOND], weighing)]
     assert "goal:push_off" in keys
     without = {key for key in keys if not beside_note(key, [FIRST, SECOND], CASE, "Computed.")}

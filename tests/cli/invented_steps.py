@@ -2,7 +2,18 @@
 
 from __future__ import annotations
 
-from sinewright.results import Answered, Asked, Effect, Exchange, Mark, Ruler
+from sinewright.results import (
+    Answered,
+    Asked,
+    Effect,
+    Exchange,
+    FixingTension,
+    Leading,
+    Mark,
+    Ruler,
+    RulerDocument,
+    Spread,
+)
 
 from .invented_weighing import FIRST, SECOND, around
 
@@ -44,8 +55,20 @@ EFFECTS = (
     Effect("scar and gliding", 0.2, 0.02),
     Effect("settling", 0.1, 0.01),
 )
+TENSION = FixingTension(
+    Spread(0.0, 12.0, 31.0, 60.0, 140.0), Spread(0.0, 9.0, 25.0, 48.0, 110.0), Spread(0.0, 4.0, 13.0, 30.0, 80.0),
+    Spread(1.2, 1.8, 2.5, 3.3, 4.8),
+)  # fmt: skip
+RULED = RulerDocument(
+    version="0.1.0", side="left", pseudonym="quiet-otter-58", seed=1, draws=300, ruler=RULER, tension=TENSION
+)
 ASKED = Asked(
-    (METER, ANGLE, DULL, SCAR, LEARNING),
-    ((FIRST.choice, EFFECTS), (SECOND.choice, EFFECTS[:1])),
+    version="0.1.0",
+    side="right",
+    pseudonym="quiet-otter-58",
+    seed=1,
+    draws=300,
     effective_sample_size=173.0,
+    questions=(METER, ANGLE, DULL, SCAR, LEARNING),
+    leading=(Leading(FIRST.choice, EFFECTS), Leading(SECOND.choice, EFFECTS[:1])),
 )

@@ -74,7 +74,7 @@ def test_weigh_prints_plain_text_in_a_pipe_and_writes_the_document(
     assert (told.code, told.err) == (0, "")
     assert told.out.isascii()
     assert "\x1b" not in told.out
-    assert json.loads(target.read_text("utf-8"))["choices"][0]["id"] == "a"
+    assert json.loads(target.read_text("utf-8"))["outcomes"][0]["choice"]["id"] == "a"
     first = target.read_bytes()
     run("weigh", case_file, "--json", target, "--draws", "400")
     assert target.read_bytes() == first

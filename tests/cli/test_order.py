@@ -7,8 +7,8 @@ from dataclasses import replace
 
 import pytest
 
-from sinewright.results import Outcome
-from sinewright.wording.standing import finding, in_order
+from sinewright.results import Outcome, in_order
+from sinewright.wording.standing import finding
 
 from .invented_weighing import ASIDE, DOUBT, FIRST, SECOND, THIRD, WEIGHING, around, choice, standing
 

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from rich.text import Text
 
 from sinewright.case import parse_case
+from sinewright.choose.checking import check
 from sinewright.cli.check_page import check_lines
-from sinewright.cli.document import checks_text
 from sinewright.cli.evidence_page import evidence_lines
 from sinewright.cli.screen import Screen
 from sinewright.cli.weigh_page import PrintedRows, weigh_lines
+from sinewright.results import Agreement, CheckResult, EvidenceDocument, json_text
 
 from .cli_streams import Stream
 from .invented_weighing import WEIGHING
@@ -73,7 +74,7 @@ def test_no_line_runs_over_the_edge(width: int) -> None:
     screen = Screen(Stream(False), width, full=False)
     for lines in (
         weigh_lines(WEIGHING, screen, PrintedRows(None, basis=True)),
-        check_lines(parse_case(HEAD), screen, everything=True),
+        check_lines(check(parse_case(HEAD)), screen, everything=True),
     ):
         assert max(len(line.plain.rstrip()) for line in lines) <= width
 
@@ -86,7 +87,7 @@ def test_check_says_angles_in_words_and_how_each_is_known(plain: Screen) -> None
         "[range.other]\neversion_limit_out_deg = 18\n"
         '[muscles.peroneus_longus]\nstate = "weak"\ngrade = "4-"\n'
     )
-    told = flat(check_lines(case, plain, everything=False))
+    told = flat(check_lines(check(case), plain, everything=False))
     for part in (
         "[ L left foot ] quiet-otter-58 invented case",
         "Range, left foot (to be operated on)",
@@ -105,38 +106,31 @@ def test_check_says_angles_in_words_and_how_each_is_known(plain: Screen) -> None
 
 
 def test_a_case_that_is_not_marked_invented_is_treated_as_a_patient(plain: Screen) -> None:
-    assert "treat it as a patient" in flat(check_lines(parse_case(HEAD), plain, everything=False))
+    assert "treat it as a patient" in flat(check_lines(check(parse_case(HEAD)), plain, everything=False))
 
 
 @pytest.mark.parametrize(
     "path", sorted((Path(__file__).parents[2] / "examples").glob("*.toml")), ids=lambda path: path.stem
 )
 def test_examples_are_printed_in_words(path: Path, plain: Screen) -> None:
-    told = page(check_lines(parse_case(path.read_text("utf-8")), plain, everything=True))
+    told = page(check_lines(check(parse_case(path.read_text("utf-8"))), plain, everything=True))
     assert told.isascii()
     assert " -" not in told.replace("\n- ", "\n").replace(" - ", "")
 
 
-@dataclass(frozen=True)
-class InventedCheck:
-    id: str
-    outcome: str
-    reason: str = ""
-    claim: str = "the arm of the anterior tibial is 40 mm"
-    source_key: str = "invented2001"
-    citation: str = "Invented B. 2001."
-    setup: str = "ankle neutral"
-    row_ids: tuple[str, ...] = ("ma-invented",)
-    expected_text: str = "40 mm"
-    found_text: str = "31 mm"
-    known: str = "read"
+def held(id: str, outcome: Agreement, reason: str = "") -> CheckResult:
+    """An invented check."""
+    return CheckResult(
+        id, "the arm of the anterior tibial is 40 mm", "invented2001", "Invented B. 2001.", "ankle neutral", "40 mm",
+        "31 mm", outcome, reason, ("ma-invented",), "read",
+    )  # fmt: skip
 
 
 def test_evidence_prints_misses_first_with_their_reason(plain: Screen) -> None:
     results = [
-        InventedCheck("b", "reproduced"),
-        InventedCheck("a", "outside", "the path was fitted to living people"),
-        InventedCheck("c", "within published spread", "spread 6 mm"),
+        held("b", "reproduced"),
+        held("a", "outside", "the path was fitted to living people"),
+        held("c", "within published spread", "spread 6 mm"),
     ]
     told = flat(evidence_lines(results, plain))
     assert "3 published claims" in told
@@ -147,13 +141,23 @@ def test_evidence_prints_misses_first_with_their_reason(plain: Screen) -> None:
 
 
 def test_evidence_document_holds_every_check_as_found() -> None:
-    document = json.loads(
-        checks_text("0.1.0", [InventedCheck("a", "outside", "why not"), InventedCheck("b", "reproduced")])
-    )
+    checks = (held("a", "outside", "why not"), held("b", "reproduced"))
+    document = json.loads(json_text(EvidenceDocument(version="0.1.0", checks=checks)))
     assert [each["outcome"] for each in document["checks"]] == ["outside", "reproduced"]
     assert document["checks"][0]["row_ids"] == ["ma-invented"]
-    with pytest.raises(ValueError, match="outcome"):
-        checks_text("0.1.0", [InventedCheck("c", "nearly")])
+    assert (document["side"], document["invented"]) == (None, None)
+    with pytest.raises(ValueError, match="nearly"):
+        held("c", "nearly")  # type: ignore[arg-type]
+
+
+def test_check_prints_what_it_is_not_and_its_document_holds_every_entry(plain: Screen) -> None:
+    found = check(parse_case(HEAD + "invented = true\n[range.affected]\nresting_hanging_deg = -32\n"))
+    assert "not a medical device" in flat(check_lines(found, plain, everything=False))
+    document = json.loads(json_text(found))
+    assert (document["document"], document["side"], document["invented"]) == ("check", "left", True)
+    assert {"range.affected.resting_hanging_deg": -32.0}.items() <= {
+        each["path"]: each["value"] for each in document["entries"]
+    }.items()
 
 
 def test_colour_and_weight_end_where_their_word_ends(monkeypatch: pytest.MonkeyPatch) -> None:

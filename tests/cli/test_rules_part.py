@@ -10,11 +10,11 @@ import jsonschema
 from rich.text import Text
 
 from sinewright.case import parse_case
+from sinewright.choose.checking import check
 from sinewright.cli.check_page import check_lines
-from sinewright.cli.document import weigh_text
 from sinewright.cli.screen import Screen
 from sinewright.cli.weigh_page import PrintedRows, weigh_lines
-from sinewright.results import Alternative, Balance, Fired, Spread, View
+from sinewright.results import Alternative, Balance, Fired, Spread, View, json_text
 
 from .invented_weighing import ASIDE, FIRST, SECOND, WEIGHING, around
 
@@ -76,20 +76,20 @@ def test_other_ways_and_balance_are_printed_without_a_predicted_number(plain: Sc
 
 
 def test_the_document_keeps_rules_reasons_and_balance() -> None:
-    document = json.loads(weigh_text(FULL, FULL.outcomes))
+    document = json.loads(json_text(FULL))
     jsonschema.validate(document, json.loads((DOCS / "weigh.schema.json").read_text("utf-8")))
     assert [each["code"] for each in document["rules"]] == ["when"]
     assert [view["key"] for view in document["rule_views"]["when"]] == ["a1900", "b1901"]
-    assert document["choices"][1]["rules"][0]["override"] == "the way was opened before"
-    assert document["choices"][0]["rules"][0]["override"] is None
-    assert document["choices"][0]["balance"]["inward_after_Nm"]["p50"] == 2.0
-    assert document["choices"][0]["balance"]["inward_share_after"] is None
+    assert document["outcomes"][1]["rules"][0]["override"] == "the way was opened before"
+    assert document["outcomes"][0]["rules"][0]["override"] == ""
+    assert document["outcomes"][0]["balance"]["inward_after_Nm"]["p50"] == 2.0
+    assert document["outcomes"][0]["balance"]["inward_share_after"] is None
     assert document["options"][0]["suits"] == "yes"
 
 
 def test_check_prints_the_rules_of_the_case(plain: Screen) -> None:
     head = 'schema_version = 1\npseudonym = "ZZ-9"\nside = "left"\n'
-    told = flat(check_lines(parse_case(head + '[foot]\nulcer = "open"\n'), plain, everything=False))
+    told = flat(check_lines(check(parse_case(head + '[foot]\nulcer = "open"\n')), plain, everything=False))
     assert (
         "X A pressure ulcer of the foot is open. Blocks; a written reason under [plan.overrides] as open_ulcer" in told
     )

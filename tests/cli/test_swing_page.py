@@ -10,17 +10,14 @@ from pathlib import Path
 import pytest
 from jsonschema import Draft202012Validator
 
-from sinewright.cli.document import schema_text
 from sinewright.cli.screen import Screen
-from sinewright.cli.swing_document import SwingDocument, swing_text
 from sinewright.cli.swing_page import swing_lines
 from sinewright.doubt.sample import chance_of
-from sinewright.results import Spread, SwingFoot, SwingPage
+from sinewright.results import Spread, SwingFoot, SwingPage, json_text, schema_text
 
 from .cli_streams import Stream
 from .invented_weighing import around, choice
 
-DOCS = Path(__file__).parents[2] / "docs"
 TODAY = SwingFoot(
     "today", "As it is today", around(-30.0, 3.0, 8.0), around(2.0, 2.0, 5.0), around(-12.0, 3.0, 8.0),
     around(1.0, 2.0, 5.0), around(-50.0, 5.0, 20.0), Spread(6.0, 9.0, 12.0, 14.0, 19.0),
@@ -30,20 +27,25 @@ TODAY = SwingFoot(
 BRACE = replace(TODAY, name="brace", title="With a stiff brace", available_Nm=None, demand_Nm=None, lowers_foot=None,
                 failed_share=0.0)  # fmt: skip
 PAGE = SwingPage(
-    choice("a", "Tibialis posterior", "through the membrane"),
-    1.1,
-    5.0,
-    (TODAY, BRACE),
-    {"ankle": around(2.5, 0.2, 0.5), "knee": around(0.4, 0.5, 1.5), "hip": around(2.7, 0.3, 1.0)},
-    ("One note.",),
-    ("own-swing-speed",),
+    version="0.1.0",
+    side="left",
+    pseudonym="quiet-otter-58",
+    seed=1,
+    draws=300,
+    choice=choice("a", "Tibialis posterior", "through the membrane"),
+    speed_m_s=1.1,
+    margin_mm=5.0,
+    feet=(TODAY, BRACE),
+    per_degree_mm={"ankle": around(2.5, 0.2, 0.5), "knee": around(0.4, 0.5, 1.5), "hip": around(2.7, 0.3, 1.0)},
+    notes=("One note.",),
+    rows=("own-swing-speed",),
 )
 
 
 @pytest.mark.parametrize("width", [60, 100, 200])
 def test_every_foot_is_told_with_its_doubt(width: int) -> None:
     screen = Screen(Stream(terminal=False), width=width, full=False)
-    lines = [line.plain for line in swing_lines(PAGE, "left", "quiet-otter-58", "300 virtual legs, seed 1", screen)]
+    lines = [line.plain for line in swing_lines(PAGE, screen)]
     assert max(len(line) for line in lines) <= width
     told = " ".join(" ".join(lines).split())
     assert "left foot" in told
@@ -64,20 +66,16 @@ def test_what_is_none_in_all_is_said_without_brackets() -> None:
     )
     screen = Screen(Stream(terminal=False), width=200, full=False)
     page = replace(PAGE, feet=(foot,))
-    told = " ".join(line.plain for line in swing_lines(page, "left", "quiet-otter-58", "300 virtual legs", screen))
+    told = " ".join(line.plain for line in swing_lines(page, screen))
     assert "(steppage): none in any virtual leg" in told
     assert "the lifters give no lifting moment in any virtual leg, the floor asks for" in told
 
 
 def test_json_follows_its_schema() -> None:
-    schema = schema_text(SwingDocument)
-    assert (DOCS / "swing.schema.json").read_text("utf-8") == schema
-    text = swing_text(PAGE, "0.1.0", 1, 300, "left", "quiet-otter-58")
-    content = json.loads(text)
-    Draft202012Validator(json.loads(schema)).validate(content)
+    content = json.loads(json_text(PAGE))
+    Draft202012Validator(json.loads(schema_text(SwingPage))).validate(content)
     assert content["feet"][0]["clears_swing"]["draws"] == 300
     assert content["feet"][1]["available_Nm"] is None
-    assert swing_text(PAGE, "0.1.0", 1, 300, "left", "quiet-otter-58") == text
 
 
 @pytest.mark.parametrize(

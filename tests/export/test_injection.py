@@ -7,11 +7,11 @@ from xml.etree import ElementTree
 
 import pytest
 
-from sinewright.cli.ladder_picture import ladder_of
 from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
 from sinewright.export.labels import Label, LabelColumn, place_labels
 from sinewright.export.ladder import draw_ladder
+from sinewright.export.ladder_picture import ladder_of
 from sinewright.export.patient import patient_page
 from sinewright.export.planned import Planned
 from sinewright.export.print_text import LONGEST, print_text

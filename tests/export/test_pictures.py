@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from xml.etree import ElementTree
 
-from sinewright.cli.ladder_picture import ladder_of
 from sinewright.export.ladder import LiftAxis, draw_ladder
+from sinewright.export.ladder_picture import ladder_of
 from sinewright.export.planned import Planned
 from sinewright.export.ruler_picture import BANDS, draw_ruler
+from sinewright.results import in_order
 from sinewright.wording.columns import LADDER_COLUMNS
-from sinewright.wording.standing import finding, in_order
+from sinewright.wording.standing import finding
 
 SVG = "{http://www.w3.org/2000/svg}"
 

@@ -106,7 +106,10 @@ def test_a_stored_case_is_taken_like_a_file(
 
 def test_weigh_keeps_a_plan_of_a_stored_case_only(run: Run, name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     def weigh(case: object, draws: int, seed: int, progress: object) -> Weighing:
-        return Weighing("0.1.0", seed, draws, full().side, name, (), (), (), (), "elastic")
+        return Weighing(
+            version="0.1.0", seed=seed, draws=draws, side=full().side, pseudonym=name, warnings=(), sources=(),
+            assumptions=(), outcomes=(), tendon="elastic",
+        )  # fmt: skip
 
     monkeypatch.setattr(import_module("sinewright.plan"), "weigh", weigh)
     assert "kept as plan 1" in run("weigh", name, "--keep", "--seed", 9).err

@@ -13,9 +13,9 @@ from pydantic.fields import FieldInfo
 from sinewright.app.frame import day
 from sinewright.case import MUSCLES, Case, Finding, entries, entry
 from sinewright.case.fields import Section, bounds_of, unit_of
-from sinewright.case.listing import Entry
 from sinewright.case.paths import field_at, finding_type, inner_section, is_list, section_at
 from sinewright.case.said import said
+from sinewright.results import CaseEntry
 
 Shown = dict[str, Any]
 _UNITS = {"deg": "°", "weight": ""}
@@ -257,7 +257,7 @@ def _lists(paths: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(f"{path} (entry " for path in paths)
 
 
-def line(case: Case, item: Entry) -> str:
+def line(case: Case, item: CaseEntry) -> str:
     """One entry: its name, its value in words, how it is known, instrument or method, date."""
     what = f"{path_in_words(item.path)}: {said(item, '°')}"
     if not item.known:

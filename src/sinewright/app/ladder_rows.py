@@ -146,7 +146,7 @@ def ordered(outcomes: Sequence[Outcome], sort: str) -> list[Outcome]:
         if sort == "worth":
             return -float(standing.place)
         if sort == "second":
-            return standing.met[5]
+            return standing.met["second_chance"]
         if sort == "clears_swing":
             chance = outcome.chances.get(sort)
             return chance.share if chance else float("-inf")
@@ -166,8 +166,8 @@ def beside(outcomes: Sequence[Outcome], weighing: Weighing) -> list[tuple[str, s
     rows += [(key, words, [_chance_words(each, key) for each in outcomes]) for key, words in CHANCES.items()]
     rows += _stance(outcomes)
     titles = Worths.of(weighing).titles or {}
-    for place, goal in enumerate(weighing.goals):
-        met = [f"{percent(each.standing.met[place]):.0f} of 100" if each.standing else "" for each in outcomes]
+    for goal in weighing.goals:
+        met = [f"{percent(each.standing.met[goal.name]):.0f} of 100" if each.standing else "" for each in outcomes]
         rows.append((f"{GOAL}{goal.name}", f"goal met: {goal_words(goal.name)}", met))
     left = [titles.get(each.standing.reserve, "nothing of the list") if each.standing else "" for each in outcomes]
     rows.append(("reserve", "still possible if it fails", left))

@@ -2,51 +2,18 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
-from dataclasses import asdict
 from datetime import datetime
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from sinewright.app.examination import Examination
 from sinewright.app.frame import CaseHead, refused
 from sinewright.app.services import SEED, Services
 from sinewright.case import case_from_tables
-from sinewright.cli.document import weigh_text
 from sinewright.errors import SinewrightError
-from sinewright.results import Ruler, Weighing
 from sinewright.service.worker import FrozenPlan
 from sinewright.store.flat import with_dates
-from sinewright.store.plans import KeptPlan, data_digest
-from sinewright.store.records import Plan
-from sinewright.wording.standing import in_order
-
-CHOSEN = "chosen"
-
-
-def plan_to_keep(weighing: Weighing, ruler: Ruler) -> Plan:
-    """The plan of one operation: everything that is needed to compute it again, and what was chosen."""
-    result = json.loads(weigh_text(weighing, in_order(weighing.outcomes)))
-    choice = ruler.choice
-    result[CHOSEN] = {
-        "id": choice.id,
-        "title": choice.title,
-        "subtitle": choice.subtitle,
-        "set_stretch_mm": ruler.chosen.set_stretch_mm,
-        "fixing": asdict(choice.fixing),
-        "by_hand": True,
-    }
-    return Plan(
-        program_version=weighing.version, seed=weighing.seed, draws=weighing.draws, data_digest=data_digest(),
-        result=result,
-    )  # fmt: skip
-
-
-def chosen_in(kept: KeptPlan) -> dict[str, Any] | None:
-    """What the surgeon chose in a kept plan, or None for one that only weighed."""
-    found = kept.plan.result.get(CHOSEN)
-    return found if isinstance(found, dict) else None
-
+from sinewright.store.plans import KeptPlan
 
 Found = TypeVar("Found")
 
@@ -75,12 +42,12 @@ async def open_case(services: Services, name: str) -> tuple[Examination, CaseHea
 def frozen_of(plans: tuple[KeptPlan, ...], draws: int) -> tuple[FrozenPlan, datetime] | None:
     """The plan that stands, if it says which operation was chosen."""
     last = plans[-1] if plans else None
-    chosen = chosen_in(last) if last else None
+    chosen = last.chosen if last else None
     if last is None or chosen is None:
         return None
     case = case_from_tables(with_dates(dict(last.inputs)))
     frozen = FrozenPlan(
-        case, chosen["id"], chosen["set_stretch_mm"], draws=last.plan.draws or draws, seed=SEED, number=last.number
+        case, chosen.id, chosen.set_stretch_mm, draws=last.plan.draws or draws, seed=SEED, number=last.number
     )
     return frozen, datetime.fromisoformat(last.made_at)
 

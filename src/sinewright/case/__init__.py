@@ -2,8 +2,8 @@
 
 from sinewright.case.cautions import cautions, share_of_other_side
 from sinewright.case.fields import Finding, Known, Number, number
-from sinewright.case.listing import Entry, entries, entry
-from sinewright.case.missing import DONORS, Missing, findings_missing
+from sinewright.case.listing import entries, entry
+from sinewright.case.missing import DONORS, findings_missing
 from sinewright.case.model import SCHEMA_VERSION, Case
 from sinewright.case.muscles import (
     FRONT,
@@ -22,8 +22,8 @@ from sinewright.case.wording import FindingsError
 from sinewright.case.writing import canonical, case_to_toml, digest
 
 __all__ = [
-    "CODES", "DONORS", "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Entry", "Finding", "FindingsError",
-    "Grade", "Graded", "Known", "Missing", "Muscle", "MuscleName", "Number", "Overrides", "State", "canonical",
+    "CODES", "DONORS", "FRONT", "GRADES", "MUSCLES", "SCHEMA_VERSION", "Case", "Finding", "FindingsError",
+    "Grade", "Graded", "Known", "Muscle", "MuscleName", "Number", "Overrides", "State", "canonical",
     "case_from_tables", "case_to_toml", "cautions", "changed", "digest", "entries", "entry",
     "findings_missing", "grade_step", "number", "parse_case", "read_case",
     "share_of_other_side",

@@ -3,25 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Any
 
 from sinewright.case.fields import Finding, Section, unit_of
 from sinewright.case.model import Case
+from sinewright.results import CaseEntry
 
 
-@dataclass(frozen=True)
-class Entry:
-    """One filled entry; `known` is empty for a decision or a word, `text` is the whole for print."""
-
-    path: str
-    value: Any
-    unit: str
-    known: str
-    text: str
-
-
-def entries(case: Case) -> tuple[Entry, ...]:
+def entries(case: Case) -> tuple[CaseEntry, ...]:
     """All filled entries of `case`, in the order of the file."""
     return tuple(_entries(case, ""))
 
@@ -36,7 +25,7 @@ def entry(case: Case, path: str) -> Any:
     return place
 
 
-def _entries(part: Section, path: str) -> Iterator[Entry]:
+def _entries(part: Section, path: str) -> Iterator[CaseEntry]:
     for name, value in part:
         here = f"{path}.{name}" if path else name
         if isinstance(value, Section) and not isinstance(value, Finding):
@@ -48,8 +37,8 @@ def _entries(part: Section, path: str) -> Iterator[Entry]:
             yield _entry(here, value, unit_of(type(part).model_fields[name]))
 
 
-def _entry(path: str, value: Any, unit: str) -> Entry:
+def _entry(path: str, value: Any, unit: str) -> CaseEntry:
     if isinstance(value, Finding):
-        return Entry(path, value.value, unit, value.known, value.echo(unit))
+        return CaseEntry(path, value.value, unit, value.known, value.echo(unit), value.on, value.by or "")
     shown = ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
-    return Entry(path, value, unit, "", f"{shown} {unit}".strip())
+    return CaseEntry(path, value, unit, "", f"{shown} {unit}".strip())

@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import cast
 
 from sinewright.case.contradictions import GONE
 from sinewright.case.listing import entry
 from sinewright.case.model import Case
 from sinewright.case.muscles import Muscle, MuscleName, grade_step
-from sinewright.results import Known
+from sinewright.results import Known, Missing
 
 DONORS: tuple[MuscleName, ...] = (
     "tibialis_posterior",
@@ -18,16 +17,6 @@ DONORS: tuple[MuscleName, ...] = (
     "flexor_digitorum_longus",
     "flexor_hallucis_longus",
 )
-
-
-@dataclass(frozen=True)
-class Missing:
-    """One finding worth making: `field` as in the file, `why`, and `source` and `known` of the reason."""
-
-    field: str
-    why: str
-    source: str
-    known: Known
 
 
 _OURS = "sinewright-judgement"

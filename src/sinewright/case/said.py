@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sinewright.case.listing import Entry
 from sinewright.case.muscles import Muscles
+from sinewright.results import CaseEntry
 from sinewright.wording.directions import BENT, DOWN_UP, IN_OUT, OUT_IN, STRETCH, UP_DOWN, VARUS_VALGUS, Direction
 
 # The first ending that fits says in which words a signed entry is printed.
@@ -25,7 +25,7 @@ _DIRECTIONS: tuple[tuple[str, Direction], ...] = (
 )
 
 
-def said(item: Entry, degree: str) -> str:
+def said(item: CaseEntry, degree: str) -> str:
     """The value of an entry in words: no bare sign, the unit beside it, names without underscores."""
     if isinstance(item.value, bool):
         return "yes" if item.value else "no"

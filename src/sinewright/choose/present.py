@@ -93,7 +93,7 @@ def standings(sample: Sample, plans: list[SewnOperation], met: Met, placed: Orde
         finite = np.isfinite(utility[:, i])
         out.append(
             Standing(
-                tuple(float(x) for x in means),
+                {name: float(share) for name, share in zip(GOALS, means, strict=True)},
                 sample.spread(utility[:, i], finite),
                 float(utility[finite, i].mean()),
                 place=placed.places.index(i) + 1,

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sinewright import __version__
 from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
@@ -147,7 +148,19 @@ def swing_page(
     per_degree = {joint: virtual.sample.spread(gain[:, i]) for i, joint in enumerate(JOINTS)}
     rows = tuple(dict.fromkeys((*drawn.rows, LENGTHENED_ROW)))
     return SwingPage(
-        choice, drawn.speed, margin_mm, feet=feet, per_degree_mm=per_degree, notes=(*NOTES, _held_still()), rows=rows
+        version=__version__,
+        invented=case.invented,
+        side=case.side,
+        pseudonym=case.pseudonym,
+        seed=seed,
+        draws=len(legs.points),
+        choice=choice,
+        speed_m_s=drawn.speed,
+        margin_mm=margin_mm,
+        feet=feet,
+        per_degree_mm=per_degree,
+        notes=(*NOTES, _held_still()),
+        rows=rows,
     )
 
 

@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from rich.text import Text
 
     from sinewright.cli.screen import Screen
+    from sinewright.results import Document
 
 UNEXPECTED = 1
 
@@ -71,15 +72,23 @@ def top(
 @app.command(short_help="Say what a case holds, what is odd, what to measure.")
 def check(
     case: CaseText,
+    json_file: JsonFile = None,
     store: StoreOption = None,
     everything: Annotated[bool, typer.Option("--all", help="Print all that is worth measuring.")] = False,
 ) -> None:
-    """Read a case and say what it holds, what is odd, and what is worth measuring. Writes nothing."""
+    """Read a case and say what it holds, what is odd, and what is worth measuring. Keeps nothing."""
+    from sinewright import face
     from sinewright.cli.case_argument import case_from
     from sinewright.cli.check_page import check_lines
+    from sinewright.cli.parts import wrapped
 
+    read = case_from(case, store)
+    target = _target(json_file, case)
+    found = face.check(read)
+    _write(target, found)
     screen = _screen()
-    _show(check_lines(case_from(case, store), screen, everything), screen)
+    kept = [] if target else wrapped("Nothing was written.", screen, "dim")
+    _show([*check_lines(found, screen, everything), *kept], screen)
 
 
 @app.command(short_help="Weigh every choice for one case.")
@@ -102,6 +111,7 @@ def weigh(
     sources: Annotated[bool, typer.Option("--sources", help="Print every assumption and source.")] = False,
 ) -> None:
     """Weigh every operation for one case and say in one screen what the numbers lean to; --more says why."""
+    from sinewright import face
     from sinewright.cli.answer_page import about_line, answer_lines, basis_line
     from sinewright.cli.case_argument import (
         case_and_version,
@@ -111,29 +121,20 @@ def weigh(
         remember,
         reweighed,
     )
-    from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.weigh_page import PrintedRows, weigh_lines
-    from sinewright.wording.standing import in_order
 
     read, stored = case_and_version(case, store)
     if keep:
         refuse_keeping(case, stored)
         refuse_keeping_other_weights(weight or ())
     read = reweighed(read, weight or ())
-    target = check_target(json_file, keep=Path(case)) if json_file else None
-    from sinewright.plan import weigh as weigh_case
-
+    target = _target(json_file, case)
     with progress_bar("weighing the choices") as progress:
-        weighing = weigh_case(read, draws=draws, seed=seed, progress=progress)
-    if target or keep:
-        from sinewright.cli.document import weigh_text
-
-        document = weigh_text(weighing, in_order(weighing.outcomes))
-        if target:
-            write_whole(target, document)
-        if keep and stored is not None:
-            number = keep_plan(read, stored, weighing, document, store)
-            sys.stderr.write(f"sinewright: kept as plan {number} of {read.pseudonym}\n")
+        weighing = face.weigh(read, draws=draws, seed=seed, progress=progress)
+    _write(target, weighing)
+    if keep and stored is not None:
+        number = keep_plan(read, stored, weighing, store)
+        sys.stderr.write(f"sinewright: kept as plan {number} of {read.pseudonym}\n")
     remember(read, weighing)
     screen = _screen()
     lines = answer_lines(weighing, about_line(read), basis_line(weighing), screen)
@@ -152,31 +153,18 @@ def ruler(
     store: StoreOption = None,
 ) -> None:
     """Lay out one choice along its set stretch: lift, rest, push-down, moment, pull, and where to mark and sew."""
+    from sinewright import face
     from sinewright.cli.case_argument import case_from, operation_meant
     from sinewright.cli.ruler_page import ruler_lines
-    from sinewright.cli.safe_file import check_target, write_whole
 
     read = case_from(case, store)
-    target = check_target(json_file, keep=Path(case)) if json_file else None
+    target = _target(json_file, case)
     choice = operation_meant(read, choice)
-    from sinewright.plan import rule_out
-    from sinewright.protect.tension import tension_at
-
     with progress_bar("laying the ruler"):
-        found = rule_out(read, choice, draws, seed)
-        tension = tension_at(read, found.choice, draws, seed)
-    if target:
-        from sinewright.cli.ruler_document import ruler_text
-
-        write_whole(
-            target,
-            ruler_text(found, tension, __version__, seed=seed, draws=draws, side=read.side, pseudonym=read.pseudonym),
-        )
+        found = face.ruler(read, choice, draws=draws, seed=seed)
+    _write(target, found)
     screen = _screen()
-    _show(
-        ruler_lines(found, tension, read.side, pseudonym=read.pseudonym, run=_run_words(draws, seed), screen=screen),
-        screen,
-    )
+    _show(ruler_lines(found, screen), screen)
 
 
 @app.command(short_help="Walk one choice from toe-off to heel strike.")
@@ -195,23 +183,18 @@ def swing(
     store: StoreOption = None,
 ) -> None:
     """Walk one choice from toe-off to heel strike beside other feet: clearance, steppage, letting the heel down."""
+    from sinewright import face
     from sinewright.cli.case_argument import case_from, operation_meant
-    from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.swing_page import swing_lines
 
     read = case_from(case, store)
-    target = check_target(json_file, keep=Path(case)) if json_file else None
+    target = _target(json_file, case)
     choice = operation_meant(read, choice)
-    from sinewright.plan import swing_out
-
     with progress_bar("walking"):
-        page = swing_out(read, choice, draws, seed=seed, speed=speed, margin_mm=margin_mm)
-    if target:
-        from sinewright.cli.swing_document import swing_text
-
-        write_whole(target, swing_text(page, __version__, seed, draws=draws, side=read.side, pseudonym=read.pseudonym))
+        page = face.swing(read, choice, speed_m_s=speed, margin_mm=margin_mm, draws=draws, seed=seed)
+    _write(target, page)
     screen = _screen()
-    _show(swing_lines(page, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+    _show(swing_lines(page, screen), screen)
 
 
 @app.command(short_help="Say what to measure next, and what the leading choices hang on.")
@@ -223,40 +206,31 @@ def ask(
     store: StoreOption = None,
 ) -> None:
     """Say which measurement would change the first choice most often, and what the lift of the leaders hangs on."""
+    from sinewright import face
     from sinewright.cli.ask_page import ask_lines
     from sinewright.cli.case_argument import case_from
-    from sinewright.cli.safe_file import check_target, write_whole
 
     read = case_from(case, store)
-    target = check_target(json_file, keep=Path(case)) if json_file else None
-    from sinewright.plan import ask_next
-
+    target = _target(json_file, case)
     with progress_bar("asking what to measure") as progress:
-        asked = ask_next(read, draws, seed, progress)
-    if target:
-        from sinewright.cli.ask_document import ask_text
-
-        write_whole(target, ask_text(asked, __version__, seed, draws=draws, side=read.side, pseudonym=read.pseudonym))
+        asked = face.ask(read, draws=draws, seed=seed, progress=progress)
+    _write(target, asked)
     screen = _screen()
-    _show(ask_lines(asked, read.side, read.pseudonym, _run_words(draws, seed), screen), screen)
+    _show(ask_lines(asked, screen), screen)
 
 
 @app.command(short_help="Hold published claims against the program.")
 def evidence(json_file: JsonFile = None) -> None:
     """Hold published claims against the program and print every outcome, the misses first."""
+    from sinewright import face
     from sinewright.cli.evidence_page import evidence_lines
-    from sinewright.cli.safe_file import check_target, write_whole
-    from sinewright.evidence import run_checks
 
-    target = check_target(json_file) if json_file else None
+    target = _target(json_file)
     with progress_bar("holding published claims against the program"):
-        results = run_checks()
-    if target:
-        from sinewright.cli.document import checks_text
-
-        write_whole(target, checks_text(__version__, results))
+        found = face.claims()
+    _write(target, found)
     screen = _screen()
-    _show(evidence_lines(results, screen), screen)
+    _show(evidence_lines(found.checks, screen), screen)
 
 
 @app.command("case-help", short_help="List what a case file may hold.")
@@ -270,8 +244,19 @@ def case_help(
     _show(fields_lines(word, screen), screen)
 
 
-def _run_words(draws: int, seed: int) -> str:
-    return f"{draws} virtual legs, seed {seed}"
+def _target(json_file: Path | None, case: str | None = None) -> Path | None:
+    """Where the document goes, before anything is computed; never over the case."""
+    from sinewright.cli.safe_file import check_target
+
+    return check_target(json_file, keep=Path(case) if case else None) if json_file else None
+
+
+def _write(target: Path | None, document: Document) -> None:
+    from sinewright.cli.safe_file import write_whole
+    from sinewright.results import json_text
+
+    if target:
+        write_whole(target, json_text(document))
 
 
 def _screen() -> Screen:

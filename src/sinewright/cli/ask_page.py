@@ -7,30 +7,31 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from sinewright.cli.parts import banner, heading, wrapped
+from sinewright.cli.parts import banner, heading, run_words, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.results import OperationSummary, Side
+from sinewright.results import OperationSummary
 from sinewright.wording.asking import beside_asking, hangs_on, worth_asking
 
 if TYPE_CHECKING:
     from sinewright.results import Answered, Asked
 
 
-def ask_lines(asked: Asked, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
+def ask_lines(asked: Asked, screen: Screen) -> list[Text]:
     """The whole page."""
-    lines = banner(side, pseudonym, run, screen)
+    lines = banner(asked.side, asked.pseudonym, run_words(asked), screen)
     lines.append(Text("What to measure next", "bold"))
-    if not asked.fragile:
+    if not asked.leading:
         return [*lines, *wrapped("No choice is left to weigh: there is nothing to measure for. See weigh.", screen)]
-    first = asked.fragile[0][0]
+    first = asked.leading[0].choice
     told = f"First choice by worth under the case's weights: {_named(first)}."
     lines += wrapped(told, screen)
     lines += [Text(), *_numbered(worth_asking(asked.questions), screen)]
     lines += [line for told in beside_asking(asked.questions) for line in (Text(), *wrapped(told, screen))]
     lines += _unknowable(asked.questions, screen)
     lines += heading("What the lift of the leading choices hangs on")
-    for choice, effects in asked.fragile:
-        lines += wrapped(f"{_named(choice)}: {hangs_on(effects)}", screen, first=f"{screen.marks.bullet} ", after="  ")
+    for one in asked.leading:
+        told = f"{_named(one.choice)}: {hangs_on(one.effects)}"
+        lines += wrapped(told, screen, first=f"{screen.marks.bullet} ", after="  ")
     return [*lines, Text(), *_legend(asked, screen), *_errors(asked, screen)]
 
 
@@ -46,7 +47,7 @@ def _numbered(sentences: Sequence[str], screen: Screen) -> list[Text]:
 
 
 def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:
-    told = [each.sentence() for each in questions if not each.can_be_measured]
+    told = [each.sentence for each in questions if not each.can_be_measured]
     if not told:
         return []
     lines = heading("What no measurement tells before the operation")

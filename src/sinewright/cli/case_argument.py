@@ -57,26 +57,13 @@ def refuse_keeping(given: str, version: int | None) -> None:
         raise InputError("--keep", given, "the pseudonym of a stored case", advice)
 
 
-def keep_plan(case: Case, version: int, weighing: Weighing, document: str, store: str | None) -> int:
-    """Freezes a weighing as the next plan of the stored case it was made from; returns the plan's number.
-
-    `document` is the weighing as JSON text.
-    """
-    import json
-
+def keep_plan(case: Case, version: int, weighing: Weighing, store: str | None) -> int:
+    """Freezes a weighing as the next plan of the stored case it was made from; returns the plan's number."""
     from sinewright.store.opening import open_store
-    from sinewright.store.plans import data_digest
-    from sinewright.store.records import Plan
+    from sinewright.store.plans import plan_to_keep
 
-    plan = Plan(
-        program_version=weighing.version,
-        seed=weighing.seed,
-        draws=weighing.draws,
-        data_digest=data_digest(),
-        result=json.loads(document),
-    )
     with open_store(store) as opened, opened.write("surgeon") as unit:
-        return unit.keep_plan(case.pseudonym, version, plan)
+        return unit.keep_plan(case.pseudonym, version, plan_to_keep(weighing))
 
 
 OPTION = "--weight"

@@ -8,13 +8,12 @@ from itertools import groupby
 
 from rich.text import Text
 
-from sinewright.case import Case, Entry, Finding, cautions, entries, entry, findings_missing
 from sinewright.case.muscles import Muscles
 from sinewright.case.said import said
 from sinewright.cli.parts import banner, bullets, heading, rules_lines, warning_lines, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
+from sinewright.results import CAUTION, CaseEntry, Checked, Side
 from sinewright.wording.counts import plural
-from sinewright.wording.rules import grouped
 
 TOP_MISSING = 8
 LABEL_WIDTH, VALUE_WIDTH = 38, 22
@@ -22,63 +21,55 @@ _IN_BANNER = {"schema_version", "pseudonym", "invented", "side"}
 _UNIT_ENDINGS = ("_deg_per_s", "_deg", "_mm", "_cm", "_kg", "_Nm", "_N", "_years", "_months")
 
 
-def check_lines(case: Case, screen: Screen, everything: bool) -> list[Text]:
+def check_lines(found: Checked, screen: Screen, everything: bool) -> list[Text]:
     """The whole page; `everything` prints all that is worth measuring, not only the most useful."""
-    person = "invented case" if case.invented else "not marked as invented: treat it as a patient"
-    lines = banner(case.side, case.pseudonym, person, screen)
-    sections: dict[str, list[Entry]] = {}
-    for item in entries(case):
+    person = "invented case" if found.invented else "not marked as invented: treat it as a patient"
+    lines = banner(found.side, found.pseudonym, person, screen)
+    sections: dict[str, list[CaseEntry]] = {}
+    for item in found.entries:
         sections.setdefault(_section(item), []).append(item)
-    for place, found in sections.items():
-        lines += _group(case, place, found, screen)
-    warned = cautions(case)
+    for place, items in sections.items():
+        lines += _group(found.side, place, items, screen)
+    warned = found.warnings
     lines += [
         *heading(plural(len(warned), "warning") if warned else "No contradictions in the entries"),
         *warning_lines(warned, screen),
     ]
-    lines += _rules(case, screen)
-    return [*lines, *_missing_lines(case, screen, everything), Text(), Text("Nothing was written.", "dim")]
+    operations = [(spoken.rule, spoken.operations) for spoken in found.operation_rules]
+    lines += rules_lines(found.rules, operations, screen, full=True)
+    lines += _missing_lines(found, screen, everything)
+    lines += [Text(), *wrapped(CAUTION, screen, "dim")]
+    return lines
 
 
-def _rules(case: Case, screen: Screen) -> list[Text]:
-    """Rules about the patient and about every operation that the case itself does not set aside."""
-    from sinewright.choose.rules import rules_of_operation, rules_of_patient
-    from sinewright.choose.screen import reason_without_rules
-    from sinewright.transfer.catalogue import catalogue
-
-    left = (moved for moved in catalogue() if reason_without_rules(case, moved) is None)
-    operations = grouped(rules_of_operation(case, moved) for moved in left)
-    return rules_lines(rules_of_patient(case), operations, screen, full=True)
-
-
-def _section(item: Entry) -> str:
+def _section(item: CaseEntry) -> str:
     """The heading an entry stands under; all muscles share one."""
     if item.path.startswith("muscles."):
         return "muscles"
     return item.path.rsplit(".", 1)[0] if "." in item.path else ""
 
 
-def _group(case: Case, place: str, found: Sequence[Entry], screen: Screen) -> list[Text]:
+def _group(side: Side, place: str, found: Sequence[CaseEntry], screen: Screen) -> list[Text]:
     shown = [item for item in found if item.path not in _IN_BANNER]
     if not shown:
         return []
-    lines = heading(_place_words(case, place)) if place else []
+    lines = heading(_place_words(side, place)) if place else []
     if place == "muscles":
         for name, items in groupby(shown, key=lambda item: item.path.split(".")[1]):
-            lines += _muscle(case, name, list(items), screen)
+            lines += _muscle(name, list(items), screen)
         return lines
     for item in shown:
-        lines += _row(_label(item), said(item, screen.spelled_degree), " ".join(_how_known(case, item)), screen)
+        lines += _row(_label(item), said(item, screen.spelled_degree), " ".join(_how_known(item)), screen)
     return lines
 
 
-def _place_words(case: Case, place: str) -> str:
+def _place_words(side: Side, place: str) -> str:
     """``range, right foot (to be operated on)``: the leg in words wherever there are two."""
     part, _, leg = place.partition(".")
     words = part.replace("_", " ")
     sides = {
-        "affected": f"{case.side} foot (to be operated on)",
-        "other": f"{case.other_side} foot (the other one)",
+        "affected": f"{side} foot (to be operated on)",
+        "other": f"{'left' if side == 'right' else 'right'} foot (the other one)",
     }
     if leg in sides:
         return f"{words[:1].upper()}{words[1:]}, {sides[leg]}"
@@ -87,23 +78,17 @@ def _place_words(case: Case, place: str) -> str:
     return f"{words[:1].upper()}{words[1:]}" + (f": {leg.replace('_', ' ')}" if leg else "")
 
 
-def _label(item: Entry) -> str:
+def _label(item: CaseEntry) -> str:
     name = item.path.rsplit(".", 1)[-1]
     ending = next((each for each in _UNIT_ENDINGS if name.endswith(each)), "")
     return name.removesuffix(ending).removesuffix("_down").removesuffix("_out").replace("_", " ")
 
 
-def _how_known(case: Case, item: Entry) -> Iterator[str]:
-    if not item.known:
-        return
-    yield item.known
-    try:
-        found = entry(case, item.path)
-    except KeyError:
-        return
-    if isinstance(found, Finding):
-        yield from (f"on {found.on.isoformat()}",) if found.on else ()
-        yield from (f"by {found.by}",) if found.by else ()
+def _how_known(item: CaseEntry) -> Iterator[str]:
+    if item.known:
+        yield item.known
+        yield from (f"on {item.on.isoformat()}",) if item.on else ()
+        yield from (f"by {item.by}",) if item.by else ()
 
 
 def _row(label: str, value: str, known: str, screen: Screen) -> list[Text]:
@@ -123,19 +108,19 @@ def _row(label: str, value: str, known: str, screen: Screen) -> list[Text]:
     return lines
 
 
-def _muscle(case: Case, name: str, items: Sequence[Entry], screen: Screen) -> list[Text]:
+def _muscle(name: str, items: Sequence[CaseEntry], screen: Screen) -> list[Text]:
     """One muscle in a line: its trade name, then what was found."""
     trade = str(Muscles.model_fields[name].description).split(":")[0].split(",")[0]
     told = []
     for item in items:
-        known = f" ({', '.join(_how_known(case, item))})" if item.known else ""
+        known = f" ({', '.join(_how_known(item))})" if item.known else ""
         label = "" if item.path.endswith(".state") else f"{_label(item)} "
         told.append(f"{label}{said(item, screen.spelled_degree)}{known}")
     return wrapped("; ".join(told), screen, first=f"  {trade:<24}", after=" " * 26)
 
 
-def _missing_lines(case: Case, screen: Screen, everything: bool) -> list[Text]:
-    wanted = findings_missing(case)
+def _missing_lines(found: Checked, screen: Screen, everything: bool) -> list[Text]:
+    wanted = found.missing
     if not wanted:
         return [*heading("No entry that the calculation needs is missing")]
     shown = wanted if everything else wanted[:TOP_MISSING]

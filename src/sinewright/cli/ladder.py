@@ -49,9 +49,7 @@ def standing_lines(standing: Standing, worths: Worths, screen: Screen, indent: s
         f"({percent(utility.p05):.0f} to {percent(utility.p95):.0f}). "
         f"{apart(standing)}"
     )
-    met = ", ".join(
-        f"{goal_words(goal.name)} {percent(share):.0f}" for goal, share in zip(worths.goals, standing.met, strict=True)
-    )
+    met = ", ".join(f"{goal_words(goal.name)} {percent(standing.met[goal.name]):.0f}" for goal in worths.goals)
     reserve = (worths.titles or {}).get(standing.reserve, "no other choice is left")
     lines = wrapped(told, screen, "", indent, indent)
     lines += wrapped(f"Each goal: {met}.", screen, "", indent, indent)

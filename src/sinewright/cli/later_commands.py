@@ -78,7 +78,6 @@ def table(
     Directions are words. Nothing is decided: the page says what each change would do.
     """
     from sinewright.cli.case_argument import case_from, operation_meant
-    from sinewright.cli.later_document import table_text
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.table_page import table_lines
 
@@ -94,6 +93,7 @@ def table(
     from sinewright.learn.entry_file import entries_text
     from sinewright.learn.prepare import prepare
     from sinewright.learn.session import Session
+    from sinewright.results import json_text
 
     with progress_bar("laying the table of this operation") as progress:
         prepared = prepare(read, choice, draws, seed=seed, planned=planned_m, progress=progress)
@@ -101,7 +101,7 @@ def table(
     if keep and (given or undo):
         write_whole(keep, entries_text(_owner(read, choice), known), option="--entries")
     if target:
-        write_whole(target, table_text(answer))
+        write_whole(target, json_text(answer))
     _show(lambda screen: table_lines(answer, screen, sources))
 
 
@@ -238,7 +238,6 @@ def protect(
     A stage is released by a clinician who has looked, never by its date.
     """
     from sinewright.cli.case_argument import case_from, operation_meant
-    from sinewright.cli.later_document import protect_text
     from sinewright.cli.protect_page import protect_lines
     from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.errors import InputError
@@ -246,6 +245,7 @@ def protect(
     from sinewright.protect.constructs import TESTS
     from sinewright.protect.protection import Wish, protection
     from sinewright.protect.stages import HOLDS, PACES
+    from sinewright.results import json_text
 
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
@@ -274,7 +274,7 @@ def protect(
     if ics:
         _write_calendar(ics, found, episode)
     if target:
-        write_whole(target, protect_text(found))
+        write_whole(target, json_text(found))
     _show(lambda screen: protect_lines(found, screen, sources))
 
 

@@ -146,16 +146,11 @@ def profile(
     draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Draw the leg profile: side and front view at the patient's own scale, before and after, slack or tight."""
-    from sinewright.export.gauge import ExpectedRest
-    from sinewright.export.profile import ProfileView, draw_profile
-    from sinewright.units import deg
+    from sinewright.export.drawing import profile_of
 
     target = _target(output, case, (".svg", ".png"))
     planned = _planned(_asked(case, store, None, when=None, draws=draws, seed=seed), choice)
-    rest = planned.outcome.spread("rest_on_table_deg")
-    angle = float(deg(planned.leg.sewn.ankle)) if ankle is None else ankle
-    shown = ProfileView(angle, subtalar, expected=ExpectedRest(rest) if rest else None)
-    _write_picture(target, draw_profile(planned.leg, shown))
+    _write_picture(target, profile_of(planned, ankle, subtalar))
 
 
 @draw_app.command(short_help="Every choice with its doubt.")
@@ -165,8 +160,8 @@ def ladder(
     draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Draw the choice ladder from the numbers that weigh prints."""
-    from sinewright.cli.ladder_picture import ladder_of
     from sinewright.export.ladder import draw_ladder
+    from sinewright.export.ladder_picture import ladder_of
     from sinewright.plan import weigh
 
     target = _target(output, case, (".svg", ".png"))
@@ -185,11 +180,11 @@ def ruler(
     draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Draw the tension ruler of one choice."""
-    from sinewright.export.ruler_picture import draw_ruler
+    from sinewright.export.drawing import ruler_of
 
     target = _target(output, case, (".svg", ".png"))
     planned = _planned(_asked(case, store, None, when=None, draws=draws, seed=seed), choice)
-    _write_picture(target, draw_ruler(planned.ruler, planned.case.side, measured, planned.leg.tension))
+    _write_picture(target, ruler_of(planned, measured))
 
 
 def _steps(planned: Planned, construct: str, hold: str, pace: str, draws: int, seed: int) -> tuple[Step, ...]:

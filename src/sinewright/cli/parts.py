@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 from rich.text import Text
 
 from sinewright.cli.screen import BLUE, PURPLE, VERMILLION, Screen
-from sinewright.results import Alternative, Balance, Caution, Fired, Outcome, Side, View
+from sinewright.results import Alternative, Balance, Caution, Computed, Fired, Outcome, Side, View
 from sinewright.wording.counts import plural
 from sinewright.wording.known import KNOWN_WORDS
 from sinewright.wording.rules import NO_RULE, SUITS_WORDS, TITLE, Spoken
@@ -25,6 +25,11 @@ def banner(side: Side, pseudonym: str, after: str, screen: Screen) -> list[Text]
     if len(line.plain) + 2 + len(told) > screen.width:
         return [line, *wrapped(told, screen), Text()]
     return [Text.assemble(line, f"  {told}"), Text()]
+
+
+def run_words(found: Computed) -> str:
+    """On how many virtual legs, and with which seed."""
+    return f"{found.draws} virtual legs, seed {found.seed}"
 
 
 def heading(text: str) -> list[Text]:

@@ -7,17 +7,16 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from sinewright.cli.parts import banner, bullets, heading, wrapped
+from sinewright.cli.parts import banner, bullets, heading, run_words, wrapped
 from sinewright.cli.screen import BLUE, GREEN, Screen
 from sinewright.protect.tension import tension_sentence
-from sinewright.results import Side
 from sinewright.wording.columns import RULER_COLUMNS, Column
 from sinewright.wording.counts import percent
 from sinewright.wording.directions import STRETCH, UP_DOWN, sewn_words
 from sinewright.wording.figures import kept_words, mark_posture
 
 if TYPE_CHECKING:
-    from sinewright.results import FixingTension, Mark, Ruler
+    from sinewright.results import Mark, Ruler, RulerDocument
 
 Named = tuple[str, "Mark"]
 GAP = 2
@@ -69,11 +68,10 @@ CAUTIONS = (
 )
 
 
-def ruler_lines(
-    ruler: Ruler, tension: FixingTension, side: Side, pseudonym: str, run: str, screen: Screen
-) -> list[Text]:
+def ruler_lines(found: RulerDocument, screen: Screen) -> list[Text]:
     """The whole page."""
-    lines = banner(side, pseudonym, run, screen)
+    ruler = found.ruler
+    lines = banner(found.side, found.pseudonym, run_words(found), screen)
     title = screen.say(f"Stretch ruler: {ruler.choice.title}")
     opening, *rest = wrapped(f"{title}  {ruler.choice.subtitle}", screen, after="  ")
     opening.stylize("bold", 0, len(title))
@@ -87,7 +85,7 @@ def ruler_lines(
     )
     lines += heading("The same stretch, sewn with the ankle at")
     lines += table_lines([(UP_DOWN.one(m.ankle_deg), m) for m in ruler.postures], screen)
-    lines += [*heading("Set tension and settled tension"), *bullets((tension_sentence(tension),), screen)]
+    lines += [*heading("Set tension and settled tension"), *bullets((tension_sentence(found.tension),), screen)]
     lines += [*heading("How to set it"), *bullets(ruler.sentences, screen), *_failed(ruler, screen)]
     return [*lines, *heading("Cautions"), *bullets(CAUTIONS, screen)]
 

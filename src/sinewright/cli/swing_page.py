@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 from rich.text import Text
 
-from sinewright.cli.parts import banner, bullets, heading, wrapped
+from sinewright.cli.parts import banner, bullets, heading, run_words, wrapped
 from sinewright.cli.screen import Screen
-from sinewright.results import Side, Spread
+from sinewright.results import Spread
 from sinewright.wording.counts import in_hundred, percent
 from sinewright.wording.directions import IN_OUT, MORE, UP_DOWN, Direction
 
@@ -40,9 +40,9 @@ CAUTIONS = (
 )
 
 
-def swing_lines(page: SwingPage, side: Side, pseudonym: str, run: str, screen: Screen) -> list[Text]:
+def swing_lines(page: SwingPage, screen: Screen) -> list[Text]:
     """The whole page."""
-    lines = banner(side, pseudonym, run, screen)
+    lines = banner(page.side, page.pseudonym, run_words(page), screen)
     title = screen.say(f"Swing: {page.choice.title}")
     opening, *rest = wrapped(f"{title}  {page.choice.subtitle}", screen, after="  ")
     opening.stylize("bold", 0, len(title))

@@ -25,7 +25,7 @@ from sinewright.wording.columns import LADDER_TITLE, ZONE_DEG
 from sinewright.wording.counts import plural
 from sinewright.wording.figures import told_apart_words
 from sinewright.wording.rules import of_outcomes
-from sinewright.wording.standing import ORDER_LINE, Worths, finding, in_order
+from sinewright.wording.standing import ORDER_LINE, Worths, finding
 
 
 def calf_lines(trials: Sequence[CalfTrial], screen: Screen) -> list[Text]:
@@ -68,7 +68,7 @@ class PrintedRows:
 
 def weigh_lines(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[Text]:
     """The whole page."""
-    ordered = in_order(weighing.outcomes)
+    ordered = weighing.outcomes
     rows = [row for row in ordered if row.status != "set aside"]
     aside = [row for row in ordered if row.status == "set aside"]
     lines = banner(weighing.side, weighing.pseudonym, _run_words(weighing), screen)

@@ -83,9 +83,11 @@ class Session:
         speaking = Speaking(prepared.draws, weighed.effective_sample_size, weighed.resampled, weighed.different)
         return TableAnswer(
             version=__version__,
-            seed=prepared.seed,
+            invented=case.invented,
             side=case.side,
             pseudonym=case.pseudonym,
+            seed=prepared.seed,
+            draws=prepared.draws,
             choice=prepared.choice,
             planned_mm=planned_mm(prepared),
             entries=told,

@@ -128,6 +128,7 @@ def protection(case: Case, choice: str, wish: Wish, draws: int = USUAL_DRAWS, se
     rows |= dict.fromkeys(["own-protect-margin", "own-protect-chance", "own-protect-native-strength"])
     return r.Protection(
         version=__version__,
+        invented=case.invented,
         seed=seed,
         draws=draws,
         side=case.side,

@@ -4,10 +4,24 @@ These types stand at the border: terminal, paper, app, store and JSON read the s
 Up, in and tighter are positive.
 """
 
-from sinewright.results.asking import LEAST_TOLD, TELLS, Answered, Asked, Effect
-from sinewright.results.evidence import Agreement, CheckResult
+from sinewright.results.asking import LEAST_TOLD, TELLS, Answered, Asked, Effect, Leading
+from sinewright.results.brief import Brief
+from sinewright.results.check import CaseEntry, Checked, Missing, Spoken
+from sinewright.results.document import (
+    CAUTION,
+    CaseDocument,
+    Computed,
+    Document,
+    Side,
+    json_text,
+    plain,
+    read_part,
+    schema_text,
+)
+from sinewright.results.evidence import Agreement, CheckResult, EvidenceDocument
+from sinewright.results.kept import Chosen, PlanDocument, chosen_in
 from sinewright.results.protecting import Carried, Protection, Reader, SewnJunction, Sign, StageFactor, StageLine, Week
-from sinewright.results.ruler import Exchange, FixingTension, Mark, Ruler
+from sinewright.results.ruler import Exchange, FixingTension, Mark, Ruler, RulerDocument
 from sinewright.results.spread import PERCENTILES, Chance, Spread
 from sinewright.results.swing import SwingFoot, SwingPage
 from sinewright.results.table import Advice, ExpectedAngles, Explanation, Shift, Speaking, TableAnswer, Told
@@ -21,6 +35,7 @@ from sinewright.results.weighing import (
     Balance,
     CalfTrial,
     Caution,
+    Chances,
     Fired,
     Goal,
     Kind,
@@ -28,17 +43,19 @@ from sinewright.results.weighing import (
     OperationSummary,
     Outcome,
     Posture,
-    Side,
+    Spreads,
     Standing,
     Status,
     Suits,
     Tendon,
     View,
     Weighing,
+    in_order,
 )
 
 __all__ = [
     "CALF_PROCEDURES",
+    "CAUTION",
     "CHANCES",
     "KNOWN",
     "LEAST_TOLD",
@@ -52,12 +69,21 @@ __all__ = [
     "Answered",
     "Asked",
     "Balance",
+    "Brief",
     "CalfTrial",
     "Carried",
+    "CaseDocument",
+    "CaseEntry",
     "Caution",
     "Chance",
+    "Chances",
     "CheckResult",
+    "Checked",
+    "Chosen",
+    "Computed",
+    "Document",
     "Effect",
+    "EvidenceDocument",
     "Exchange",
     "ExpectedAngles",
     "Explanation",
@@ -66,19 +92,25 @@ __all__ = [
     "Goal",
     "Kind",
     "Known",
+    "Leading",
     "Mark",
+    "Missing",
     "OperationSummary",
     "Outcome",
+    "PlanDocument",
     "Posture",
     "Protection",
     "Reader",
     "Ruler",
+    "RulerDocument",
     "SewnJunction",
     "Shift",
     "Side",
     "Sign",
     "Speaking",
+    "Spoken",
     "Spread",
+    "Spreads",
     "StageFactor",
     "StageLine",
     "Standing",
@@ -92,4 +124,10 @@ __all__ = [
     "View",
     "Week",
     "Weighing",
-]  # fmt: skip
+    "chosen_in",
+    "in_order",
+    "json_text",
+    "plain",
+    "read_part",
+    "schema_text",
+]

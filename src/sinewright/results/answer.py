@@ -25,8 +25,11 @@ class Danger:
     """
 
     code: str
+    """code of the rule that speaks"""
     word: str
+    """the danger in two or three words"""
     advice: str
+    """what to look to, in a few words; not an order"""
 
 
 @dataclass(frozen=True)
@@ -50,11 +53,17 @@ class Figure:
     """
 
     key: str
+    """name of the quantity or chance"""
     label: str
+    """the quantity in surgery's words"""
     value: str
+    """the typical value with its unit and direction, in words"""
     range: str
+    """nine in ten of the virtual legs, or the interval of a share, in words"""
     published: str = ""
+    """what comparable series print; empty where none does"""
     rows: tuple[str, ...] = ()
+    """ids of the reference rows behind the published numbers"""
 
 
 @dataclass(frozen=True)
@@ -62,11 +71,17 @@ class Way:
     """One operation of a rung: its number (``1``, ``1b``), its id, route and recipient in words, and its numbers."""
 
     number: str
+    """short number of the operation"""
     id: str
+    """name of the operation"""
     words: str
+    """route and recipient in words"""
     lift_deg: Spread | None
+    """ankle angle, donor at full effort, knee straight; dorsiflexion +"""
     clears: Chance | None
+    """the sole passes the floor with the margin, no brace"""
     tied: bool
+    """true when the numbers do not tell it from the first"""
 
 
 @dataclass(frozen=True)
@@ -94,13 +109,21 @@ class Rung:
     """
 
     number: str
+    """short number of the rung, and of its first way"""
     title: str
+    """the donor in surgery's words"""
     ways: tuple[Way, ...]
+    """operations with this donor, best first"""
     price: str
+    """what taking the muscle costs"""
     left: int
+    """other rungs that stay possible when this one fails"""
     left_clears: Chance | None
+    """chance to clear of the best operation that stays possible; null where nothing does"""
     tied: bool
+    """true when the numbers do not tell it from the first"""
     dangers: tuple[Danger, ...] = ()
+    """dangers of this donor or of its best way"""
 
     @property
     def best(self) -> Way:
@@ -113,7 +136,9 @@ class RuledOut:
     """A donor of which no operation can be offered, with the reason that stands against most of them."""
 
     title: str
+    """the donor in words"""
     reason: str
+    """the reason that stands against most of its operations"""
 
 
 @dataclass(frozen=True)
@@ -137,11 +162,17 @@ class Answer:
     """
 
     sentences: tuple[str, ...]
+    """what the numbers lean to and how firmly; never an order"""
     dangers: tuple[Danger, ...] = ()
+    """dangers of this patient, whatever is moved"""
     figures: tuple[Figure, ...] = ()
+    """the few numbers below the sentences"""
     why_differ: str = ""
+    """why the published numbers and these differ; empty where nothing is published"""
     rungs: tuple[Rung, ...] = ()
+    """one for each donor, best on top"""
     ruled_out: tuple[RuledOut, ...] = ()
+    """donors of which nothing can be offered"""
 
     def numbers(self) -> dict[str, str]:
         """Ids of the operations by their short numbers."""

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
+from typing import Literal
 
+from sinewright.results.brief import Brief
+from sinewright.results.document import Computed
 from sinewright.results.weighing import OperationSummary
 
 LEAST_TOLD = 0.01  # shares under this are said as nothing
@@ -21,30 +25,44 @@ class Answered:
     """
 
     title: str
+    """what would be known"""
     how: str
+    """how it is measured"""
     can_be_measured: bool
+    """false for what no measurement tells before the operation"""
     changes: float
+    """how often an errorless value would change the first choice [0..1]"""
     changes_read: float
+    """how often the instrument's reading would [0..1]"""
     gain: float
+    """expected gain in utility of an errorless value"""
     gain_read: float
+    """expected gain in utility of the instrument's reading"""
     chance: float
+    """expected rise of the chance to clear without a brace, with the instrument"""
     narrows: float
+    """share of the variance of the first choice's lift that the reading takes away"""
     rows: tuple[str, ...] = ()
+    """ids of the reference rows that give the error of the reading"""
     field: str = ""
+    """where the answer goes in the case file; empty when the case has no place for it"""
     again: bool = False
+    """true when it was measured and a second reading would help"""
+    tells: bool = dataclasses.field(init=False, default=False)
+    """false when it would not change the first choice and tells little of its lift"""
+    sentence: str = dataclasses.field(init=False, default="")
+    """all this in one sentence"""
 
-    @property
-    def tells(self) -> bool:
-        """Whether the instrument would change the first choice, or take away doubt worth naming."""
-        return self.moves_first or self.narrows >= TELLS
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "tells", self.moves_first or self.narrows >= TELLS)
+        object.__setattr__(self, "sentence", self._sentence())
 
     @property
     def moves_first(self) -> bool:
         """Whether the measurement would change the first choice often enough to be said."""
         return self.changes_read >= LEAST_TOLD
 
-    def sentence(self) -> str:
-        """One sentence for the surgeon."""
+    def _sentence(self) -> str:
         if not self.can_be_measured:
             knowing = f"would change the first choice in {100 * self.changes:.0f} of 100 legs like this one"
             told = knowing if self.changes >= LEAST_TOLD else "would not change the first choice"
@@ -68,17 +86,42 @@ class Effect:
     """Total effect of one doubt: share of the variance, with its standard error over the pairs."""
 
     doubt: str
+    """what is uncertain, in words"""
     total: float
+    """share of the variance of the lift that stays when all else is known"""
     error: float
+    """standard error of that share"""
 
 
 @dataclass(frozen=True)
-class Asked:
-    """What to measure next, and which doubts move the lift of each leading choice (best first) most.
+class Leading:
+    """One leading choice and the doubts its lift hangs on."""
 
-    ``effective_sample_size``: how many of the proposed legs agree with the examination.
-    """
+    choice: OperationSummary
+    """the operation as it is sewn"""
+    effects: tuple[Effect, ...]
+    """doubts that its lift hangs on, largest first"""
 
-    questions: tuple[Answered, ...]
-    fragile: tuple[tuple[OperationSummary, tuple[Effect, ...]], ...]
+
+@dataclass(frozen=True, kw_only=True)
+class Asked(Computed):
+    """What to measure next, and which doubts move the lift of each leading choice most."""
+
+    document: Literal["ask"] = "ask"
+    """kind of the document"""
     effective_sample_size: float
+    """of the proposed virtual legs under the examination"""
+    questions: tuple[Answered, ...]
+    """most useful measurement first; what cannot be known last"""
+    leading: tuple[Leading, ...]
+    """best choice first"""
+
+    def brief(self) -> Brief:
+        """Every measurement that tells something."""
+        rows = tuple(
+            (one.how, f"{100 * one.changes_read:.0f} in 100", f"{100 * one.narrows:.0f} %")
+            for one in self.questions
+            if one.tells and one.can_be_measured
+        )
+        heads = ("measurement", "would change the first choice", "takes away of the doubt about its lift")
+        return Brief(self.title(), heads, rows)

@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, fields
 from itertools import pairwise
 from math import isfinite
+from typing import Any
+
+from pydantic import Field, WrapSerializer
 
 PERCENTILES = (5.0, 25.0, 50.0, 75.0, 95.0)
 
@@ -13,6 +17,16 @@ def refuse_not_finite(owner: str, name: str, value: float) -> None:
     """Raises ValueError for NaN and infinity."""
     if not isfinite(value):
         raise ValueError(f"{owner}.{name} is {value}: a finite number is needed")
+
+
+AS_TABLE = WrapSerializer(lambda table, write: write(dict(table)))
+"""Writes a read-only table as a table."""
+
+
+def names(words: Mapping[str, str]) -> Any:
+    """The names that may stand in a table, each with its meaning, for the schema."""
+    allowed: list[Any] = [{"const": name, "description": told} for name, told in words.items()]
+    return Field(json_schema_extra={"propertyNames": {"oneOf": allowed}})
 
 
 @dataclass(frozen=True)
@@ -24,10 +38,15 @@ class Spread:
     """
 
     p05: float
+    """one virtual leg in twenty lies below"""
     p25: float
+    """a quarter lie below"""
     p50: float
+    """the middle"""
     p75: float
+    """a quarter lie above"""
     p95: float
+    """one virtual leg in twenty lies above"""
 
     def __post_init__(self) -> None:
         values = self.as_tuple()
@@ -57,9 +76,13 @@ class Chance:
     """
 
     share: float
+    """share of the virtual legs [0..1]"""
     low: float
+    """lower end of its 95 % interval [0..1]"""
     high: float
+    """upper end of its 95 % interval [0..1]"""
     draws: int
+    """virtual legs that were counted"""
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.low <= self.share <= self.high <= 1.0:

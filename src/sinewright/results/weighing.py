@@ -7,52 +7,54 @@ Dorsiflexion, inversion and knee flexion are positive; neutral is the sole squar
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from types import MappingProxyType
-from typing import Literal
+from typing import Annotated, ClassVar, Literal
+
+from pydantic import Field
 
 from sinewright.results.answer import Answer
-from sinewright.results.spread import Chance, Spread, refuse_not_finite
+from sinewright.results.brief import Brief, in_hundred, middle
+from sinewright.results.document import Computed
+from sinewright.results.spread import AS_TABLE, Chance, Spread, names, refuse_not_finite
 
 Status = Literal["workable", "doubtful", "set aside"]
 Known = Literal["read", "quoted", "recalled", "derived", "judged", "practice"]
 Tendon = Literal["elastic", "rigid"]
-Side = Literal["right", "left"]
 Kind = Literal["warn", "block"]
 Suits = Literal["yes", "unclear", "no"]
 
 STATUSES: tuple[Status, ...] = ("workable", "doubtful", "set aside")
 KNOWN: tuple[Known, ...] = ("read", "quoted", "recalled", "derived", "judged", "practice")
 
-QUANTITIES: tuple[str, ...] = (
-    "lift_deg",
-    "lift_knee_bent_deg",
-    "rest_deg",
-    "rest_on_table_deg",
-    "pushdown_deg",
-    "moment_neutral_Nm",
-    "share_of_normal",
-    "hindfoot_in_lift_deg",
-    "reach_margin_mm",
-    "junction_pull_N",
-    "swing_ankle_deg",
-    "heel_strike_deg",
-    "steppage_hip_deg",
-)
-"""The keys of `Outcome.quantities`; a quantity that was not computed is absent, never a placeholder number.
+QUANTITY_WORDS: Mapping[str, str] = {
+    "lift_deg": "ankle angle, donor at full effort, knee straight; dorsiflexion +",
+    "lift_knee_bent_deg": "the same with the knee bent; dorsiflexion +",
+    "rest_deg": "ankle angle, foot hanging, nobody contracting; dorsiflexion +",
+    "rest_on_table_deg": "ankle angle at rest lying on the table; dorsiflexion +",
+    "pushdown_deg": "lowest ankle angle the calf reaches; plantarflexion negative",
+    "moment_neutral_Nm": "moment at neutral; + lifts the foot",
+    "share_of_normal": "that moment over a normal one, as a fraction",
+    "hindfoot_in_lift_deg": "subtalar angle in lift; inversion +",
+    "reach_margin_mm": "tendon to spare at the recipient; - falls short",
+    "junction_pull_N": "pull across the junction",
+    "swing_ankle_deg": "ankle angle at mid-swing, unhurried walk; dorsiflexion +",
+    "heel_strike_deg": "ankle angle at heel strike; dorsiflexion +",
+    "steppage_hip_deg": "extra hip flexion that would clear the floor; 0 = none needed",
+}
+"""What stands under `Outcome.quantities`; a quantity that was not computed is absent, never a placeholder number."""
+QUANTITIES = tuple(QUANTITY_WORDS)
+Spreads = Annotated[Mapping[str, Spread], AS_TABLE, names(QUANTITY_WORDS)]
 
-`lift_deg`, `lift_knee_bent_deg`, `rest_deg`, `rest_on_table_deg`, `pushdown_deg`: ankle angles, dorsiflexion +, so a
-foot that can still be pushed 20 deg down has `pushdown_deg` = -20. `moment_neutral_Nm`: + lifts the foot.
-`share_of_normal`: fraction, 1 = normal. `hindfoot_in_lift_deg`: inversion +. `reach_margin_mm`: + = to spare.
-`swing_ankle_deg`, `heel_strike_deg`: ankle at mid-swing and at heel strike. `steppage_hip_deg`: extra hip flexion that
-would clear the floor, 0 where nothing extra is needed.
-"""
-
-CHANCES: tuple[str, ...] = ("lifts_to_neutral", "clears_swing", "lowers_foot")
-"""The keys of `Outcome.chances`: full effort lifts the foot to neutral or above with the knee straight, and the tendon
-reaches; the sole passes the floor with the margin asked for, without a brace; the lifting
-moment at heel strike is at least what the floor asks for, so that the foot is let down and does not slap."""
+CHANCE_WORDS: Mapping[str, str] = {
+    "lifts_to_neutral": "full effort lifts the foot to neutral or above, knee straight, and the tendon reaches",
+    "clears_swing": "the sole passes the floor with the margin asked for, without a brace",
+    "lowers_foot": "the lifting moment at heel strike is at least what the floor asks for: the foot does not slap",
+}
+"""What stands under `Outcome.chances`."""
+CHANCES = tuple(CHANCE_WORDS)
+Chances = Annotated[Mapping[str, Chance], AS_TABLE, names(CHANCE_WORDS)]
 
 CALF_PROCEDURES: tuple[str, ...] = ("none", "gastrocnemius recession", "achilles lengthening")
 
@@ -62,8 +64,11 @@ class Posture:
     """A posture of the limb [deg]: dorsiflexion +, inversion +, knee flexion +."""
 
     ankle_deg: float
+    """ankle angle; dorsiflexion +"""
     subtalar_deg: float
+    """hindfoot angle; inversion +"""
     knee_deg: float
+    """knee angle; flexion +"""
 
     def __post_init__(self) -> None:
         for each in fields(self):
@@ -79,13 +84,21 @@ class OperationSummary:
     """
 
     id: str
+    """name of the operation"""
     donor: str
+    """muscle that is moved"""
     route: str
+    """way of its tendon"""
     recipient: str
+    """what it is sewn to"""
     fixing: Posture
+    """posture in which the junction is sewn"""
     set_stretch_mm: float
+    """donor's junction beyond its start point once sewn; tighter +"""
     title: str
+    """donor and route in words of the trade"""
     subtitle: str
+    """the rest in words of the trade"""
 
     def __post_init__(self) -> None:
         refuse_not_finite("OperationSummary", "set_stretch_mm", self.set_stretch_mm)
@@ -102,9 +115,13 @@ class View:
     """
 
     text: str
+    """what the source says, one sentence"""
     key: str
+    """key of the source"""
     source: str
+    """its rows and citation"""
     known: Known
+    """how it is known"""
 
     def __post_init__(self) -> None:
         if self.known not in KNOWN:
@@ -122,10 +139,15 @@ class Fired:
     """
 
     code: str
+    """name of the rule"""
     kind: Kind
+    """warn, or block: sets the operation aside"""
     text: str
-    views: tuple[View, ...]
+    """one sentence with the finding that fired it"""
+    views: Annotated[tuple[View, ...], Field(exclude=True)]
+    """what its sources say; a document lists them once, by the code of the rule"""
     override: str = ""
+    """written reason against a block; empty: none"""
 
     def __post_init__(self) -> None:
         if self.kind not in ("warn", "block"):
@@ -146,10 +168,15 @@ class Alternative:
     """A way other than moving a tendon: does it suit this patient, why, and what is known. No predicted number."""
 
     id: str
+    """name of the way"""
     title: str
+    """the way in words"""
     suits: Suits
+    """whether it suits this patient"""
     reason: str
+    """why, one sentence"""
     views: tuple[View, ...]
+    """what sources say"""
 
     def __post_init__(self) -> None:
         if self.suits not in ("yes", "unclear", "no"):
@@ -167,13 +194,21 @@ class Balance:
     """
 
     inward_before_Nm: Spread
+    """what turns the sole in, before; calf left out"""
     outward_before_Nm: Spread
+    """what turns the sole out, before; printed positive"""
     inward_after_Nm: Spread
+    """what turns the sole in, after muscles left their place"""
     outward_after_Nm: Spread
+    """what turns the sole out, after"""
     calf_Nm: Spread
+    """the calf apart; inversion +"""
     inward_share_before: Spread | None = None
+    """inward over both, before; 0.5 = even; null: too few legs have any"""
     inward_share_after: Spread | None = None
+    """inward over both, after"""
     flags: tuple[str, ...] = ()
+    """what to mind, in sentences"""
 
 
 @dataclass(frozen=True)
@@ -181,15 +216,18 @@ class Goal:
     """One thing that matters to the patient: its weight (all add to 1) and how its scale from 0 to 1 is read."""
 
     name: str
+    """name of the goal"""
     weight: float
+    """how much it matters; all weights add to 1"""
     scale: str
+    """how 0 to 1 is read"""
 
 
 @dataclass(frozen=True)
 class Standing:
     """Where one choice stands under the patient's weights.
 
-    `met` mean of each goal over the virtual legs, 0..1, in the order of `Weighing.goals`; `utility` their weighted
+    `met` mean of each goal over the virtual legs, 0..1, by its name; `utility` their weighted
     mean in each virtual leg, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` 1 and
     one more for each choice that enough of the virtual legs prefer to it (row own-told-apart): choices which the
     numbers do not tell apart share a rank; `first_better` share of the virtual legs that prefer the first choice (0.5
@@ -197,14 +235,22 @@ class Standing:
     `reserve` id of the best remaining choice if this one fails.
     """
 
-    met: tuple[float, ...]
+    met: Mapping[str, float]
+    """mean of each goal over the virtual legs, by its name [0..1]"""
     utility: Spread
+    """weighted mean of the goals in each virtual leg [0..1]"""
     mean: float
+    """mean of the utility; the choices stand in its order"""
     place: int
+    """1 for the highest mean"""
     rank: int
+    """1 and one more for each choice that is told apart and better; shared = not told apart"""
     first_better: float
+    """share of the virtual legs that prefer the first choice [0..1]"""
     pareto_front: bool
+    """false when another choice is as good in every weighed goal and better in one"""
     reserve: str = ""
+    """id of the best choice left if this one fails; empty: none is left"""
 
 
 @dataclass(frozen=True)
@@ -219,14 +265,23 @@ class Outcome:
     """
 
     choice: OperationSummary
+    """the operation as it is sewn"""
     status: Status
+    """workable, doubtful or set aside"""
     reason: str
-    quantities: Mapping[str, Spread] = field(default_factory=dict)
+    """why, one sentence"""
+    quantities: Spreads = field(default_factory=dict)
+    """by name, in the unit of the name's ending; absent: not computed"""
     failed_share: float = 0.0
+    """share of the virtual legs without a solution, left out [0..1]"""
     rules: tuple[Fired, ...] = ()
+    """rules that spoke about this operation, blocks first"""
     balance: Balance | None = None
+    """stance balance before and after; null: not computed"""
     standing: Standing | None = None
-    chances: Mapping[str, Chance] = field(default_factory=dict)
+    """place under the weights; null when set aside"""
+    chances: Chances = field(default_factory=dict)
+    """shares of the virtual legs, by name; absent: not computed"""
 
     def __post_init__(self) -> None:
         if self.status not in STATUSES:
@@ -266,10 +321,15 @@ class CalfTrial:
     """
 
     procedure: str
+    """calf procedure"""
     outcomes: tuple[Outcome, ...]
+    """what leads under any calf procedure, as it would be after this one; the sewing is chosen anew"""
     leaders: tuple[str, ...] = ()
+    """ids of what leads after this procedure, best first"""
     tried: int = 0
+    """operations screened"""
     screened: int = 0
+    """virtual legs on which they were, and on which the chances stand"""
 
     def __post_init__(self) -> None:
         if self.procedure not in CALF_PROCEDURES:
@@ -284,49 +344,93 @@ class Caution:
     """
 
     code: str
+    """name of the warning"""
     text: str
+    """one sentence"""
     source: str
+    """its citation"""
     known: Known
+    """how it is known"""
 
     def __post_init__(self) -> None:
         if self.known not in KNOWN:
             raise ValueError(f"Caution.known is {self.known!r}, allowed: {', '.join(KNOWN)}")
 
 
-@dataclass(frozen=True)
-class Weighing:
-    """All choices weighed for one patient's leg. The same case, draws and seed give the same Weighing.
+def in_order(outcomes: Sequence[Outcome]) -> list[Outcome]:
+    """By place under the weights; those without a place after them, by status and id."""
 
-    `rules` are those that spoke about the patient whatever is moved; `options` the ways other than a transfer;
-    `goals` what matters and how much; `effective_sample_size` of the proposed virtual legs under the
-    examination; `calf` the leading choices without and with each calf procedure, empty when the calf is not short;
-    `rows` ids of every row of the reference that was used; `answer` its first screen.
+    def key(outcome: Outcome) -> tuple[float, int, str]:
+        place = outcome.standing.place if outcome.standing else float("inf")
+        return place, STATUSES.index(outcome.status), outcome.choice.id
+
+    return sorted(outcomes, key=key)
+
+
+def views_by_code(rules: Iterable[Fired]) -> dict[str, tuple[View, ...]]:
+    """What sources say, once for each rule."""
+    return {rule.code: rule.views for rule in sorted(rules, key=lambda rule: rule.code)}
+
+
+@dataclass(frozen=True, kw_only=True)
+class Weighing(Computed):
+    """Every operation weighed for one patient's leg. The same case, draws and seed give the same document.
+
+    The operations stand in order, whatever the order in which they were computed.
     """
 
-    version: str
-    seed: int
-    draws: int
-    side: Side
-    pseudonym: str
-    warnings: tuple[Caution, ...]
-    sources: tuple[str, ...]
-    assumptions: tuple[str, ...]
-    outcomes: tuple[Outcome, ...]
+    document: Literal["weigh"] = "weigh"
+    """kind of the document"""
     tendon: Tendon
-    rules: tuple[Fired, ...] = ()
-    options: tuple[Alternative, ...] = ()
-    goals: tuple[Goal, ...] = ()
+    """whether tendons give"""
     effective_sample_size: float = 0.0
-    calf: tuple[CalfTrial, ...] = ()
+    """of the proposed virtual legs under the examination"""
+    goals: tuple[Goal, ...] = ()
+    """what matters to the patient"""
+    warnings: tuple[Caution, ...]
+    """what travels with the plan"""
+    assumptions: tuple[str, ...]
+    """what was assumed, in words"""
+    sources: tuple[str, ...]
+    """citations behind the rows"""
     rows: tuple[str, ...] = ()
+    """ids of every row of the reference that was used"""
+    rules: tuple[Fired, ...] = ()
+    """rules that spoke about the patient, whatever is moved"""
+    rule_views: Mapping[str, tuple[View, ...]] = field(init=False, default_factory=dict)
+    """what sources say, by the code of each rule"""
+    options: tuple[Alternative, ...] = ()
+    """ways other than a transfer, from least to most done"""
+    calf: tuple[CalfTrial, ...] = ()
+    """without and with each calf procedure; empty when the calf is not short"""
     answer: Answer | None = None
+    """the first screen of the weighing; null while it is being computed"""
+    outcomes: tuple[Outcome, ...]
+    """every operation: by place under the weights; those set aside come last"""
 
     def __post_init__(self) -> None:
-        if self.side not in ("right", "left"):
-            raise ValueError(f"Weighing.side is {self.side!r}, allowed: right, left")
+        super().__post_init__()
         if self.tendon not in ("elastic", "rigid"):
             raise ValueError(f"Weighing.tendon is {self.tendon!r}, allowed: elastic, rigid")
         ids = [outcome.choice.id for outcome in self.outcomes]
         repeated = sorted({each for each in ids if ids.count(each) > 1})
         if repeated:
             raise ValueError(f"Weighing.outcomes repeats choices: {', '.join(repeated)}")
+        object.__setattr__(self, "outcomes", tuple(in_order(self.outcomes)))
+        every = (*self.rules, *(rule for outcome in self.outcomes for rule in outcome.rules))
+        object.__setattr__(self, "rule_views", views_by_code(every))
+
+    def brief(self) -> Brief:
+        """The leading operations; those set aside are counted."""
+        left = [outcome for outcome in self.outcomes if outcome.status != "set aside"]
+        rows = tuple(
+            (f"{one.choice.title}, {one.choice.subtitle}", one.status, middle(one.spread("lift_deg"), "deg"),
+             in_hundred(one.chances.get("clears_swing")),
+             f"{100 * one.standing.mean:.0f} of 100" if one.standing else "")
+            for one in left[: self.SHOWN]
+        )  # fmt: skip
+        heads = ("operation", "status", "lift, up +", "clears in swing", "weighted goals")
+        more = f"{len(left)} operations can be offered, {len(self.outcomes) - len(left)} are set aside."
+        return Brief(self.title(f"{self.draws} virtual legs, seed {self.seed}"), heads, rows, (more,))
+
+    SHOWN: ClassVar[int] = 8

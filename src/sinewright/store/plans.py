@@ -8,6 +8,7 @@ from functools import lru_cache
 from importlib.resources import files
 from typing import Any
 
+from sinewright.results import Chosen, PlanDocument, Ruler, Weighing, chosen_in
 from sinewright.store.chain import digest_of, now_text
 from sinewright.store.flat import canonical_json
 from sinewright.store.records import Plan
@@ -26,6 +27,23 @@ class KeptPlan:
     superseded_by: int | None
     inputs: Mapping[str, Any]
     plan: Plan
+
+    @property
+    def chosen(self) -> Chosen | None:
+        """What the surgeon chose; None for a plan that only weighed."""
+        return chosen_in(self.plan.result)
+
+
+def plan_to_keep(weighing: Weighing, ruler: Ruler | None = None) -> Plan:
+    """The plan to be frozen: what is needed to compute it again, and what was chosen by hand, if anything."""
+    document = PlanDocument.of(weighing, Chosen.of(ruler) if ruler else None)
+    return Plan(
+        program_version=document.version,
+        seed=document.seed,
+        draws=document.draws,
+        data_digest=data_digest(),
+        result=document.content(),
+    )
 
 
 def plan_row(name: str, number: int, case_version: int, inputs: str, plan: Plan) -> dict[str, Any]:

@@ -178,7 +178,7 @@ class Document(Section):
 class Plan(Section):
     """A weighing to be frozen: everything that is needed to compute it again.
 
-    `case_version` is the version of the case it was made from; `result` is the weighing as plain content.
+    `case_version` is the version of the case it was made from; `result` is the plan document as plain content.
     """
 
     model_config = ConfigDict(frozen=True, extra="forbid", strict=True)
@@ -187,7 +187,7 @@ class Plan(Section):
     seed: int = Field(ge=0, lt=2**63, description="seed of the virtual legs")
     draws: int = Field(ge=1, lt=2**31, description="number of virtual legs")
     data_digest: str = Field(pattern=r"^[0-9a-f]{64}$", description="SHA-256 of the reference data")
-    result: dict[str, Any] = Field(description="the weighing as plain content")
+    result: dict[str, Any] = Field(description="the plan document as plain content")
 
 
 Record: TypeAlias = Visit | TableEntry | OperationNote | Stage | Document

@@ -23,6 +23,7 @@ class Measurement(Protocol):
     def tells(self) -> bool: ...
     @property
     def moves_first(self) -> bool: ...
+    @property
     def sentence(self) -> str: ...
 
 
@@ -39,7 +40,7 @@ class Doubt(Protocol):
 
 def worth_asking(questions: Sequence[Measurement]) -> list[str]:
     """A sentence for each measurement that tells something, the most useful first."""
-    return [each.sentence() for each in questions if each.can_be_measured and each.tells]
+    return [each.sentence for each in questions if each.can_be_measured and each.tells]
 
 
 def beside_asking(questions: Sequence[Measurement]) -> list[str]:

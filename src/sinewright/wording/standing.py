@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from sinewright.results import STATUSES, Goal, Outcome, Standing, Weighing
+from sinewright.results import Goal, Outcome, Standing, Weighing
 from sinewright.wording.counts import count_word, percent
 from sinewright.wording.figures import told_apart, told_apart_words
 
@@ -32,16 +32,6 @@ class Worths:
 def goal_words(name: str) -> str:
     """``push off`` for ``push_off``."""
     return name.replace("_", " ")
-
-
-def in_order(outcomes: Sequence[Outcome]) -> list[Outcome]:
-    """By place under the weights; those without a place after them, by status and id."""
-
-    def key(outcome: Outcome) -> tuple[float, int, str]:
-        place = outcome.standing.place if outcome.standing else float("inf")
-        return place, STATUSES.index(outcome.status), outcome.choice.id
-
-    return sorted(outcomes, key=key)
 
 
 def finding(rows: Sequence[Outcome]) -> str:

@@ -324,8 +324,8 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
                 for told in beside_asking(asked.questions):
                     Say("p", told, "asks hint")
                 show_source_note("asked", context.exam.case, [], _virtual(context), "what to measure next")
-        if asked.fragile:
-            choice, effects = asked.fragile[0]
+        if asked.leading:
+            choice, effects = asked.leading[0].choice, asked.leading[0].effects
             parts = [f"{each.doubt} {100 * each.total:.0f} %" for each in effects[:3]]
             with box("p", "hint"):
                 Say("span", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}. ")

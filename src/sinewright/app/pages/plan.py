@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any
@@ -15,7 +16,7 @@ from sinewright.app.frame import CaseHead, page
 from sinewright.app.how_sewn import HowSewn, calf_first, show_exchange, who_chose
 from sinewright.app.ladder_rows import ordered, why
 from sinewright.app.leg_view import LegView
-from sinewright.app.open_case import chosen_in, open_case, plan_to_keep
+from sinewright.app.open_case import open_case
 from sinewright.app.services import SEED, Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import POSTURE as POSTURE_ROWS
@@ -25,7 +26,7 @@ from sinewright.errors import SinewrightError
 from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
 from sinewright.service.worker import LIVE_DRAWS, Sewing
-from sinewright.store.plans import KeptPlan
+from sinewright.store.plans import KeptPlan, plan_to_keep
 from sinewright.wording.calf import SAID
 from sinewright.wording.columns import RULER_COLUMNS, Column
 from sinewright.wording.counts import in_hundred
@@ -92,8 +93,8 @@ def register(services: Services) -> None:
             return
         exam, head = opened
         kept = await services.in_thread(lambda: services.store.plans(exam.stored.name))
-        last = next((found for each in kept[::-1] if (found := chosen_in(each))), None)
-        choice = request.query_params.get("choice", "") or (last["id"] if last else "")
+        last = next((found for each in kept[::-1] if (found := each.chosen)), None)
+        choice = request.query_params.get("choice", "") or (last.id if last else "")
         context = PlanPage(services, exam, choice, kept)
         build(context, head)
 
@@ -342,7 +343,7 @@ def _table(context: PlanPage) -> None:
                 context.slots["source-note"][key] = box("td", "from")
 
 
-def _numbers(context: PlanPage, quantities: dict[str, Spread], basis: str) -> None:
+def _numbers(context: PlanPage, quantities: Mapping[str, Spread], basis: str) -> None:
     context.slots["basis"].text = f"What follows, on {basis}"
     for column in RULER_COLUMNS:
         key = _key(column)
@@ -421,8 +422,8 @@ def _kept(context: PlanPage) -> None:
     slot.clear()
     with slot:
         for each in context.kept[::-1][:5]:
-            chosen = chosen_in(each)
-            title = f"{chosen['title']}, {STRETCH.one(chosen['set_stretch_mm'])}" if chosen else "weighed only"
+            chosen = each.chosen
+            title = f"{chosen.title}, {STRETCH.one(chosen.set_stretch_mm)}" if chosen else "weighed only"
             over = f", superseded by plan {each.superseded_by}" if each.superseded_by else ", stands"
             made = each.made_at[:16].replace("T", " ")
             calf = (each.inputs.get("plan") or {}).get("calf_procedure") or "none"

@@ -6,7 +6,7 @@ from sinewright.export.ladder import Ladder, LadderRow
 from sinewright.results import Outcome, Weighing
 from sinewright.wording.columns import LADDER_COLUMNS, RULER_COLUMNS, ZONE_DEG
 from sinewright.wording.counts import percent
-from sinewright.wording.standing import finding, in_order
+from sinewright.wording.standing import finding
 
 KEYS = ("lift_deg", "pushdown_deg", "hindfoot_in_lift_deg", "reach_margin_mm")
 COLUMNS = tuple(column for column in LADDER_COLUMNS if column.key in KEYS)
@@ -22,7 +22,7 @@ LEGEND = (
 
 def ladder_of(weighing: Weighing, top: int) -> Ladder:
     """The `top` choices of each group in the order of the terminal, those set aside last."""
-    ordered = in_order(weighing.outcomes)
+    ordered = weighing.outcomes
     able = [each for each in ordered if each.status != "set aside"]
     aside = [each for each in ordered if each.status == "set aside"]
     titles = {each.choice.id: f"{each.choice.title}, {each.choice.subtitle}" for each in ordered}
