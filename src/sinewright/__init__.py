@@ -6,6 +6,8 @@ Only what `__all__` names is stable; every other module may change from one vers
 from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
+from sinewright.version import __version__ as __version__
+
 if TYPE_CHECKING:
     from sinewright.case import Case
     from sinewright.errors import InputError, SinewrightError
@@ -24,8 +26,6 @@ if TYPE_CHECKING:
         Weighing,
         json_text,
     )
-
-__version__ = "0.1.0"
 
 __all__ = [
     "Asked", "Case", "Chance", "Checked", "EvidenceDocument", "InputError", "Picture", "Protection",

@@ -131,9 +131,10 @@ def ruler(case: Given, choice: str, *, draws: int = 1000, seed: int = 1) -> Rule
     InputError
         For a choice that is unknown or set aside for this patient.
     """
-    from sinewright import __version__, plan
+    from sinewright import plan
     from sinewright.protect import tension
     from sinewright.results import RulerDocument
+    from sinewright.version import __version__
 
     read = _case(case)
     found = plan.rule_out(read, choice, _draws(draws), seed)
@@ -237,7 +238,7 @@ def table(
     from sinewright.units import m
 
     stretch = None if planned_mm is None else m(planned_mm)
-    prepared = prepare(_case(case), choice, _draws(draws), seed, stretch, progress)
+    prepared = prepare(_case(case), choice, _draws(draws), seed=seed, planned=stretch, progress=progress)
     return Session(prepared, entries).answer()
 
 
@@ -322,9 +323,9 @@ def claims() -> EvidenceDocument:
     EvidenceDocument
         Every claim with what was published, what the program gives, and how it stands; misses included.
     """
-    from sinewright import __version__
     from sinewright.evidence import run_checks
     from sinewright.results import EvidenceDocument
+    from sinewright.version import __version__
 
     return EvidenceDocument(version=__version__, checks=run_checks())
 

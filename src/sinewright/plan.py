@@ -8,7 +8,6 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
-from sinewright import __version__
 from sinewright.arrays import Floats, Ints
 from sinewright.case import Case, cautions
 from sinewright.choose import judge, sewing, tension
@@ -42,6 +41,7 @@ from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import Operation, catalogue
 from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg
+from sinewright.version import __version__
 
 MOST_MARGIN_MM = 100.0
 PAIRS = 384  # of draws for each doubt of a leading choice

@@ -19,6 +19,8 @@ from sinewright.results import Ruler, RulerDocument, json_text, schema_text
 from .cli_streams import Ran, Stream
 from .invented_steps import RULED, RULER, TENSION, mark
 
+CHOICE = "tibialis_posterior.membrane_over.lateral_cuneiform_dorsum"
+
 
 def page(width: int, full: bool = False, ruler: Ruler = RULER) -> list[str]:
     screen = Screen(Stream(full), width, full)
@@ -102,8 +104,8 @@ def test_the_command_prints_writes_and_passes_the_choice_on(
     monkeypatch.setattr(sinewright.plan, "rule_out", lambda *given: asked.append(given[1:]) or RULER)
     monkeypatch.setattr(sinewright.protect.tension, "tension_at", lambda *given: TENSION)
     target = case_file.parent / "ruler.json"
-    told = run("ruler", case_file, "--choice", "a", "--draws", "200", "--seed", "3", "--json", target)
-    assert (told.code, told.err, asked) == (0, "", [("a", 200, 3)])
+    told = run("ruler", case_file, "--choice", CHOICE, "--draws", "200", "--seed", "3", "--json", target)
+    assert (told.code, told.err, asked) == (0, "", [(CHOICE, 200, 3)])
     assert told.out.startswith("[ R  right foot ]  quiet-otter-58  200 virtual legs, seed 3")
     assert json.loads(target.read_text("utf-8"))["seed"] == 3
 

@@ -9,7 +9,6 @@ from datetime import date, timedelta
 
 import pytest
 
-from sinewright import __version__
 from sinewright.case import Case, changed
 from sinewright.choose.rules import ALL as RULES
 from sinewright.errors import InputError
@@ -19,6 +18,7 @@ from sinewright.export.planned import Planned, PlanReference
 from sinewright.export.theatre import cautions_of, theatre_page
 from sinewright.protect.protection import Wish, protection
 from sinewright.results import Fired, View
+from sinewright.version import __version__
 from sinewright.wording.directions import UP_DOWN, angle_words
 from sinewright.wording.language import words_in
 

@@ -39,6 +39,8 @@ def _entries(part: Section, path: str) -> Iterator[CaseEntry]:
 
 def _entry(path: str, value: Any, unit: str) -> CaseEntry:
     if isinstance(value, Finding):
-        return CaseEntry(path, value.value, unit, value.known, value.echo(unit), value.on, value.by or "")
+        return CaseEntry(
+            path, value.value, unit, known=value.known, text=value.echo(unit), on=value.on, by=value.by or ""
+        )
     shown = ", ".join(map(str, value)) if isinstance(value, tuple) else str(value)
     return CaseEntry(path, value, unit, "", f"{shown} {unit}".strip())

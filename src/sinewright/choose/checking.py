@@ -1,11 +1,11 @@
 """What a case holds, before anything is computed: entries, contradictions, rules that speak, what is missing."""
 
-from sinewright import __version__
 from sinewright.case import Case, cautions, entries, findings_missing
 from sinewright.choose.rules import rules_of_operation, rules_of_patient
 from sinewright.choose.screen import reason_without_rules
 from sinewright.results import Checked, Spoken
 from sinewright.transfer.catalogue import catalogue
+from sinewright.version import __version__
 from sinewright.wording.rules import grouped
 
 

@@ -9,7 +9,6 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sinewright import __version__
 from sinewright.arrays import Bools, Floats, Indices, Ints
 from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
@@ -28,6 +27,7 @@ from sinewright.solve.swing_held import clearance_rates, held
 from sinewright.solve.walk import LEARNED, Walk
 from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg, m, mm
+from sinewright.version import __version__
 
 JOINTS = ("ankle", "knee", "hip")
 

@@ -9,7 +9,6 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from sinewright import __version__
 from sinewright.app.open_command import open_app
 from sinewright.cli.later_commands import protect, table
 from sinewright.cli.page_commands import draw_app, page_app
@@ -17,6 +16,7 @@ from sinewright.cli.screen import progress_bar
 from sinewright.cli.store_commands import case_app, key_app, store_app
 from sinewright.errors import SinewrightError
 from sinewright.options import CaseText, ChoiceText, Draws, JsonFile, Seed, StoreOption
+from sinewright.version import __version__
 
 if TYPE_CHECKING:
     from rich.text import Text

@@ -14,11 +14,11 @@ from typing import TYPE_CHECKING
 
 from pydantic import TypeAdapter
 
-from sinewright import __version__
 from sinewright.case import Case, digest
 from sinewright.errors import InputError
 from sinewright.results import Weighing
 from sinewright.store.names import is_name
+from sinewright.version import __version__
 
 if TYPE_CHECKING:
     from sinewright.case import Case

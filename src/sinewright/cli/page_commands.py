@@ -246,12 +246,12 @@ def _asked(case: str, store: str | None, number: int | None, when: str | None, d
 
 
 def _from_plan(name: str, store: str | None, number: int, when: datetime | None) -> PageRequest:
-    from sinewright import __version__
     from sinewright.case import case_from_tables
     from sinewright.export.planned import PlanReference
     from sinewright.store.flat import with_dates
     from sinewright.store.opening import open_store
     from sinewright.store.plans import data_digest
+    from sinewright.version import __version__
 
     with open_store(store) as opened:
         plans = {plan.number: plan for plan in opened.plans(name.lower())}

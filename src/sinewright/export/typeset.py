@@ -14,9 +14,9 @@ from hashlib import sha256
 from importlib.resources import as_file, files
 from typing import Any, Literal
 
-from sinewright import __version__
 from sinewright.errors import InputError
 from sinewright.export.print_text import checked
+from sinewright.version import __version__
 
 Format = Literal["pdf", "png"]
 PAPERS: dict[str, str] = {"a4": "a4", "letter": "us-letter"}

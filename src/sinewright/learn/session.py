@@ -9,7 +9,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
-from sinewright import __version__
 from sinewright.arrays import Floats
 from sinewright.case import cautions
 from sinewright.choose.present import assumptions_of, caution, sources_of
@@ -23,6 +22,7 @@ from sinewright.learn.readings import agreement_with, share_below, shown_by
 from sinewright.learn.say import sentences
 from sinewright.results import ExpectedAngles, Speaking, TableAnswer, Told
 from sinewright.units import deg
+from sinewright.version import __version__
 
 HELD_AGAINST = 500  # legs that a single reading is held against: each with its error, enough to see one in two hundred
 ROWS = (

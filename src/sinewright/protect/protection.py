@@ -9,7 +9,6 @@ from math import ceil, isfinite
 
 import numpy as np
 
-from sinewright import __version__
 from sinewright import results as r
 from sinewright.case import Case, cautions
 from sinewright.choose.present import assumptions_of, caution, choice_of, sources_of
@@ -41,6 +40,7 @@ from sinewright.protect.watch import signs
 from sinewright.reference import load
 from sinewright.results import Caution
 from sinewright.units import deg, m, rad
+from sinewright.version import __version__
 
 MARGINS, CHANCES = (1.0, 4.0), (0.001, 0.5)
 SHOWN_WEEKS = (0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0)

@@ -10,7 +10,6 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from sinewright import __version__
 from sinewright.app.elements import Say, Search, box, button, markup, source_note
 from sinewright.app.frame import CaseHead, page
 from sinewright.app.open_case import open_case
@@ -18,6 +17,7 @@ from sinewright.app.services import Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import rows_note
 from sinewright.results import CheckResult
+from sinewright.version import __version__
 from sinewright.wording.known import KNOWN_WORDS, OUTCOMES
 
 MARKS = {"outside": "✕", "cannot be checked": "?", "within published spread": "~", "reproduced": "="}
