@@ -17,8 +17,7 @@ from sinewright.export.labels import crosses
 from sinewright.export.leg import DrawnLeg
 from sinewright.export.planned import Planned
 from sinewright.export.profile import ProfileView, draw_profile
-from sinewright.export.scene import AFTER, BEFORE, CARRIES
-from sinewright.export.shade import hatching
+from sinewright.export.scene import AFTER, BEFORE, CARRIES, hatching
 from sinewright.export.strands import pose_at, spot
 from sinewright.results import Spread
 from sinewright.transfer.catalogue import catalogue

@@ -14,8 +14,7 @@ from sinewright.export.art import NEARER_MM, covered
 from sinewright.export.bones import LOOK_DOWN, Cover, DrawnBody, Eye, Shape, alike, outlines, within
 from sinewright.export.planned import Planned
 from sinewright.export.profile import ProfileView, draw_profile
-from sinewright.export.scene import see
-from sinewright.export.shade import hatching
+from sinewright.export.scene import hatching, see
 from sinewright.export.strands import pose_at
 from sinewright.export.svg import number, smooth, smooth_all, straight, texts
 from sinewright.units import m, mm, rad
