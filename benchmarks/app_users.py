@@ -125,7 +125,7 @@ class Tab:
 
 
 @dataclass
-class Person:
+class Walker:
     """Somebody who works through the pages of a case at a human pace."""
 
     number: int
@@ -278,5 +278,5 @@ async def many(address: str, cookie: str, users: int, seconds: float, record: Re
     """So many people at once, for so many seconds; what they see is added to `record`."""
     until = time.monotonic() + seconds
     async with aiohttp.ClientSession() as session:
-        people = [Person(number, address, cookie, session, record, until) for number in range(users)]
+        people = [Walker(number, address, cookie, session, record, until) for number in range(users)]
         await asyncio.gather(*(person.live() for person in people))

@@ -1,31 +1,38 @@
-"""Invented patients as virtual legs, and the pulls of one leg laid out again from the definitions in the docs."""
+"""Invented patients as virtual legs, and the actuators of one leg set out again from the definitions in the docs."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path
 
 import numpy as np
 
-from sinewright.anatomy.path import POSE_SIZE, bend, length_and_moment_arms, set_pose
-from sinewright.arrays import Floats, Ints
+from sinewright.anatomy.path import POSE_SIZE, Triple, bend, length_and_moment_arms, set_pose
+from sinewright.arrays import Floats
 from sinewright.case import Case, parse_case, read_case
 from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.sample import Sample
 from sinewright.doubt.virtual import Virtual, propose
+from sinewright.muscle.equilibrium import MuscleTendon
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import leg as leg_
-from sinewright.solve.balance import balance
-from sinewright.solve.field import COUNTING, EFFORT_LEVEL, OFFSET, PULL_SIZE, PULL_WORDS, one_tension, path_of
+from sinewright.solve.actuators import (
+    Actuators,
+    actuator_rows,
+    muscle_tension,
+    path_of,
+    set_donor,
+    set_native,
+)
+from sinewright.solve.balance import Limb, balance, moments
 from sinewright.solve.leg import Body, Legs
-from sinewright.solve.questions import NATIVE, lay_donor, lay_native
 from sinewright.transfer.catalogue import Operation, catalogue
-from sinewright.transfer.plans import Operations, SewnOperation, build_plans
+from sinewright.transfer.plans import NATIVE, Operations, SewnOperation, build_plans
 from sinewright.units import m, rad
 
 EXAMPLES = {path.stem: path for path in sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))}
-HANGING, LYING = np.array([0.0, -1.0, 0.0]), np.array([-1.0, 0.0, 0.0])
+HANGING, LYING = (0.0, -1.0, 0.0), (-1.0, 0.0, 0.0)  # gravity in the shank frame
 STRAIGHT, BENT = 0.0, rad(90.0)
 BLANK = 'schema_version = 1\npseudonym = "ZZ-9"\ninvented = true\nside = "right"\n'
 
@@ -88,47 +95,45 @@ def own_path(muscle: str) -> Operations:
 
 
 @dataclass(frozen=True)
-class Laid:
-    """One leg with its pulls at rest as sewn, before settling."""
+class LegModel:
+    """One leg with its actuators at rest as sewn, before settling."""
 
     body: Body
-    pulls: Floats
-    words: Ints
+    actuators: Actuators
     offset: Floats
-    effort: Floats
+    activation: Floats
     poses: Floats
 
-    def moments(self, ankle: float, subtalar: float, knee: float, down: Floats) -> Floats:
+    def moments(self, ankle: float, subtalar: float, knee: float, down: Triple) -> Floats:
         """Both moments and the three slopes."""
-        from sinewright.solve.field import moments
+        return np.array(moments(ankle, subtalar, Limb(knee, down), self.actuators, self.body, self.poses))
 
-        return np.array(moments(ankle, subtalar, knee, down, self.pulls, self.words, self.body, self.poses))
-
-    def balance(self, ankle: float, subtalar: float, knee: float, down: Floats) -> tuple[float, float, float, int, int]:
+    def balance(self, ankle: float, subtalar: float, knee: float, down: Triple) -> tuple[float, float, float, int, int]:
         """See ``solve.balance``."""
-        return balance(ankle, subtalar, knee, down, self.pulls, self.words, self.body, self.poses)
+        return balance(ankle, subtalar, Limb(knee, down), self.actuators, self.body, self.poses)
 
     def length(self, i: int, ankle: float, subtalar: float, knee: float) -> float:
-        """Muscle-tendon length of a pull [m]."""
+        """Muscle-tendon length of an actuator [m]."""
         pose = np.empty(POSE_SIZE)
         set_pose(self.body.joint, ankle, subtalar, pose)
-        return float(path_of(self.pulls[i], self.words[i], knee, self.body, pose)[0])
+        return float(path_of(self.actuators[i], knee, self.body, pose)[0])
 
     def tension(self, i: int, length: float) -> float:
-        """What a pull adds [N]: whole (0), what effort adds (1), minus its passive part (2)."""
-        pull, counting = self.pulls[i], self.words[i, COUNTING]
-        working = one_tension(pull, pull[EFFORT_LEVEL], length, self.body.elastic)[0] if counting != 2 else 0.0
-        idle = one_tension(pull, 0.0, length, self.body.elastic)[0] if counting != 0 else 0.0
+        """What an actuator adds [N]: whole (0), what activation adds (1), minus its passive part (2)."""
+        row, elastic = self.actuators[i], self.body.elastic
+        muscle, counting = MuscleTendon(*row["muscle"]), row["counting"]
+        working = muscle_tension(muscle, float(row["activation"]), length, elastic)[0] if counting != 2 else 0.0
+        idle = muscle_tension(muscle, 0.0, length, elastic)[0] if counting != 0 else 0.0
         return float(working - idle)
 
-    def ask(self, lift: bool = False, push: bool = False, capacity: Floats | None = None) -> Laid:
+    def ask(self, lift: bool = False, push: bool = False, capacity: Floats | None = None) -> LegModel:
         """The same leg when the lifters (with the moved muscles) or the calf contract as far as they can."""
-        pulls = self.pulls.copy()
+        actuators = self.actuators.copy()
         if lift and capacity is not None:
-            pulls[:4, EFFORT_LEVEL], pulls[NATIVE:, EFFORT_LEVEL] = capacity[:4], self.effort
+            actuators["activation"][:4], actuators["activation"][NATIVE:] = capacity[:4], self.activation
         if push and capacity is not None:
-            pulls[9:NATIVE, EFFORT_LEVEL] = capacity[9:]
-        return Laid(self.body, pulls, self.words, self.offset, self.effort, self.poses)
+            actuators["activation"][9:NATIVE] = capacity[9:]
+        return replace(self, actuators=actuators)
 
 
 def path_length(body: Body, first: int, last: int, ankle: float, subtalar: float) -> float:
@@ -154,26 +159,25 @@ def shares_of(legs: Legs, plans: Operations, i: int = 0, c: int = 0, p: int = 0)
     return shares
 
 
-def lay(legs: Legs, plans: Operations, i: int = 0, c: int = 0, elastic: bool = True) -> Laid:
-    """Leg ``i`` with operation ``c``: lengths by the definition of the set stretch, efforts by the losses."""
+def leg_model(legs: Legs, plans: Operations, i: int = 0, c: int = 0, elastic: bool = True) -> LegModel:
+    """Leg ``i`` with operation ``c``: lengths by the definition of the set stretch, activations by the losses."""
     body = Body(plans.elements, legs.points[i], legs.cylinders[i], legs.joint[i], legs.passive[i], elastic)
     moved = [p for p in range(2) if plans.donor[c, p] >= 0]
-    pulls = np.zeros((NATIVE + len(moved), PULL_SIZE))
-    words = np.zeros((NATIVE + len(moved), PULL_WORDS), dtype=np.int32)
-    lay_native(legs.muscles[i], legs.knee_moment_arm[i], plans.native, plans.taken[c], pulls, words)
+    actuators = actuator_rows()[: NATIVE + len(moved)]
+    set_native(legs.muscles[i], legs.knee_moment_arm[i], plans.native, plans.taken[c], actuators)
     fix, losses = plans.fixing[c] + legs.execution[i, 1:], legs.losses[i]
-    offset, effort = np.zeros(len(moved)), np.zeros(len(moved))
+    offset, activation = np.zeros(len(moved)), np.zeros(len(moved))
     for k, p in enumerate(moved):
         muscle, count, ends = plans.donor[c, p], plans.path_count[c, p], plans.ends[c, p]
         shares = shares_of(legs, plans, i, c, p)
-        lay_donor(NATIVE + k, muscle, count, ends, shares, legs.muscles[i], pulls, words)
+        set_donor(legs.muscles[i, muscle], count, ends, shares, actuators[NATIVE + k])
         rest = path_length(body, *plans.native[muscle], 0.0, 0.0)
         new = sum(shares[s] * path_length(body, *ends[s], fix[0], fix[1]) for s in range(count))
         offset[k] = rest + plans.stretch[c] + legs.execution[i, 0] - new
-        pulls[NATIVE + k, OFFSET] = offset[k]
+        actuators["offset"][NATIVE + k] = offset[k]
         planned = plans.shares[c, p]
         more = sum(planned[s] * turning(body, *ends[s]) for s in range(count)) - turning(body, *plans.native[muscle])
         mass = losses[leg_.SCARRED_MASS] if plans.scarred[c, p] else 1.0
-        glide = np.exp(-losses[leg_.FRICTION] * max(more, 0.0))
-        effort[k] = legs.capacity[i, muscle] * losses[leg_.SCAR] * losses[leg_.LEARNED] * mass * glide
-    return Laid(body, pulls, words, offset, effort, np.empty((3, POSE_SIZE)))
+        passes = np.exp(-losses[leg_.FRICTION] * max(more, 0.0))
+        activation[k] = legs.capacity[i, muscle] * losses[leg_.SCAR] * losses[leg_.LEARNED] * mass * passes
+    return LegModel(body, actuators, offset, activation, np.empty((3, POSE_SIZE)))

@@ -48,16 +48,8 @@ def compiled(function: Function) -> Function:
 
     It may make no array of its own, not even by ``a[:] = b``; the compiler says so. In return no references are
     counted: every row passed on would cost two locked additions, half of the time of a swing (``benchmarks/weigh.py``).
+    Working space is made by the Python function at the border, once for many legs.
     """
-    return _compile(function, makes_arrays=False)
-
-
-def compiled_making_arrays(function: Function) -> Function:
-    """Compile a function that makes arrays: the few that set out the working space of a leg and an operation."""
-    return _compile(function, makes_arrays=True)
-
-
-def _compile(function: Function, makes_arrays: bool) -> Function:
     compile_ = cast(Any, njit)  # its declared options leave out the counting of references
-    made = compile_(cache=True, fastmath=False, nogil=True, error_model="numpy", _nrt=makes_arrays)(function)
+    made = compile_(cache=True, fastmath=False, nogil=True, error_model="numpy", _nrt=False)(function)
     return cast(Function, made)

@@ -11,7 +11,17 @@ import numpy as np
 
 from sinewright.anatomy.fit import reference_joint_axes
 from sinewright.anatomy.joints import ankle_axis, subtalar_axis
-from sinewright.anatomy.path import CYLINDER, POSE_SIZE, length_and_moment_arms, place, rotation, set_pose, turn, wrap
+from sinewright.anatomy.path import (
+    CYLINDER,
+    POSE_SIZE,
+    PlacedCylinder,
+    length_and_moment_arms,
+    place,
+    rotation,
+    set_pose,
+    turn,
+    wrap,
+)
 from sinewright.anatomy.skeleton import (
     Skeleton,
     build,
@@ -117,7 +127,7 @@ def contacts(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) 
         points = [(skeleton.points[person, i], s) for _, i, s in elements[[k - 1, k + 1]]]
         ends = [place(point[0], point[1], point[2], s, pose) for point, s in points]
         away = [_off_axis(end, centre, axis) / float(cylinder[6]) for end in ends]
-        arc, _, _ = wrap(ends[0], ends[1], centre, axis, cylinder[6], cylinder[7], cylinder[8])
+        arc, _, _ = wrap(ends[0], ends[1], PlacedCylinder(centre, axis, *cylinder[6:9]))
         yield Contact(float(arc), away[0], away[1])
 
 

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from sinewright.anatomy.path import wrap
+from sinewright.anatomy.path import PlacedCylinder, wrap
 from sinewright.arrays import Floats
 
 EXACT_m = 1e-12
@@ -27,7 +27,7 @@ def around(angle_deg: float, distance: float, along: float = 0.0) -> tuple[float
 
 def total(a: tuple[float, float, float], b: tuple[float, float, float], way: float) -> float:
     """Length [m] of the path from ``a`` to ``b``, on the cylinder or straight."""
-    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, way, MOST)
+    arc, first, last = wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, way, MOST))
     return math.dist(a, b) if arc < 0.0 else math.dist(a, first) + arc + math.dist(last, b)
 
 
@@ -41,7 +41,7 @@ def test_wrap_over_a_known_angle_is_the_unrolled_triangle(wrapped_deg: float, wa
     end = (math.cos(way * angle), math.sin(way * angle))
     a = (RADIUS, -way * first, 0.0)
     b = (RADIUS * end[0] - way * last * end[1], RADIUS * end[1] + way * last * end[0], rise)
-    arc, one, two = wrap(a, b, CENTRE, LATERAL, RADIUS, way, MOST)
+    arc, one, two = wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, way, MOST))
     plane = first + RADIUS * angle + last
     assert arc == pytest.approx(math.hypot(RADIUS * angle, rise * RADIUS * angle / plane), abs=EXACT_m)
     assert one == pytest.approx((RADIUS, 0.0, rise * first / plane), abs=EXACT_m)
@@ -57,7 +57,7 @@ def test_a_quarter_turn_by_hand() -> None:
 def test_a_line_that_just_misses_is_straight_and_one_that_just_touches_is_hardly_longer() -> None:
     for shift, touches in ((1e-6, False), (-1e-6, True)):
         a, b = (RADIUS + shift, 0.04, 0.0), (RADIUS + shift, -0.04, 0.0)
-        assert (wrap(a, b, CENTRE, LATERAL, RADIUS, -1.0, MOST)[0] >= 0.0) == touches
+        assert (wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, -1.0, MOST))[0] >= 0.0) == touches
         assert total(a, b, -1.0) == pytest.approx(0.08, abs=1e-9)
 
 
@@ -68,7 +68,7 @@ def test_no_other_touch_points_give_a_shorter_path(seed: int) -> None:
     rng = np.random.default_rng(seed)
     a = around(0.0, rng.uniform(1.1, 8.0))
     b = around(rng.uniform(30.0, 260.0), rng.uniform(1.1, 8.0), rng.uniform(-0.05, 0.05))
-    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)
+    arc, first, last = wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, 1.0, MOST))
     assume(arc > 0.0)
     start, end = (math.atan2(point[1], point[0]) % (2.0 * math.pi) for point in (first, last))
     for turn_a, turn_b, rise_a, rise_b in 0.05 * rng.standard_normal((30, 4)) * [1, 1, RADIUS, RADIUS]:
@@ -88,10 +88,10 @@ def test_no_other_touch_points_give_a_shorter_path(seed: int) -> None:
 def test_a_further_point_on_a_free_piece_leaves_the_wrap_as_it_was(seed: int, share: float) -> None:
     rng = np.random.default_rng(seed)
     a, b = around(0.0, rng.uniform(1.5, 8.0)), around(rng.uniform(30.0, 260.0), rng.uniform(1.5, 8.0), 0.02)
-    arc, first, last = wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)
+    arc, first, last = wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, 1.0, MOST))
     assume(arc > 0.0)
     between = tuple(float(x) for x in (1.0 - share) * np.array(a) + share * np.array(first))
-    again = wrap((between[0], between[1], between[2]), b, CENTRE, LATERAL, RADIUS, 1.0, MOST)
+    again = wrap((between[0], between[1], between[2]), b, PlacedCylinder(CENTRE, LATERAL, RADIUS, 1.0, MOST))
     assert again[0] == pytest.approx(arc, abs=1e-10)
     assert np.allclose(again[1:], (first, last), rtol=0.0, atol=1e-10)
 
@@ -109,16 +109,16 @@ def crosses(a: tuple[float, float, float], b: tuple[float, float, float]) -> boo
 def test_a_path_with_its_ends_off_the_cylinder_never_runs_through_it(angle_deg: float, one: float, two: float) -> None:
     a, b = around(0.0, one), around(angle_deg, two)
     assume(math.dist(a, b) > 1e-6)
-    assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)[0] >= 0.0 or not crosses(a, b)
+    assert wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, 1.0, MOST))[0] >= 0.0 or not crosses(a, b)
 
 
 def test_an_end_inside_the_cylinder_is_read_as_no_contact() -> None:
     """Stated in the docstring; such a path runs straight through, so no landmark may come that close."""
     a, inside = around(0.0, 4.0), around(120.0, 0.9)
-    assert wrap(a, inside, CENTRE, LATERAL, RADIUS, 1.0, MOST) == (-1.0, a, inside)
+    assert wrap(a, inside, PlacedCylinder(CENTRE, LATERAL, RADIUS, 1.0, MOST)) == (-1.0, a, inside)
 
 
 def test_a_path_close_to_its_cylinder_does_not_run_through_it() -> None:
     a, b = around(0.0, 1.1), around(-80.0, 1.1)
     assert crosses(a, b)
-    assert wrap(a, b, CENTRE, LATERAL, RADIUS, 1.0, MOST)[0] >= 0.0
+    assert wrap(a, b, PlacedCylinder(CENTRE, LATERAL, RADIUS, 1.0, MOST))[0] >= 0.0

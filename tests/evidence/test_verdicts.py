@@ -130,16 +130,15 @@ def test_a_pulled_foot_gives_back_the_length_and_balances(scene: Scene) -> None:
 
 def test_the_hanging_foot_of_the_machine_is_that_of_the_solver(scene: Scene) -> None:
     """Second method: the program's own balance search, with nothing that pulls."""
-    from sinewright.solve.balance import balance
-    from sinewright.solve.field import PULL_SIZE, PULL_WORDS
+    from sinewright.solve.actuators import actuator_rows
+    from sinewright.solve.balance import HANGING, Limb, balance
     from sinewright.solve.leg import Body
     from sinewright.transfer.catalogue import path_table
 
     leg = scene.leg
     body = Body(path_table().elements, leg.points[0], leg.cylinders[0], leg.joint[0], scene.printed_passive, True)
-    pulls, words = np.zeros((0, PULL_SIZE)), np.zeros((0, PULL_WORDS), dtype=np.int32)
-    down, poses = np.array([0.0, -1.0, 0.0]), np.empty((3, POSE_SIZE))
-    ankle, subtalar, _, _, bad = balance(-0.1, 0.0, 0.5 * np.pi, down, pulls, words, body, poses)
+    limb, poses = Limb(0.5 * np.pi, HANGING), np.empty((3, POSE_SIZE))
+    ankle, subtalar, _, _, bad = balance(-0.1, 0.0, limb, actuator_rows()[:0], body, poses)
     hang = with_force(scene, f"{UNDER}metatarsal_3_base", 0.0)
     assert bad == 0
     assert np.degrees(ankle) == pytest.approx(hang.ankle_deg, abs=1e-6)

@@ -16,14 +16,34 @@ from sinewright.muscle.equilibrium import (
     SHORTEST,
     SINGLE_ROOT_ABOVE,
     SLACK,
-    elastic_force,
-    elastic_force_and_stiffness,
-    rigid_force,
-    rigid_force_and_stiffness,
+    MuscleTendon,
 )
 
 STIFF = (curves.PASSIVE_STIFF_K, curves.PASSIVE_STIFF_E)
 F0 = 600.0
+
+
+def elastic_force_and_stiffness(
+    l_mt: float, l_slack: float, a: float, F0: float, l0: float, pen0: float, e0: float, kp: float, ep: float
+) -> tuple[float, float, int, int, float]:
+    """See ``equilibrium``; the constants one by one."""
+    muscle = MuscleTendon(float(F0), float(l0), float(l_slack), float(pen0), float(e0), float(kp), float(ep))
+    return equilibrium.elastic_force_and_stiffness(muscle, float(l_mt), float(a))
+
+
+def elastic_force(*given: float, **named: float) -> tuple[float, float, int, int]:
+    return elastic_force_and_stiffness(*given, **named)[:4]
+
+
+def rigid_force_and_stiffness(
+    l_mt: float, l_slack: float, a: float, F0: float, l0: float, pen0: float, kp: float, ep: float
+) -> tuple[float, float, float]:
+    muscle = MuscleTendon(float(F0), float(l0), float(l_slack), float(pen0), 0.05, float(kp), float(ep))
+    return equilibrium.rigid_force_and_stiffness(muscle, float(l_mt), float(a))
+
+
+def rigid_force(*given: float) -> tuple[float, float]:
+    return rigid_force_and_stiffness(*given)[:2]
 
 
 def _excess(l_mt: float, l_slack: float, a: float, l0: float, pen0: float, e0: float) -> Callable[[float], float]:

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from scipy.optimize import brentq, root
 
+from sinewright.anatomy.path import Triple
 from sinewright.solve import passive_torque as r
 from sinewright.solve.answer import FAILED_BENT, FAILED_LIFT, FAILED_PUSH, FAILED_REST, FAILED_TABLE, answer
 from sinewright.solve.balance import BALANCED, MAX_STEPS, NOT_BALANCED, TOLERANCE, newton_step
 from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import build_plans
 
-from ..virtual_people import BENT, EXAMPLES, HANGING, LYING, STRAIGHT, Floats, Laid, lay, one, people, plan
+from ..virtual_people import BENT, EXAMPLES, HANGING, LYING, STRAIGHT, LegModel, leg_model, one, people, plan
 
 QUESTIONS = (
     pytest.param(False, False, BENT, HANGING, id="rest"),
@@ -30,15 +33,15 @@ def some() -> list[tuple[str, int, int]]:
     ]
 
 
-def laid(stem: str, i: int, c: int, lift: bool, push: bool) -> Laid:
+def model(stem: str, i: int, c: int, lift: bool, push: bool) -> LegModel:
     legs = people(stem)
-    return lay(legs, OPERATIONS, i, c).ask(lift, push, legs.capacity[i])
+    return leg_model(legs, OPERATIONS, i, c).ask(lift, push, legs.capacity[i])
 
 
 @pytest.mark.parametrize(("lift", "push", "knee", "down"), QUESTIONS)
-def test_a_general_root_finder_finds_the_same_angles(lift: bool, push: bool, knee: float, down: Floats) -> None:
+def test_a_general_root_finder_finds_the_same_angles(lift: bool, push: bool, knee: float, down: Triple) -> None:
     for stem, i, c in some():
-        leg = laid(stem, i, c, lift, push)
+        leg = model(stem, i, c, lift, push)
         ankle, subtalar, residual, steps, status = leg.balance(-0.3, 0.0, knee, down)
         assert status == BALANCED and residual <= TOLERANCE and 0 < steps <= MAX_STEPS
         start = ankle + 0.01, subtalar - 0.01
@@ -47,9 +50,9 @@ def test_a_general_root_finder_finds_the_same_angles(lift: bool, push: bool, kne
 
 
 @pytest.mark.parametrize(("lift", "push", "knee", "down"), QUESTIONS)
-def test_the_balance_is_one_that_holds(lift: bool, push: bool, knee: float, down: Floats) -> None:
+def test_the_balance_is_one_that_holds(lift: bool, push: bool, knee: float, down: Triple) -> None:
     for stem, i, c in some():
-        leg = laid(stem, i, c, lift, push)
+        leg = model(stem, i, c, lift, push)
         ankle, subtalar, *_ = leg.balance(-0.3, 0.0, knee, down)
         k_aa, k_as, k_ss = leg.moments(ankle, subtalar, knee, down)[2:]
         assert np.linalg.eigvalsh([[k_aa, k_as], [k_as, k_ss]]).max() < 0.0, (stem, i, c)
@@ -57,9 +60,9 @@ def test_the_balance_is_one_that_holds(lift: bool, push: bool, knee: float, down
 
 def test_a_search_by_halving_along_the_ankle_finds_the_rest() -> None:
     for stem, i, c in some()[::4]:
-        leg = laid(stem, i, c, False, False)
+        leg = model(stem, i, c, False, False)
 
-        def subtalar_at(ankle: float, leg: Laid = leg) -> float:
+        def subtalar_at(ankle: float, leg: LegModel = leg) -> float:
             return float(brentq(lambda subtalar: leg.moments(ankle, subtalar, BENT, HANGING)[1], -0.9, 0.9, xtol=1e-13))
 
         found = brentq(lambda a, leg=leg: leg.moments(a, subtalar_at(a, leg), BENT, HANGING)[0], -1.2, 0.6, xtol=1e-12)
@@ -68,20 +71,20 @@ def test_a_search_by_halving_along_the_ankle_finds_the_rest() -> None:
 
 @pytest.mark.parametrize(("lift", "push", "knee", "down"), QUESTIONS)
 def test_the_answer_does_not_depend_on_where_the_search_begins(
-    lift: bool, push: bool, knee: float, down: Floats
+    lift: bool, push: bool, knee: float, down: Triple
 ) -> None:
     for stem, i, c in some():
-        leg = laid(stem, i, c, lift, push)
+        leg = model(stem, i, c, lift, push)
         ends = [leg.balance(a, t, knee, down) for a, t in ((-0.9, 0.0), (0.3, 0.2), (0.0, -0.3))]
         assert all(end[4] == BALANCED for end in ends)
         assert np.ptp([end[:2] for end in ends], axis=0) == pytest.approx([0.0, 0.0], abs=1e-7), (stem, i, c)
 
 
 def test_a_foot_that_nothing_brings_back_has_no_balance_and_says_so() -> None:
-    leg = laid("stiff_calf", 0, 0, False, False)
+    leg = model("stiff_calf", 0, 0, False, False)
     nothing = np.zeros(r.PASSIVE_SIZE)
     nothing[r.OFFSET] = 5.0  # a constant push with no spring against it
-    loose = Laid(leg.body._replace(passive=nothing), leg.pulls[:0], leg.words[:0], leg.offset, leg.effort, leg.poses)
+    loose = replace(leg, body=leg.body._replace(passive=nothing), actuators=leg.actuators[:0])
     _, _, residual, _, status = loose.balance(0.0, 0.0, STRAIGHT, HANGING)
     assert status == NOT_BALANCED and residual == pytest.approx(5.0)
 

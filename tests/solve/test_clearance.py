@@ -5,8 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from sinewright.solve.clearance import lifted, lowest, steppage
-from sinewright.solve.heel_strike import demand
+from sinewright.solve.clearance import Passing, Sole, lifted, lowest, steppage
+from sinewright.solve.swing import demand
 from sinewright.solve.swing_held import BY_ANKLE, BY_HIP, BY_KNEE, clearance_rates, held
 from sinewright.solve.walk import BASE, COSINE, SINE
 
@@ -27,7 +27,7 @@ def heights(ankle_deg: float, shank_deg: float) -> tuple[float, np.ndarray]:
     base, rise, _ = one(shank_deg, 20.0)
     where = np.zeros((3, 3, 2))
     for n in range(3):
-        least = lowest(math.radians(ankle_deg), 0.0, base[n], rise[n], MARKS, JOINT, np.empty(27), where[n])
+        least = lowest(math.radians(ankle_deg), 0.0, n, Sole(MARKS, JOINT, base, rise, np.empty(27)), where[n])
     return least, where
 
 
@@ -44,19 +44,19 @@ def test_tip_of_a_foot_on_a_plain_hinge(ankle_deg: float, shank_deg: float) -> N
 def test_steppage_brings_the_sole_to_the_margin(ratio: float) -> None:
     base, rise, thigh = one(-15.0, 22.0)
     _, where = heights(-25.0, -15.0)
-    fixed = (0, 2, base, rise, thigh, LIMB, where)
-    assert lifted(0.0, ratio, *fixed) < 0.0
-    extra, found = steppage(0.012, ratio, *fixed)
+    passing = Passing(0, 2, base, rise, thigh, LIMB, where)
+    assert lifted(0.0, ratio, passing) < 0.0
+    extra, found = steppage(0.012, ratio, passing)
     assert found
-    assert lifted(extra, ratio, *fixed) == pytest.approx(0.012, abs=1e-6)
-    assert lifted(extra - 1e-5, ratio, *fixed) < 0.012
-    assert steppage(lifted(0.0, ratio, *fixed) - 1e-9, ratio, *fixed) == (0.0, True)
+    assert lifted(extra, ratio, passing) == pytest.approx(0.012, abs=1e-6)
+    assert lifted(extra - 1e-5, ratio, passing) < 0.012
+    assert steppage(lifted(0.0, ratio, passing) - 1e-9, ratio, passing) == (0.0, True)
 
 
 def test_steppage_that_cannot_help_says_so() -> None:
     base, rise, thigh = one(-15.0, 22.0)
     _, where = heights(-25.0, -15.0)
-    extra, found = steppage(5.0, 1.3, 0, 2, base, rise, thigh, LIMB, where)
+    extra, found = steppage(5.0, 1.3, Passing(0, 2, base, rise, thigh, LIMB, where))
     assert not found
     assert extra == pytest.approx(math.radians(90.0))
 
@@ -67,7 +67,7 @@ def test_worth_of_a_degree_is_the_lever_to_the_toes() -> None:
     walk, n = g.drawn.walk, 3
     ankle = np.zeros(n)
     rates = clearance_rates(g.legs, walk, ankle)
-    least = [held(g.legs, g.plans, walk, ankle + d, np.zeros(n), 0.0)[0][:, 4] for d in (-1e-4, 1e-4)]
+    least = [held(g.legs, walk, ankle + d, np.zeros(n), 0.0)[0][:, 4] for d in (-1e-4, 1e-4)]
     assert np.allclose(rates[:, BY_ANKLE], (least[1] - least[0]) / 2e-4, rtol=2e-2)
     assert np.all((rates[:, BY_ANKLE] > 0.05) & (rates[:, BY_ANKLE] < 0.25))
     assert np.all(np.abs(rates[:, [BY_KNEE, BY_HIP]]) < 0.6)
@@ -75,7 +75,7 @@ def test_worth_of_a_degree_is_the_lever_to_the_toes() -> None:
 
 def test_a_foot_held_higher_clears_more() -> None:
     g = ground(True, 5)
-    out = [held(g.legs, g.plans, g.drawn.walk, np.full(5, q), np.zeros(5), 0.0)[0][:, 4] for q in (-0.3, 0.0, 0.1)]
+    out = [held(g.legs, g.drawn.walk, np.full(5, q), np.zeros(5), 0.0)[0][:, 4] for q in (-0.3, 0.0, 0.1)]
     assert np.all(out[0] < out[1]) and np.all(out[1] < out[2])
 
 

@@ -15,7 +15,7 @@ from sinewright.solve.passive_torque import ankle_passive_torque
 from sinewright.transfer.plans import Operations, build_plans
 from sinewright.units import rad
 
-from ..virtual_people import HANGING, flawless, lay, people, plan
+from ..virtual_people import HANGING, flawless, leg_model, people, plan
 
 OPERATION = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 N = 40
@@ -41,10 +41,10 @@ def test_held_is_the_muscle_at_that_length() -> None:
     losses = legs().losses.copy()
     losses[:, [SCAR, LEARNED]] = 1.0
     for i in range(0, N, 7):
-        laid = lay(legs()._replace(losses=losses), plans(), i)
-        laid.pulls[-1, 8] = 0.5 * laid.effort[0]
-        length = laid.length(len(laid.pulls) - 1, rad(-10.0), 0.0, 0.0)
-        assert found[i] == pytest.approx(laid.tension(len(laid.pulls) - 1, length), rel=1e-9)
+        leg = leg_model(legs()._replace(losses=losses), plans(), i)
+        leg.actuators["activation"][-1] = 0.5 * leg.activation[0]
+        length = leg.length(len(leg.actuators) - 1, rad(-10.0), 0.0, 0.0)
+        assert found[i] == pytest.approx(leg.tension(len(leg.actuators) - 1, length), rel=1e-9)
 
 
 def test_foot_down_settling_and_rest_order_the_load_as_they_must() -> None:
@@ -67,13 +67,13 @@ def test_carried_balances_the_foot_by_the_donor_alone() -> None:
         if not idle[i] + 1.0 < load[i] < most[i] - 1.0:
             continue
         compared += 1
-        slack = lay(legs(), plans(), i)
-        slack.pulls[-1, 7] -= 10.0  # the donor hangs slack: what is left must be carried
+        slack = leg_model(legs(), plans(), i)
+        slack.actuators["offset"][-1] -= 10.0  # the donor hangs slack: what is left must be carried
         rest = slack.moments(0.0, 0.0, RIGHT_ANGLE, HANGING)[0]
-        laid = lay(legs(), plans(), i)
+        leg = leg_model(legs(), plans(), i)
         step = 1e-6
-        last = len(laid.pulls) - 1
-        arm = -(laid.length(last, step, 0.0, 0.0) - laid.length(last, -step, 0.0, 0.0)) / (2.0 * step)
+        last = len(leg.actuators) - 1
+        arm = -(leg.length(last, step, 0.0, 0.0) - leg.length(last, -step, 0.0, 0.0)) / (2.0 * step)
         assert load[i] * arm + rest == pytest.approx(extra, abs=1e-3)
     assert compared
 

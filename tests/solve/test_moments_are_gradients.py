@@ -7,10 +7,11 @@ import pytest
 from scipy.integrate import quad
 from scipy.spatial.transform import Rotation
 
+from sinewright.anatomy.path import Triple
 from sinewright.solve import passive_torque as r
 from sinewright.transfer.plans import build_plans
 
-from ..virtual_people import BENT, HANGING, LYING, STRAIGHT, Floats, Laid, lay, people, plan
+from ..virtual_people import BENT, HANGING, LYING, STRAIGHT, Floats, LegModel, leg_model, people, plan
 
 # through the membrane to bone; two paths; three paths; two donors
 OPERATIONS = (
@@ -33,11 +34,11 @@ SET_UPS = [
 ]
 
 
-def weight_energy(leg: Laid, ankle: float, subtalar: float, down: Floats) -> float:
+def weight_energy(leg: LegModel, ankle: float, subtalar: float, down: Triple) -> float:
     passive, joint = leg.body.passive, leg.body.joint
     on_axis, mass = joint[6:9], passive[r.MASS_X : r.MASS_Z + 1]
     turned = on_axis + Rotation.from_rotvec(subtalar * joint[3:6]).apply(mass - on_axis)
-    return float(-passive[r.WEIGHT] * down @ Rotation.from_rotvec(ankle * joint[0:3]).apply(turned))
+    return float(-passive[r.WEIGHT] * np.array(down) @ Rotation.from_rotvec(ankle * joint[0:3]).apply(turned))
 
 
 def joint_energy(passive: Floats, ankle: float, subtalar: float, knee: float) -> float:
@@ -51,19 +52,19 @@ def joint_energy(passive: Floats, ankle: float, subtalar: float, knee: float) ->
     return float(both)
 
 
-def rise(leg: Laid, a: tuple[float, float], b: tuple[float, float], knee: float, down: Floats) -> float:
-    """Energy at b less energy at a [J]; a pull stores the integral of its tension over its length."""
+def rise(leg: LegModel, a: tuple[float, float], b: tuple[float, float], knee: float, down: Triple) -> float:
+    """Energy at b less energy at a [J]; an actuator stores the integral of its tension over its length."""
     passive = leg.body.passive
     total = joint_energy(passive, *b, knee) - joint_energy(passive, *a, knee)
     total += weight_energy(leg, *b, down) - weight_energy(leg, *a, down)
-    for i in range(len(leg.pulls)):
+    for i in range(len(leg.actuators)):
         ends = leg.length(i, *a, knee), leg.length(i, *b, knee)
         if leg.tension(i, ends[0]) != 0.0 or leg.tension(i, ends[1]) != 0.0:
             total += quad(lambda length, i=i: leg.tension(i, length), *ends, epsabs=1e-13, epsrel=1e-10)[0]
     return float(total)
 
 
-def slope(leg: Laid, ankle: float, subtalar: float, knee: float, down: Floats, axis: int) -> float:
+def slope(leg: LegModel, ankle: float, subtalar: float, knee: float, down: Triple, axis: int) -> float:
     """d(energy)/d(angle) [N.m] by central differences of fourth order."""
 
     def across(h: float) -> float:
@@ -75,11 +76,11 @@ def slope(leg: Laid, ankle: float, subtalar: float, knee: float, down: Floats, a
 
 @pytest.mark.parametrize(("id", "lift", "push", "knee", "down", "elastic"), SET_UPS)
 def test_moments_are_minus_the_slope_of_the_energy(
-    id: str, lift: bool, push: bool, knee: float, down: Floats, elastic: bool
+    id: str, lift: bool, push: bool, knee: float, down: Triple, elastic: bool
 ) -> None:
     legs, plans = people("deep_branch_strong_peroneals"), build_plans([plan(id, 10.0)])
     for i, (ankle, subtalar) in enumerate(POSES):
-        leg = lay(legs, plans, i, elastic=elastic).ask(lift, push, legs.capacity[i])
+        leg = leg_model(legs, plans, i, elastic=elastic).ask(lift, push, legs.capacity[i])
         moment = leg.moments(ankle, subtalar, knee, down)
         for axis in (0, 1):
             # a corner of a curve inside the 4 mrad that the differences span moves them by less than this
@@ -89,12 +90,12 @@ def test_moments_are_minus_the_slope_of_the_energy(
 
 @pytest.mark.parametrize(("id", "lift", "push", "knee", "down", "elastic"), SET_UPS)
 def test_slopes_are_differences_of_the_moments_and_symmetric(
-    id: str, lift: bool, push: bool, knee: float, down: Floats, elastic: bool
+    id: str, lift: bool, push: bool, knee: float, down: Triple, elastic: bool
 ) -> None:
     legs, plans, h = people("deep_branch_strong_peroneals"), build_plans([plan(id, 10.0)]), 1e-5
     for i in range(12):
         ankle, subtalar = POSES[i % len(POSES)]
-        leg = lay(legs, plans, i, elastic=elastic).ask(lift, push, legs.capacity[i])
+        leg = leg_model(legs, plans, i, elastic=elastic).ask(lift, push, legs.capacity[i])
         k_aa, k_as, k_ss = leg.moments(ankle, subtalar, knee, down)[2:]
         by_ankle = leg.moments(ankle + h, subtalar, knee, down) - leg.moments(ankle - h, subtalar, knee, down)
         by_subtalar = leg.moments(ankle, subtalar + h, knee, down) - leg.moments(ankle, subtalar - h, knee, down)

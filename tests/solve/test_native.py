@@ -6,14 +6,14 @@ import numpy as np
 import pytest
 
 from sinewright.anatomy.skeleton import Skeleton
-from sinewright.muscle.equilibrium import elastic_force, rigid_force
+from sinewright.muscle.equilibrium import MuscleTendon, elastic_force, rigid_force_and_stiffness
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
 from sinewright.solve.native import effort_moments, native_lengths
 from sinewright.transfer.catalogue import path_table
 from sinewright.transfer.plans import build_plans, native_ends
 from sinewright.units import rad
 
-from ..virtual_people import Floats, lay, people, plan
+from ..virtual_people import Floats, leg_model, people, plan
 
 N = 200
 
@@ -50,7 +50,7 @@ def test_lengths_and_arms_are_those_of_the_pulls() -> None:
     legs = people("stiff_calf", N)
     found, plans = lengths_at(-15.0, 8.0), [plan(None)]
     for i in (0, 50):
-        leg = lay(legs, build_plans(plans), i)
+        leg = leg_model(legs, build_plans(plans), i)
         lengths = [leg.length(k, rad(-15.0), rad(8.0), 0.0) for k in range(12)]
         assert lengths == pytest.approx(found[i, :, 0], abs=1e-15)
         h = 1e-5
@@ -65,13 +65,10 @@ def test_effort_adds_active_force_times_arm(elastic: bool) -> None:
     found = effort_moments(legs.muscles, lengths, shift, elastic)
     for i in (0, 77):
         for k in range(12):
-            F0, l0, slack, slant, strain, rate, stretch = legs.muscles[i, k]
-            whole = lengths[i, k, 0] - 0.004
-            if elastic:
-                pulls = [elastic_force(whole, slack, a, F0, l0, slant, strain, rate, stretch)[0] for a in (1.0, 0.0)]
-            else:
-                pulls = [rigid_force(whole, slack, a, F0, l0, slant, rate, stretch)[0] for a in (1.0, 0.0)]
-            expected = (pulls[0] - pulls[1]) * lengths[i, k, 1:]
+            muscle, whole = MuscleTendon(*legs.muscles[i, k]), lengths[i, k, 0] - 0.004
+            force = elastic_force if elastic else rigid_force_and_stiffness
+            forces = [force(muscle, whole, a)[0] for a in (1.0, 0.0)]
+            expected = (forces[0] - forces[1]) * lengths[i, k, 1:]
             assert found[i, k] == pytest.approx(expected, abs=1e-9)
 
 

@@ -18,7 +18,7 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import build_plans, native_ends
 from sinewright.units import rad
 
-from ..virtual_people import Floats, example, flawless, lay, own_path, people, plan, turning
+from ..virtual_people import Floats, example, flawless, leg_model, own_path, people, plan, turning
 
 CASES = ("knee_dislocation_common_peroneal", "stiff_calf")
 STRETCHES_MM = (-10.0, 0.0, 10.0, 20.0)
@@ -98,8 +98,8 @@ def test_rubbing_takes_strength_where_the_new_path_bends_more_than_the_old_one()
     legs, plans = people("knee_dislocation_common_peroneal"), [plan(TP, 10.0)]
     before, after = (answers(x, *plans)[:, 0, a.MOMENT] for x in (legs, with_(legs, "losses", 4, 0.1)))
     own, moved = plan_ends(TP)
-    more = [turning(lay(legs, build_plans(plans), i).body, *moved) for i in range(len(before))]
-    more -= np.array([turning(lay(legs, build_plans(plans), i).body, *own) for i in range(len(before))])
+    more = [turning(leg_model(legs, build_plans(plans), i).body, *moved) for i in range(len(before))]
+    more -= np.array([turning(leg_model(legs, build_plans(plans), i).body, *own) for i in range(len(before))])
     # where it bends less than in place the donor is not made stronger than it was before the operation
     assert np.array_equal(np.sign(before - after), np.sign(np.maximum(more, 0.0)))
 

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sinewright.muscle.curves import PASSIVE_SOFT_E, PASSIVE_STIFF_E, PASSIVE_STIFF_K, tendon_force
-from sinewright.muscle.equilibrium import BALANCED, TOLERANCE, elastic_force
+from sinewright.muscle.equilibrium import BALANCED, TOLERANCE, MuscleTendon, elastic_force
 
 # length of the whole, tendon, effort, fibre, slant, strain of a stiff tendon, passive stretch
 STIFF = (0.38837704, 0.36610212, 0.0, 0.02304922, 0.09134282, 0.00442406, PASSIVE_STIFF_E)
@@ -16,7 +16,7 @@ def pull(
     whole: float, slack: float, effort: float, l0: float, slant: float, e0: float, e: float
 ) -> tuple[float, float]:
     """Pull [F0] of the fibre, and of the tendon at the length that the fibre leaves it."""
-    force, fibre, status, _ = elastic_force(whole, slack, effort, 1.0, l0, slant, e0, PASSIVE_STIFF_K, e)
+    force, fibre, status, _ = elastic_force(MuscleTendon(1.0, l0, slack, slant, e0, PASSIVE_STIFF_K, e), whole, effort)
     along = np.sqrt(max(fibre**2 - (l0 * np.sin(slant)) ** 2, 0.0))
     return force, tendon_force((whole - along) / slack, e0) if status == BALANCED else force
 

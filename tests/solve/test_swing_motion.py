@@ -8,16 +8,31 @@ from scipy.integrate import solve_ivp
 
 from sinewright.anatomy.path import POSE_SIZE, set_pose
 from sinewright.arrays import Floats
-from sinewright.solve.effort import ramp
-from sinewright.solve.field import one_tension
+from sinewright.muscle.equilibrium import MuscleTendon
+from sinewright.solve.actuators import Operated, muscle_tension
+from sinewright.solve.effort import Effort, ramp
 from sinewright.solve.foot_motion import foot_motion
 from sinewright.solve.gait import Walker, motion
-from sinewright.solve.idle import IDLE, idle_tension
+from sinewright.solve.idle import idle_tension
 from sinewright.solve.leg import Body
 from sinewright.solve.passive_torque import OFFSET, PASSIVE_SIZE, SUBTALAR_STIFFNESS
-from sinewright.solve.swing import ALLOWED, MID, MID_SUBTALAR, STRIKE, STRIKE_SUBTALAR, set_out, swing, tracks, travel
-from sinewright.solve.swing_step import FRAME, SIDE, rate
-from sinewright.solve.walk import BASE, COSINE, FELT_Y, FOOT, NODES, RISE
+from sinewright.solve.swing import (
+    ALLOWED,
+    MID,
+    MID_SUBTALAR,
+    STRIKE,
+    STRIKE_SUBTALAR,
+    Course,
+    Start,
+    foot_of,
+    new_swing_space,
+    set_out,
+    swing,
+    tracks,
+    travel,
+)
+from sinewright.solve.swing_step import MUSCLES, SwingingFoot, rate
+from sinewright.solve.walk import BASE, COSINE, FELT_Y, FOOT, NODES, RISE, Shank
 
 from .swing_people import Ground, ground
 
@@ -28,21 +43,23 @@ def reference_track(g: Ground, leg: int, plan: int) -> Floats:
     """Ankle and hindfoot [rad] at mid-swing and heel strike by SciPy's Radau method, motion exact in time."""
     legs, walk = g.legs, g.drawn.walk
     body = Body(g.plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
-    pulls, words, idle, live, level, onset, shares, y = set_out(
-        leg, plan, legs, g.plans, walk, g.pushdown[leg, plan], g.rest_subtalar[leg, plan], body
-    )
+    space = new_swing_space(walk.base.shape[1])
+    start = Start(g.pushdown[leg, plan], g.rest_subtalar[leg, plan])
+    moved, count = set_out(Operated(leg, plan, legs, g.plans), walk, start, body, space)
+    foot = foot_of.py_func(leg, walk, moved, count, body, space)  # type: ignore[attr-defined]
+    y, shares = space.state[: MUSCLES + 2 * count].copy(), space.shares
     whole = walk.step[leg] * (walk.base.shape[1] - 1)
     person = Walker(*(np.asarray(part[leg]) for part in g.drawn.person))
-    pose, frame, out = np.empty(POSE_SIZE), np.empty(FRAME), np.empty(len(y))
+    out = np.empty(len(y))
     rise, toe_off = walk.timing[leg, RISE], g.drawn.toe_off[leg]
 
     def slope(t: float, state: Floats) -> Floats:
         percent = toe_off + (100.0 - toe_off) * t / whole
         base = motion(person, np.array([percent])).base[0]
         share = np.interp(t / whole, np.linspace(0.0, 1.0, NODES), shares)
-        asked = np.array([v * share * ramp(t - on, rise) for v, on in zip(level, onset, strict=True)])
-        rate(state, base, asked, live, pulls, words, idle, body, walk.foot[leg], walk.fibre[leg], walk.damping[leg],
-             pose, out, np.zeros((len(live), SIDE)), frame)  # fmt: skip
+        asked = np.array([row["level"] * share * ramp(t - row["onset"], rise) for row in foot.working])
+        foot.guess[:] = 0.0
+        rate(state, Shank(*base), asked, foot, space.steps.stiff, out)
         return out.copy()
 
     found = solve_ivp(slope, (0.0, whole), y, "Radau", t_eval=[0.5 * whole, whole], rtol=1e-7, atol=1e-9, max_step=0.01)
@@ -104,15 +121,20 @@ def free_foot(inertia: float, subtalar_stiffness: float, centre_down: float = 0.
 def run(body: Body, foot: Floats, start: tuple[float, float], damping: Floats, steps: int, time: float) -> Floats:
     base = np.zeros((steps + 1, BASE))
     base[:, COSINE], base[:, FELT_Y] = 1.0, 9.80665
-    nothing, none = np.zeros((0, 13)), np.zeros((0, 8), dtype=np.int32)
-    track, y = np.empty((steps + 1, 3)), np.array([*start, 0.0, 0.0])
-    fibre = np.array([10.0, 0.05, 0.015, 0.05])
-    live = np.zeros(0, dtype=np.int32)
-    empty = np.zeros(0)
-    rest = np.zeros((0, IDLE))
-    assert travel(y, time / steps, base, np.zeros(NODES), empty, empty, 0.05, live, nothing, none, rest, body, foot,
-                  fibre, damping, 1e9, track)  # fmt: skip
-    return track
+    space, y = new_swing_space(steps + 1), np.array([*start, 0.0, 0.0])
+    bare = SwingingFoot(
+        body=body,
+        actuators=space.statics.actuators[:0],
+        working=space.working[:0],
+        idle=space.idle,
+        inertia=foot,
+        fibre=np.array([10.0, 0.05, 0.015, 0.05]),
+        damping=damping,
+        guess=space.guess[:0],
+        pose=np.empty(POSE_SIZE),
+    )
+    assert travel(Course(base, time / steps, Effort(np.zeros(NODES), 0.05)), bare, 1e9, y, space)
+    return space.track
 
 
 def test_damped_pendulum_follows_its_closed_form() -> None:
@@ -139,9 +161,9 @@ def test_hanging_pendulum_swings_in_its_own_time() -> None:
 
 def energy(body: Body, foot: Floats, q: Floats, rates: Floats) -> float:
     """Kinetic energy and height of the foot on a shank at rest, from the points of the foot alone."""
-    pose, base = np.empty(POSE_SIZE), np.zeros(BASE)
+    pose, still = np.empty(POSE_SIZE), Shank(0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
     set_pose(body.joint, q[0], q[1], pose)
-    m_aa, m_as, m_ss, _, _ = foot_motion(0.0, 0.0, pose, body.joint, foot, base)
+    m_aa, m_as, m_ss, _, _ = foot_motion(0.0, 0.0, pose, body.joint, foot, still)
     turned = pose[9:18].reshape(3, 3) @ foot[1:4] + pose[18:21]
     kinetic = 0.5 * (m_aa * rates[0] ** 2 + 2.0 * m_as * rates[0] * rates[1] + m_ss * rates[1] ** 2)
     spring = 0.5 * body.passive[SUBTALAR_STIFFNESS] * q[1] ** 2
@@ -208,13 +230,10 @@ def test_newton_euler_agrees_with_lagrange() -> None:
         up[i], down[i] = up[i] + e, down[i] - e
         way = (world(0.0, (up[0], up[1])) - world(0.0, (down[0], down[1]))) / (2.0 * e)
         asked.append(float((masses[:, None] * acceleration * way).sum()))
-    pose, base = np.empty(POSE_SIZE), np.zeros(BASE)
+    pose = np.empty(POSE_SIZE)
     set_pose(joint, *q_of(0.0), pose)
-    base[2], base[3] = 2.1, 0.0
-    base[4], base[5] = 0.0 + 0.0, 0.0
-    ax, ay, f = 0.4, -2.5 + 9.80665, 0.0
-    base[4], base[5] = ax * math.cos(f) + ay * math.sin(f), ay * math.cos(f) - ax * math.sin(f)
-    m_aa, m_as, m_ss, c_a, c_s = foot_motion(0.8, -0.5, pose, joint, foot, base)
+    shank = Shank(sine=0.0, cosine=1.0, spin=2.1, spin_up=0.0, felt_x=0.4, felt_y=-2.5 + 9.80665, knee=0.0)
+    m_aa, m_as, m_ss, c_a, c_s = foot_motion(0.8, -0.5, pose, joint, foot, shank)
     assert m_aa * 4.0 + m_as * 3.0 + c_a == pytest.approx(asked[0], rel=1e-5)
     assert m_as * 4.0 + m_ss * 3.0 + c_s == pytest.approx(asked[1], rel=1e-5)
 
@@ -237,11 +256,13 @@ def test_tension_at_rest_is_read_as_exactly_as_it_matters(healthy: bool, plan: i
     for leg in range(12):
         legs, walk = g.legs, g.drawn.walk
         body = Body(g.plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], True)
-        pulls, _, idle, *_ = set_out(leg, plan, legs, g.plans, walk, -0.4, 0.0, body)
-        for i in np.flatnonzero(idle[:, 1] > 0.0):
-            last = idle[i, 0] + 24 * idle[i, 1]
-            for length in np.linspace(idle[i, 0] - 0.002, last + 0.002, 400):
-                exact, _ = one_tension(pulls[i], 0.0, float(length), True)
-                assert idle_tension(idle[i], pulls[i], float(length)) == pytest.approx(exact, abs=0.2)
+        space = new_swing_space(walk.base.shape[1])
+        set_out(Operated(leg, plan, legs, g.plans), walk, Start(-0.4, 0.0), body, space)
+        for i in np.flatnonzero(space.idle["spacing"] > 0.0):
+            row, muscle = space.idle[i], MuscleTendon(*space.statics.actuators[i]["muscle"])
+            last = row["first"] + 24 * row["spacing"]
+            for length in np.linspace(row["first"] - 0.002, last + 0.002, 400):
+                exact, _ = muscle_tension(muscle, 0.0, float(length), True)
+                assert idle_tension(row, muscle, float(length)) == pytest.approx(exact, abs=0.2)
                 solved_somewhere = solved_somewhere or exact > 5.0
     assert solved_somewhere

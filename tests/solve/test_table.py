@@ -14,7 +14,7 @@ from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, L
 from sinewright.transfer.plans import Operations, build_plans
 from sinewright.units import deg, m, rad
 
-from ..virtual_people import lay, people, plan
+from ..virtual_people import leg_model, people, plan
 
 OPERATION = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 STEM, LEGS = "knee_dislocation_common_peroneal", 60
@@ -107,11 +107,11 @@ def test_relaxed_tension_and_free_tendon_are_those_of_the_leg() -> None:
     found = t.relaxed_tension(legs(), plans, stretches, True)
     free = t.free_tendon(legs(), plans)
     for i in (0, 17):
-        laid = lay(t.without_error(legs()), plans, i)
+        leg = leg_model(t.without_error(legs()), plans, i)
         donor = int(plans.donor[0, 0])
-        rest = laid.length(donor, 0.0, 0.0, 0.0)
-        laid.pulls[-1, 7] = 0.0
+        rest = leg.length(donor, 0.0, 0.0, 0.0)
+        leg.actuators["offset"][-1] = 0.0
         for f, stretch in enumerate(stretches):
-            assert found[i, f] == pytest.approx(laid.tension(len(laid.pulls) - 1, rest + stretch), abs=1e-9)
+            assert found[i, f] == pytest.approx(leg.tension(len(leg.actuators) - 1, rest + stretch), abs=1e-9)
     assert np.all(np.diff(found, axis=1) >= 0.0), "tighter pulls more"
     assert np.all((free > m(60.0)) & (free < m(260.0)))

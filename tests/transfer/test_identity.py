@@ -7,11 +7,23 @@ import pytest
 
 from sinewright.muscle.names import FRONT, LEG_MUSCLES
 from sinewright.solve import answer as a
-from sinewright.solve.field import COUNTING, EFFORT, EFFORT_LEVEL
+from sinewright.solve.actuators import ACTIVATION
 from sinewright.transfer.plans import build_plans
 from sinewright.transfer.surgery import DONORS
 
-from ..virtual_people import BENT, HANGING, LYING, STRAIGHT, Floats, Laid, flawless, lay, own_path, people, plan
+from ..virtual_people import (
+    BENT,
+    HANGING,
+    LYING,
+    STRAIGHT,
+    Floats,
+    LegModel,
+    flawless,
+    leg_model,
+    own_path,
+    people,
+    plan,
+)
 
 SAME = 1e-9
 N = 60
@@ -25,7 +37,7 @@ def healthy(stem: str = "deep_branch_strong_peroneals", all_strong: bool = True)
     return legs._replace(capacity=np.ones_like(legs.capacity)) if all_strong else legs
 
 
-def answers(legs: a.Legs, plans: a.Plans, elastic: bool = True) -> Floats:
+def answers(legs: a.Legs, plans: a.Operations, elastic: bool = True) -> Floats:
     out, failed = a.answer(legs, plans, elastic)
     assert not failed.any()
     return out[:, 0]
@@ -49,11 +61,11 @@ def test_a_lifter_moved_to_its_own_path_lifts_as_before(muscle: str) -> None:
     assert np.abs(after - before)[:, columns].max() < SAME
 
 
-def with_native_effort(legs: a.Legs, i: int, muscle: int) -> Laid:
+def with_native_effort(legs: a.Legs, i: int, muscle: int) -> LegModel:
     """The untouched leg in lift, with the donor contracting in place beside the lifters."""
-    leg = lay(legs, build_plans(UNTOUCHED), i).ask(lift=True, capacity=legs.capacity[i])
-    assert leg.words[muscle, COUNTING] == EFFORT
-    leg.pulls[muscle, EFFORT_LEVEL] = legs.capacity[i, muscle]
+    leg = leg_model(legs, build_plans(UNTOUCHED), i).ask(lift=True, capacity=legs.capacity[i])
+    assert leg.actuators["counting"][muscle] == ACTIVATION
+    leg.actuators["activation"][muscle] = legs.capacity[i, muscle]
     return leg
 
 
@@ -65,8 +77,8 @@ def test_lift_differs_only_by_what_the_donor_does_in_place(donor: object, all_st
     after = answers(legs, own_path(LEG_MUSCLES[muscle]))
     for i in range(0, N, 6):
         leg = with_native_effort(legs, i, muscle)
-        hang = lay(legs, build_plans(UNTOUCHED), i).balance(a.DROPPED, 0.0, legs.execution[i, 3] + 0.5, LYING)
-        rest = lay(legs, build_plans(UNTOUCHED), i).balance(*hang[:2], BENT, HANGING)
+        hang = leg_model(legs, build_plans(UNTOUCHED), i).balance(a.DROPPED, 0.0, legs.execution[i, 3] + 0.5, LYING)
+        rest = leg_model(legs, build_plans(UNTOUCHED), i).balance(*hang[:2], BENT, HANGING)
         straight = leg.balance(*rest[:2], STRAIGHT, LYING)
         bent = leg.balance(*straight[:2], BENT, HANGING)
         assert straight[4] == bent[4] == 0

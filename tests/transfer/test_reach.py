@@ -11,7 +11,7 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.plans import build_plans
 from sinewright.units import m, mm
 
-from ..virtual_people import Floats, flawless, lay, path_length, people, plan
+from ..virtual_people import Floats, flawless, leg_model, path_length, people, plan
 
 STEM = "deep_branch_strong_peroneals"
 ON_THE_SHANK = "peroneus_longus.front_of_fibula_under.anterior_tibial_above"
@@ -35,7 +35,7 @@ def test_by_hand_for_a_way_of_three_points() -> None:
     for i in range(5):
         points = legs().points[i, at]
         way = np.linalg.norm(points[1] - points[0]) + np.linalg.norm(points[2] - points[1])
-        body, muscle = lay(legs(), plans, i).body, plans.donor[0, 0]
+        body, muscle = leg_model(legs(), plans, i).body, plans.donor[0, 0]
         whole = path_length(body, *plans.native[muscle], 0.0, 0.0)
         cuboid, end = legs().points[i, [landmark_index()[f"long_peroneal_{w}"] for w in ("cuboid", "insertion")]]
         to_the_cut = whole - np.linalg.norm(end - cuboid)  # cut at the cuboid groove
@@ -84,7 +84,7 @@ def test_margin_is_free_tendon_plus_belly_past_less_overlap() -> None:
     plans = build_plans([plan(TO_BONE, 3.0)])
     reach, past = margin(plan(TO_BONE, 3.0)), margin(plan(TO_BONE, 3.0), column=a.BELLY_PAST)
     for i in range(5):
-        free = path_length(lay(legs(), plans, i).body, *plans.cut[0, 0], 0.0, 0.0)
+        free = path_length(leg_model(legs(), plans, i).body, *plans.cut[0, 0], 0.0, 0.0)
         assert reach[i, 0] == pytest.approx(mm(free) + past[i, 0] - 25.0, abs=1e-6)
 
 

@@ -5,16 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from sinewright.muscle.equilibrium import MuscleTendon
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
-from sinewright.solve.field import EFFORT_LEVEL, one_tension
+from sinewright.solve.actuators import muscle_tension
 from sinewright.solve.leg import SETTLING_BONE, SETTLING_WEAVE, TOE_TAKE_UP
-from sinewright.solve.questions import NATIVE
 from sinewright.transfer.catalogue import catalogue
-from sinewright.transfer.plans import build_plans
+from sinewright.transfer.plans import NATIVE, build_plans
 from sinewright.units import m, mm, rad
 
-from ..virtual_people import Floats, flawless, lay, path_length, people, plan, shares_of
+from ..virtual_people import Floats, flawless, leg_model, path_length, people, plan, shares_of
 
 SINGLE = [moved for moved in catalogue() if "+" not in moved.id]
 STEM, N = "deep_branch_strong_peroneals", 200
@@ -25,7 +25,7 @@ def new_length(
 ) -> float:
     """l_MT,rest + s + L_new(q) - L_new(q_fix): rest at ankle neutral (the donors do not cross the knee)."""
     plans = build_plans([plan(id_or_moved, set_stretch_mm)])  # type: ignore[arg-type]
-    body = lay(legs, plans, i).body
+    body = leg_model(legs, plans, i).body
     ends, shares, count = plans.ends[0, 0], shares_of(legs, plans, i), plans.path_count[0, 0]
 
     def way(ankle: float, subtalar: float) -> float:
@@ -48,9 +48,8 @@ def test_the_junction_pulls_what_the_definition_says(moved: object) -> None:
         length = new_length(legs, moved, 9.0, i, answer[a.LIFT], answer[a.SUBTALAR_IN_LIFT])
         length -= losses[SETTLING_BONE if plans.bone[0, 0] else SETTLING_WEAVE]
         length -= losses[TOE_TAKE_UP] * ("long_extensors" in moved.id)  # type: ignore[attr-defined]
-        pull = np.zeros(13)
-        pull[:7] = legs.muscles[i, muscle]
-        expected = one_tension(pull, lay(legs, plans, i).effort[0], length, True)[0]
+        constants, activation = MuscleTendon(*legs.muscles[i, muscle]), float(leg_model(legs, plans, i).activation[0])
+        expected = muscle_tension(constants, activation, float(length), True)[0]
         assert answer[a.PULL] == pytest.approx(expected, rel=1e-6, abs=1e-6)
 
 
@@ -61,7 +60,7 @@ def test_stretch_zero_leaves_the_fibres_as_they_lay(moved: object) -> None:
     for stretch in (-8.0, 0.0, 12.0):
         plans = build_plans([plan(moved, stretch, ankle_deg=-5.0)])  # type: ignore[arg-type]
         for i in range(5):
-            leg = lay(legs, plans, i)
+            leg = leg_model(legs, plans, i)
             rest = leg.length(int(plans.donor[0, 0]), 0.0, 0.0, rad(30.0))
             assert mm(leg.length(NATIVE, rad(-5.0), 0.0, rad(30.0)) - rest) == pytest.approx(stretch, abs=1e-9)
 
@@ -69,7 +68,7 @@ def test_stretch_zero_leaves_the_fibres_as_they_lay(moved: object) -> None:
 def test_tighter_is_positive_and_stretches_the_donor() -> None:
     legs = flawless(people(STEM))
     moved = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
-    slack, tight = (lay(legs, build_plans([plan(moved, s)]), 0) for s in (0.0, 15.0))
+    slack, tight = (leg_model(legs, build_plans([plan(moved, s)]), 0) for s in (0.0, 15.0))
     lengths = [leg.length(NATIVE, 0.1, 0.0, 0.0) for leg in (slack, tight)]
     assert mm(lengths[1] - lengths[0]) == pytest.approx(15.0)
     assert tight.tension(NATIVE, lengths[1]) > slack.tension(NATIVE, lengths[0])
@@ -79,7 +78,7 @@ def test_a_foot_held_higher_while_sewing_leaves_the_tendon_longer_afterwards_in_
     """With the same fibre length in the fixing posture, a higher foot while sewing means tighter at neutral."""
     legs = flawless(people(STEM))
     moved = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
-    low, high = (lay(legs, build_plans([plan(moved, 5.0, angle)]), 0) for angle in (0.0, 15.0))
+    low, high = (leg_model(legs, build_plans([plan(moved, 5.0, angle)]), 0) for angle in (0.0, 15.0))
     assert high.length(NATIVE, 0.0, 0.0, 0.0) > low.length(NATIVE, 0.0, 0.0, 0.0)
 
 
@@ -97,7 +96,7 @@ def test_errors_of_the_surgeon_add_to_what_was_planned() -> None:
 
 def effort(legs: a.Legs, moved: object) -> Floats:
     plans = build_plans([plan(moved, 0.0)])  # type: ignore[arg-type]
-    return np.array([lay(legs, plans, i).effort[0] for i in range(20)])
+    return np.array([leg_model(legs, plans, i).activation[0] for i in range(20)])
 
 
 def test_without_losses_the_donor_keeps_its_strength() -> None:
@@ -109,6 +108,6 @@ def test_without_losses_the_donor_keeps_its_strength() -> None:
 
 def test_lift_alone_uses_the_donor() -> None:
     legs = flawless(people(STEM))
-    leg = lay(legs, build_plans([plan(SINGLE[0])]), 0)
-    assert leg.ask(push=True, capacity=legs.capacity[0]).pulls[NATIVE, EFFORT_LEVEL] == 0.0
-    assert leg.ask(lift=True, capacity=legs.capacity[0]).pulls[NATIVE, EFFORT_LEVEL] > 0.0
+    leg = leg_model(legs, build_plans([plan(SINGLE[0])]), 0)
+    assert leg.ask(push=True, capacity=legs.capacity[0]).actuators["activation"][NATIVE] == 0.0
+    assert leg.ask(lift=True, capacity=legs.capacity[0]).actuators["activation"][NATIVE] > 0.0

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
-from sinewright.solve.field import EFFORT_LEVEL, OFFSET, path_of
-from sinewright.solve.questions import NATIVE
+from sinewright.solve.actuators import path_of
 from sinewright.transfer.catalogue import recipients
-from sinewright.transfer.plans import build_plans
+from sinewright.transfer.plans import NATIVE, build_plans
 
-from ..virtual_people import Floats, Laid, flawless, lay, people, plan
+from ..virtual_people import Floats, LegModel, flawless, leg_model, people, plan
 
 SPLIT = (
     "tibialis_posterior.membrane_under.split_medial_cuneiform_cuboid",
@@ -21,15 +22,15 @@ SPLIT = (
 POSES = ((-0.4, 0.1), (0.0, 0.0), (0.2, -0.2))
 
 
-def path(leg: Laid, ankle: float, subtalar: float) -> Floats:
+def path(leg: LegModel, ankle: float, subtalar: float) -> Floats:
     pose = np.empty(POSE_SIZE)
     set_pose(leg.body.joint, ankle, subtalar, pose)
-    return np.array(path_of(leg.pulls[NATIVE], leg.words[NATIVE], 0.0, leg.body, pose))
+    return np.array(path_of(leg.actuators[NATIVE], 0.0, leg.body, pose))
 
 
 @pytest.mark.parametrize("id", SPLIT)
 def test_arms_are_minus_the_slope_of_the_shared_length(id: str) -> None:
-    leg, h = lay(flawless(people("stiff_calf")), build_plans([plan(id)]), 2), 1e-5
+    leg, h = leg_model(flawless(people("stiff_calf")), build_plans([plan(id)]), 2), 1e-5
     for ankle, subtalar in POSES:
         by_ankle = path(leg, ankle + h, subtalar)[0] - path(leg, ankle - h, subtalar)[0]
         by_subtalar = path(leg, ankle, subtalar + h)[0] - path(leg, ankle, subtalar - h)[0]
@@ -39,9 +40,9 @@ def test_arms_are_minus_the_slope_of_the_shared_length(id: str) -> None:
 @pytest.mark.parametrize("id", SPLIT)
 def test_the_moment_is_the_sum_of_what_each_limb_pulls(id: str) -> None:
     plans = build_plans([plan(id, 10.0)])
-    leg = lay(flawless(people("stiff_calf")), plans, 2)
-    leg.pulls[NATIVE, EFFORT_LEVEL] = 0.7
-    idle = Laid(leg.body, leg.pulls[:NATIVE], leg.words[:NATIVE], leg.offset, leg.effort, leg.poses)
+    leg = leg_model(flawless(people("stiff_calf")), plans, 2)
+    leg.actuators["activation"][NATIVE] = 0.7
+    idle = replace(leg, actuators=leg.actuators[:NATIVE])
     for ankle, subtalar in POSES:
         tension = leg.tension(NATIVE, path(leg, ankle, subtalar)[0])
         pose, expected = np.empty(POSE_SIZE), np.zeros(2)
@@ -62,7 +63,7 @@ def test_a_split_lies_between_its_limbs() -> None:
     legs = flawless(people("stiff_calf"))
     one = "tibialis_posterior.membrane_under."
     both, inner, outer = (
-        path(lay(legs, build_plans([plan(one + name)]), 0), 0.0, 0.0)
+        path(leg_model(legs, build_plans([plan(one + name)]), 0), 0.0, 0.0)
         for name in ("split_medial_cuneiform_cuboid", "medial_cuneiform_dorsum", "cuboid_dorsum")
     )
     assert both[1:] == pytest.approx(0.5 * (inner[1:] + outer[1:]), abs=1e-12)
@@ -76,7 +77,7 @@ def test_shares_add_up_to_one(recipient: object) -> None:
 
 
 def test_an_offset_lengthens_the_whole_and_leaves_the_arms() -> None:
-    leg = lay(flawless(people("stiff_calf")), build_plans([plan(SPLIT[0])]), 0)
+    leg = leg_model(flawless(people("stiff_calf")), build_plans([plan(SPLIT[0])]), 0)
     before = path(leg, 0.1, 0.0)
-    leg.pulls[NATIVE, OFFSET] += 0.01
+    leg.actuators["offset"][NATIVE] += 0.01
     assert path(leg, 0.1, 0.0) - before == pytest.approx([0.01, 0.0, 0.0], abs=1e-12)

@@ -12,6 +12,7 @@ The wrap is the plane tangent construction, unrolled on the cylinder.
 """
 
 import math
+from typing import NamedTuple
 
 from sinewright.arrays import Floats, Ints
 from sinewright.compiled import compiled
@@ -84,6 +85,25 @@ def place(x: float, y: float, z: float, segment: int, pose: Floats) -> Triple:
     return a, b, c
 
 
+class PlacedCylinder(NamedTuple):
+    """A wrapping cylinder in a pose: a point and the unit vector of its axis in the shank frame, radius [m], way round
+    (+1 anticlockwise about the axis) and the most turn [rad]."""
+
+    centre: Triple
+    axis: Triple
+    radius: float
+    way: float
+    most_turn: float
+
+
+@compiled
+def placed_cylinder(row: Floats, segment: int, pose: Floats) -> PlacedCylinder:
+    """The cylinder of one row (9,), fixed to a segment, in a pose."""
+    centre = place(row[0], row[1], row[2], segment, pose)
+    axis = turn(row[3], row[4], row[5], segment, pose)
+    return PlacedCylinder(centre, axis, row[6], row[7], row[8])
+
+
 @compiled
 def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats) -> Triple:
     """Length [m] of the piece from ``a`` to ``b`` and what it adds to both moment arms [m] (r = -dL/dq)."""
@@ -107,17 +127,29 @@ def straight(a: Triple, sa: int, b: Triple, sb: int, joint: Floats, pose: Floats
 
 
 @compiled
-def wrap(
-    a: Triple, b: Triple, centre: Triple, axis: Triple, radius: float, way: float, most: float
-) -> tuple[float, Triple, Triple]:
-    """Arc on a cylinder for a path from ``a`` to ``b``: (arc length [m], touch point 1, touch point 2).
+def wrap(a: Triple, b: Triple, cylinder: PlacedCylinder) -> tuple[float, Triple, Triple]:
+    """Arc on a cylinder for a path from ``a`` to ``b``.
 
-    Arc length -1 when the straight line does not touch, or an end lies inside (``skeleton.clear_cylinders`` prevents
-    that for people). ``way`` +1 runs anticlockwise about ``axis``. Seen along the axis the ends lie between 0 and
-    ``most`` [rad] apart that way round; what is beyond counts as passing free on the near side.
+    Seen along the axis the ends lie between 0 and ``most_turn`` apart the cylinder's way round; what is beyond counts
+    as passing free on the near side.
+
+    Parameters
+    ----------
+    a, b : tuple of float
+        Ends of the path in the shank frame [m].
+    cylinder : PlacedCylinder
+
+    Returns
+    -------
+    arc : float
+        Length on the cylinder [m]; -1 when the straight line does not touch, or an end lies inside
+        (``skeleton.clear_cylinders`` prevents that for people).
+    touch_a, touch_b : tuple of float
+        Where the path meets and leaves the cylinder [m].
     """
-    vx, vy, vz = a[0] - centre[0], a[1] - centre[1], a[2] - centre[2]
-    wx, wy, wz = b[0] - centre[0], b[1] - centre[1], b[2] - centre[2]
+    axis, radius, way = cylinder.axis, cylinder.radius, cylinder.way
+    vx, vy, vz = a[0] - cylinder.centre[0], a[1] - cylinder.centre[1], a[2] - cylinder.centre[2]
+    wx, wy, wz = b[0] - cylinder.centre[0], b[1] - cylinder.centre[1], b[2] - cylinder.centre[2]
     za = vx * axis[0] + vy * axis[1] + vz * axis[2]
     zb = wx * axis[0] + wy * axis[1] + wz * axis[2]
     vx, vy, vz = vx - za * axis[0], vy - za * axis[1], vz - za * axis[2]
@@ -128,7 +160,7 @@ def wrap(
         return -1.0, a, b
     cross = axis[0] * (vy * wz - vz * wy) + axis[1] * (vz * wx - vx * wz) + axis[2] * (vx * wy - vy * wx)
     between = way * math.atan2(cross, vx * wx + vy * wy + vz * wz)
-    if between < most - 2.0 * math.pi:
+    if between < cylinder.most_turn - 2.0 * math.pi:
         between += 2.0 * math.pi
     lead0, lead1 = math.acos(radius / d0), math.acos(radius / d1)
     angle = between - lead0 - lead1
@@ -138,25 +170,17 @@ def wrap(
     plane = free0 + radius * angle + free1
     z0 = za + (zb - za) * free0 / plane
     z1 = zb - (zb - za) * free1 / plane
-    t0 = _touch(vx, vy, vz, d0, way * lead0, centre, axis, radius, z0)
-    t1 = _touch(wx, wy, wz, d1, -way * lead1, centre, axis, radius, z1)
+    t0 = _touch((vx, vy, vz), d0, way * lead0, z0, cylinder)
+    t1 = _touch((wx, wy, wz), d1, -way * lead1, z1, cylinder)
     return math.hypot(radius * angle, z1 - z0), t0, t1
 
 
 @compiled
-def _touch(
-    x: float,
-    y: float,
-    z: float,
-    distance: float,
-    angle: float,
-    centre: Triple,
-    k: Triple,
-    radius: float,
-    along: float,
-) -> Triple:
-    """The point on the cylinder reached by turning the radial vector (x, y, z) by ``angle`` about ``k``."""
-    c, s = radius * math.cos(angle) / distance, radius * math.sin(angle) / distance
+def _touch(radial: Triple, distance: float, angle: float, along: float, cylinder: PlacedCylinder) -> Triple:
+    """The point on the cylinder reached by turning a vector at right angles to its axis by ``angle`` about the axis."""
+    x, y, z = radial
+    k, centre = cylinder.axis, cylinder.centre
+    c, s = cylinder.radius * math.cos(angle) / distance, cylinder.radius * math.sin(angle) / distance
     return (
         centre[0] + along * k[0] + c * x + s * (k[1] * z - k[2] * y),
         centre[1] + along * k[1] + c * y + s * (k[2] * x - k[0] * z),
@@ -168,14 +192,25 @@ def _touch(
 def length_and_moment_arms(
     elements: Ints, first: int, last: int, points: Floats, cylinders: Floats, joint: Floats, pose: Floats
 ) -> Triple:
-    """Length [m] and moment arms about ankle and subtalar axis [m] of one path.
+    """Length and moment arms of one path.
 
-    Args:
-        elements: (E, 3) kind, index into ``points`` or ``cylinders``, segment.
-        first, last: the path is ``elements[first:last]``; it begins and ends with a point.
-        points: (P, 3) landmarks with the foot at neutral [m].
-        cylinders: (C, 9), see CYLINDER_SIZE.
-        joint, pose: see ``set_pose``.
+    Parameters
+    ----------
+    elements : int32 array, (E, 3)
+        Kind (``POINT`` or ``CYLINDER``), index into ``points`` or ``cylinders``, segment.
+    first, last : int
+        The path is ``elements[first:last]``; it begins and ends with a point.
+    points : array, (P, 3)
+        Landmarks with the foot at neutral [m].
+    cylinders : array, (C, 9)
+        See ``CYLINDER_SIZE``.
+    joint, pose : array, (9,) and (27,)
+        See ``set_pose``.
+
+    Returns
+    -------
+    length, ankle_arm, subtalar_arm : float
+        All in metres; an arm is r = -dL/dq.
     """
     i = elements[first, 1]
     seg = elements[first, 2]
@@ -192,9 +227,8 @@ def length_and_moment_arms(
         arc = -1.0
         if cylinder >= 0:
             p, ps = elements[cylinder, 1], elements[cylinder, 2]
-            centre = place(cylinders[p, 0], cylinders[p, 1], cylinders[p, 2], ps, pose)
-            axis = turn(cylinders[p, 3], cylinders[p, 4], cylinders[p, 5], ps, pose)
-            arc, t0, t1 = wrap(here, there, centre, axis, cylinders[p, 6], cylinders[p, 7], cylinders[p, 8])
+            round_ = placed_cylinder(cylinders[p], ps, pose)
+            arc, t0, t1 = wrap(here, there, round_)
             if arc >= 0.0:
                 l0, a0, s0 = straight(here, seg, t0, ps, joint, pose)
                 l1, a1, s1 = straight(t1, ps, there, seg_next, joint, pose)
@@ -219,10 +253,11 @@ def _angle(u: Triple, v: Triple) -> float:
 
 
 @compiled
-def _helix_turn(arc: float, t0: Triple, t1: Triple, axis: Triple, radius: float) -> float:
+def _helix_turn(arc: float, t0: Triple, t1: Triple, cylinder: PlacedCylinder) -> float:
     """Turning [rad] of a path along an arc [m] on a cylinder: its curvature radius grows with its lead."""
+    axis = cylinder.axis
     rise = (t1[0] - t0[0]) * axis[0] + (t1[1] - t0[1]) * axis[1] + (t1[2] - t0[2]) * axis[2]
-    return (arc * arc - rise * rise) / (arc * radius) if arc > 0.0 else 0.0
+    return (arc * arc - rise * rise) / (arc * cylinder.radius) if arc > 0.0 else 0.0
 
 
 @compiled
@@ -244,12 +279,11 @@ def bend(elements: Ints, first: int, last: int, points: Floats, cylinders: Float
         there = place(points[i, 0], points[i, 1], points[i, 2], elements[k, 2], pose)
         if cylinder >= 0:
             p, ps = elements[cylinder, 1], elements[cylinder, 2]
-            centre = place(cylinders[p, 0], cylinders[p, 1], cylinders[p, 2], ps, pose)
-            axis = turn(cylinders[p, 3], cylinders[p, 4], cylinders[p, 5], ps, pose)
-            arc, t0, t1 = wrap(here, there, centre, axis, cylinders[p, 6], cylinders[p, 7], cylinders[p, 8])
+            round_ = placed_cylinder(cylinders[p], ps, pose)
+            arc, t0, t1 = wrap(here, there, round_)
             if arc >= 0.0:
                 lead = (t0[0] - here[0], t0[1] - here[1], t0[2] - here[2])
-                total += _angle(before, lead) + _helix_turn(arc, t0, t1, axis, cylinders[p, 6])
+                total += _angle(before, lead) + _helix_turn(arc, t0, t1, round_)
                 before, here = (there[0] - t1[0], there[1] - t1[1], there[2] - t1[2]), there
                 cylinder = -1
                 continue

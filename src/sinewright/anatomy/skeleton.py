@@ -14,9 +14,17 @@ from itertools import pairwise
 
 import numpy as np
 
-from sinewright.anatomy.path import CYLINDER_SIZE, POSE_SIZE, place, set_pose, turn
+from sinewright.anatomy.path import (
+    CYLINDER_SIZE,
+    POSE_SIZE,
+    PlacedCylinder,
+    Triple,
+    place,
+    placed_cylinder,
+    set_pose,
+)
 from sinewright.arrays import Floats, Ints
-from sinewright.compiled import compiled_making_arrays
+from sinewright.compiled import compiled
 from sinewright.units import m, rad
 
 SEGMENTS = {"shank": 0, "talus": 1, "foot": 2}
@@ -193,27 +201,31 @@ LEAST_RADIUS = m(3.0)
 CLEAR_RANGE = tuple((rad(a), rad(s)) for a in (-55.0, -30.0, -10.0, 10.0, 30.0) for s in (-25.0, 0.0, 35.0))
 
 
-@compiled_making_arrays
-def _clear(
-    points: Floats, cylinders: Floats, joint: Floats, elements: Ints, first: int, last: int, poses: Floats, least: float
-) -> None:
-    pose = np.empty(POSE_SIZE)
+@compiled
+def _clear(points: Floats, cylinders: Floats, joint: Floats, elements: Ints, poses: Floats, pose: Floats) -> None:
+    """Draw the cylinders (N, C, 9) smaller where the next point of a path lies inside; ``pose`` (27) is work space."""
     for n in range(len(points)):
         for r in range(len(poses)):
             set_pose(joint[n], poses[r, 0], poses[r, 1], pose)
-            for k in range(first + 1, last - 1):
+            for k in range(1, len(elements) - 1):
                 if elements[k, 0] != 1:
                     continue
                 p, segment = elements[k, 1], elements[k, 2]
-                c = place(cylinders[n, p, 0], cylinders[n, p, 1], cylinders[n, p, 2], segment, pose)
-                u = turn(cylinders[n, p, 3], cylinders[n, p, 4], cylinders[n, p, 5], segment, pose)
                 for side in (-1, 1):
                     i = elements[k + side, 1]
-                    e = place(points[n, i, 0], points[n, i, 1], points[n, i, 2], elements[k + side, 2], pose)
-                    x, y, z = e[0] - c[0], e[1] - c[1], e[2] - c[2]
-                    along = x * u[0] + y * u[1] + z * u[2]
-                    away = (x * x + y * y + z * z - along * along) ** 0.5
-                    cylinders[n, p, 6] = min(cylinders[n, p, 6], max(CLEARANCE * away, least))
+                    end = place(points[n, i, 0], points[n, i, 1], points[n, i, 2], elements[k + side, 2], pose)
+                    away = _off_axis(end, placed_cylinder(cylinders[n, p], segment, pose))
+                    cylinders[n, p, 6] = min(cylinders[n, p, 6], max(CLEARANCE * away, LEAST_RADIUS))
+
+
+@compiled
+def _off_axis(point: Triple, cylinder: PlacedCylinder) -> float:
+    """Distance of a point from the axis of a cylinder [m]."""
+    u, c = cylinder.axis, cylinder.centre
+    x, y, z = point[0] - c[0], point[1] - c[1], point[2] - c[2]
+    along = x * u[0] + y * u[1] + z * u[2]
+    away: float = (x * x + y * y + z * z - along * along) ** 0.5
+    return away
 
 
 def clear_cylinders(skeleton: Skeleton, paths: Iterable[Ints]) -> Skeleton:
@@ -223,7 +235,7 @@ def clear_cylinders(skeleton: Skeleton, paths: Iterable[Ints]) -> Skeleton:
     down to 3 mm.
     """
     rounds = skeleton.cylinders.copy()
-    poses = np.array(CLEAR_RANGE)
+    poses, pose = np.array(CLEAR_RANGE), np.empty(POSE_SIZE)
     for elements in paths:
-        _clear(skeleton.points, rounds, skeleton.joint, elements, 0, len(elements), poses, LEAST_RADIUS)
+        _clear(skeleton.points, rounds, skeleton.joint, elements, poses, pose)
     return Skeleton(skeleton.points, rounds, skeleton.joint)

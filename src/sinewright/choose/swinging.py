@@ -134,7 +134,7 @@ def swing_page(
     before = healthy_legs(legs, sampler)
     free, subtalar = np.full((len(legs.points), 1), FREE), legs.passive[:, [SUBTALAR_NEUTRAL]]
     sound, sound_bad = sw.swing(before, nothing, walk, free, subtalar, margin=margin)
-    brace = held(legs, nothing, walk, ankle=walk.brace, subtalar=np.zeros(len(walk.brace)), margin=margin)
+    brace = held(legs, walk, ankle=walk.brace, subtalar=np.zeros(len(walk.brace)), margin=margin)
     walked = _Walked(virtual.sample, drawn, margin)
     feet = (
         _foot("today", "As it is today", run(virtual.now, NOTHING_MOVED), walked),

@@ -15,10 +15,10 @@ from sinewright.doubt.stiffness import limit_at
 from sinewright.evidence.scene import Scene, lengths_of, way
 from sinewright.evidence.series import at_work
 from sinewright.muscle.names import LEG_MUSCLES
+from sinewright.solve.balance import HANGING
 from sinewright.solve.passive_torque import ankle_passive_torque, passive_joints, weight_moment
 from sinewright.units import deg, m, rad
 
-HANGING = np.array([0.0, -1.0, 0.0])
 STEPS = (0.0, 12.5, 25.0, 50.0, 75.0, 100.0, 150.0, 200.0, 300.0, 400.0, 600.0)  # N
 KNEE = rad(90.0)  # legs are cut below the knee: the gastrocnemius does not hold
 

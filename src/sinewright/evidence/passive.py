@@ -22,6 +22,7 @@ from sinewright.evidence.verdicts import (
 )
 from sinewright.reference import Row, load
 from sinewright.solve.answer import LIFT, LIFT_BENT, PUSH
+from sinewright.solve.balance import HANGING
 from sinewright.solve.passive_torque import (
     INWARD,
     OUTWARD,
@@ -31,7 +32,6 @@ from sinewright.solve.passive_torque import (
 )
 from sinewright.units import deg, rad
 
-HANGING = np.array([0.0, -1.0, 0.0])
 TEST_TORQUE = 10.0  # N.m, row pa-test-torque-digiovanni2002
 NM, DEG, PERCENT = unit("N.m", 2), unit("deg"), unit("%", 0)
 GONIOMETER = "me-pf-sem"

@@ -7,7 +7,7 @@ import numpy as np
 from sinewright.arrays import Floats
 from sinewright.evidence.scene import knee_shift, lengths_of
 from sinewright.muscle.curves import tendon_ratio_and_slope
-from sinewright.muscle.equilibrium import elastic_force
+from sinewright.muscle.equilibrium import MuscleTendon, elastic_force
 from sinewright.muscle.names import CALF, LEG_MUSCLES
 from sinewright.solve.leg import Legs
 
@@ -27,9 +27,11 @@ def at_work(legs: Legs, muscle: str, effort: float, ankle_deg: float | Floats, k
     i = LEG_MUSCLES.index(muscle)
     whole = lengths_of(legs, ankle_deg)[:, i, 0] - knee_shift(legs, knee_deg)[:, i]
     out = np.empty((len(whole), 5))
-    for n, (f0, fibre, slack, slant, strain, rate, ep) in enumerate(legs.muscles[:, i]):
-        force, length, _, _ = elastic_force(whole[n], slack, effort, f0, fibre, slant, strain, rate, ep)
-        thickness = fibre * np.sin(slant)
+    for n, row in enumerate(legs.muscles[:, i]):
+        constants = MuscleTendon(*row)
+        fibre, slack, pennation = constants.optimal_fibre, constants.tendon_slack, constants.pennation
+        force, length, _, _ = elastic_force(constants, whole[n], effort)
+        thickness = fibre * np.sin(pennation)
         along = np.sqrt(max(length**2 - thickness**2, 0.0))
         lean = np.arctan2(thickness, along)
         out[n] = length, length / fibre, lean, whole[n] - along - slack, force

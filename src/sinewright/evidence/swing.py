@@ -16,7 +16,7 @@ from sinewright.evidence.scene import SEED, Scene, operation
 from sinewright.evidence.verdicts import angle, cannot, direction, row, unit, within, within_range, within_sd
 from sinewright.solve import answer as a
 from sinewright.solve import swing as sw
-from sinewright.solve.clearance import lowest
+from sinewright.solve.clearance import Sole, lowest
 from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import SUBTALAR_NEUTRAL
 from sinewright.solve.swing_held import held
@@ -89,7 +89,7 @@ class Walks:
         for man, legs in zip((True, False), _men_then_women(self.scene.palsy), strict=True):
             walk = draw_walk(palsy(man), legs, SEED, SLOW).walk
             zero = np.zeros(len(walk.brace))
-            out.append(held(legs, build_plans([NOTHING_MOVED]), walk, walk.brace, zero, 0.0)[0])
+            out.append(held(legs, walk, walk.brace, zero, 0.0)[0])
         return np.concatenate(out)
 
     def held_back(self, name: str | None) -> tuple[Floats, Floats]:
@@ -119,10 +119,11 @@ class Walks:
 
 def _toe_heights(walk: Walk, leg: int, joint: Floats, track: Floats) -> Floats:
     """Height of the tip of the toes [m] at every step of swing."""
-    pose, where, base = np.empty(POSE_SIZE), np.empty((MARKS, 2)), walk.base[leg]
+    base, where = walk.base[leg], np.empty((MARKS, 2))
+    sole = Sole(walk.marks[leg], joint, base, walk.ankle_rise[leg], np.empty(POSE_SIZE))
     out = np.empty(len(track))
     for n in range(len(track)):
-        lowest(track[n, 0], track[n, 1], base[n], walk.ankle_rise[leg, n], walk.marks[leg], joint, pose, where)
+        lowest(track[n, 0], track[n, 1], n, sole, where)
         out[n] = walk.ankle_rise[leg, n] + where[0, 0] * base[n, SINE] + where[0, 1] * base[n, COSINE]
     return out
 

@@ -18,12 +18,13 @@ from sinewright.choose.sewing import sewn_for
 from sinewright.doubt.sample import middle
 from sinewright.doubt.virtual import draw, measured_sizes
 from sinewright.export.strands import PosedPath, lay_line, pose_at
+from sinewright.muscle.equilibrium import MuscleTendon
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import find_choice
 from sinewright.protect.tension import planned_tension
 from sinewright.reference import load
 from sinewright.results import FixingTension, Side
-from sinewright.solve.field import PULL_SIZE, one_tension
+from sinewright.solve.actuators import muscle_tension
 from sinewright.solve.leg import Legs
 from sinewright.transfer.catalogue import RoutedDonor, moved_paths, pulling_paths
 from sinewright.transfer.plans import TUNNEL, WEAVE, SewnOperation
@@ -103,9 +104,8 @@ class DrawnLeg:
 
     def passive(self, muscle: str, length: float) -> float:
         """Tension of the relaxed muscle [N] at a muscle-tendon length [m]."""
-        pull = np.zeros(PULL_SIZE)
-        pull[:7] = self.muscles[LEG_MUSCLES.index(muscle)]
-        return float(one_tension(pull, 0.0, length, self.elastic)[0])
+        constants = MuscleTendon(*self.muscles[LEG_MUSCLES.index(muscle)])
+        return float(muscle_tension(constants, 0.0, length, self.elastic)[0])
 
     def slack(self, muscle: str, length: float) -> float:
         """How much longer the relaxed muscle and tendon are than `length` [m]; 0 when they pull."""

@@ -9,7 +9,7 @@ from math import atan2, ceil
 
 import numpy as np
 
-from sinewright.anatomy.path import CYLINDER, POSE_SIZE, place, set_pose, turn, wrap
+from sinewright.anatomy.path import CYLINDER, POSE_SIZE, place, placed_cylinder, set_pose, wrap
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.arrays import Floats, Ints
 
@@ -88,12 +88,11 @@ def lay_line(skeleton: Skeleton, elements: Ints, pose: Floats, person: int = 0) 
 
 def _arc(cylinder: Floats, segment: int, here: Floats, there: Floats, pose: Floats) -> list[Floats]:
     """Points [m] of the wrap between two ends; none where the strand passes free."""
-    centre = place(cylinder[0], cylinder[1], cylinder[2], segment, pose)
-    axis = turn(cylinder[3], cylinder[4], cylinder[5], segment, pose)
-    arc, t0, t1 = wrap(tuple(here), tuple(there), centre, axis, cylinder[6], cylinder[7], cylinder[8])
+    placed = placed_cylinder(cylinder, segment, pose)
+    arc, t0, t1 = wrap(tuple(here), tuple(there), placed)
     if arc < 0.0:
         return []
-    c, k = np.array(centre), np.array(axis)
+    c, k = np.array(placed.centre), np.array(placed.axis)
     first, last = np.array(t0) - c, np.array(t1) - c
     low, high = float(first @ k), float(last @ k)
     u = (first - low * k) / cylinder[6]

@@ -3,19 +3,18 @@
 from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from os import cpu_count
-from typing import Any
 
 CHUNK = 25  # legs per call: short enough for progress and stopping
 Progress = Callable[[int, int], None]
 
 
-def in_chunks(work: Callable[..., None], legs: int, fixed: tuple[Any, ...], progress: Progress | None = None) -> None:
-    """Call ``work(first, last, *fixed)`` for all of ``legs``; it writes its results into arrays among ``fixed``.
+def in_chunks(work: Callable[[int, int], None], legs: int, progress: Progress | None = None) -> None:
+    """Call ``work(first, last)`` for all of ``legs``.
 
-    ``progress(done, total)`` is told after each chunk; what it raises stops the work that has not begun.
+    ``progress(done, total)`` is called after each chunk; what it raises stops the work that has not begun.
     """
     with ThreadPoolExecutor(cpu_count() or 1) as pool:
-        jobs = [pool.submit(work, i, min(i + CHUNK, legs), *fixed) for i in range(0, legs, CHUNK)]
+        jobs = [pool.submit(work, i, min(i + CHUNK, legs)) for i in range(0, legs, CHUNK)]
         try:
             for done, job in enumerate(jobs, start=1):
                 job.result()

@@ -5,66 +5,73 @@ foot at its normal mid-swing angle (row ga-ankle-adult-85) and let it rise as fa
 ga-ankle-adult-*), never more than there is; between them it runs straight. Lifters left in place and donors share it.
 """
 
-import numpy as np
+from typing import NamedTuple
 
 from sinewright.anatomy.path import set_pose
-from sinewright.arrays import Floats, Ints
-from sinewright.compiled import compiled, compiled_making_arrays
+from sinewright.arrays import Floats
+from sinewright.compiled import compiled
+from sinewright.muscle.equilibrium import muscle_of
+from sinewright.solve.actuators import ACTIVATION, TAKEN, Actuators, Operated, muscle_tension, path_of
 from sinewright.solve.fibre import velocity_factor
-from sinewright.solve.field import COUNTING, EFFORT, FIBRE, OFFSET, TAKEN, one_tension, path_of
 from sinewright.solve.foot_motion import foot_motion
-from sinewright.solve.leg import Body, Legs
 from sinewright.solve.passive_torque import passive_joints
-from sinewright.solve.questions import LAST_LIFTER, NATIVE
-from sinewright.solve.walk import BASE, FASTEST, KNEE, LEARNED, NODES, ON_DONOR, ON_LIFTERS, SPIN, SPIN_UP, Walk
+from sinewright.solve.questions import LAST_LIFTER
+from sinewright.solve.sewing import Donors
+from sinewright.solve.swing_step import SwingingFoot, WorkingMuscles
+from sinewright.solve.walk import FASTEST, LEARNED, NODES, ON_DONOR, ON_LIFTERS, Shank, Walk, shank_of
+from sinewright.transfer.plans import NATIVE
+
+
+class Effort(NamedTuple):
+    """Share of the full effort at the five moments of swing (5,), and the rise of excitation after its onset [s]."""
+
+    shares: Floats
+    rise: float
 
 
 @compiled
-def working(
-    leg: int, moved: int, legs: Legs, walk: Walk, effort: Floats, offset: Floats, toe: Floats, pulls: Floats,
-    words: Ints, live: Ints, level: Floats, onset: Floats,
-) -> int:  # fmt: skip
-    """Choose the muscles that can work or hang on in swing; fill their place, full level and onset. Gives how many."""
+def set_working(operated: Operated, walk: Walk, donors: Donors, actuators: Actuators, working: WorkingMuscles) -> int:
+    """Choose the muscles that can work or hang on in swing; fill their actuator, level and onset. Gives how many."""
+    capacity, timing = operated.legs.capacity[operated.leg], walk.timing[operated.leg]
     count = 0
     for i in range(LAST_LIFTER):
-        if words[i, COUNTING] != TAKEN and legs.capacity[leg, i] > 0.0:
-            live[count], level[count], onset[count] = i, legs.capacity[leg, i], walk.timing[leg, ON_LIFTERS]
+        if actuators[i].counting != TAKEN and capacity[i] > 0.0:
+            row = working[count]
+            row.actuator, row.level, row.onset = i, capacity[i], timing[ON_LIFTERS]
             count += 1
-    for p in range(moved):
-        pulls[NATIVE + p, OFFSET] = offset[p] - toe[p]
-        live[count] = NATIVE + p
-        level[count] = effort[p] * walk.timing[leg, LEARNED]
-        onset[count] = walk.timing[leg, ON_DONOR]
+    for p in range(len(actuators) - NATIVE):
+        row, donor = working[count], donors[p]
+        actuators[NATIVE + p].offset = donor.offset - donor.toe_take_up
+        row.actuator, row.level, row.onset = NATIVE + p, donor.activation * timing[LEARNED], timing[ON_DONOR]
         count += 1
     return count
 
 
 @compiled
-def lift_at(share: float, lengths: Floats, level: Floats, live: Ints, pulls: Floats) -> float:
-    """Ankle moment [N.m] of the working muscles held still at ``share`` of their level.
-
-    ``lengths`` (muscles, 3): length, arm [m] and the tension at rest that is counted elsewhere [N].
-    """
+def moment_at(share: float, foot: SwingingFoot) -> float:
+    """Ankle moment [N.m] of the working muscles held still at ``share`` of their slowed level."""
     total = 0.0
-    for j in range(len(live)):
-        force, _ = one_tension(pulls[live[j]], share * level[j], lengths[j, 0], True)
-        total += (force - lengths[j, 2]) * lengths[j, 1]
+    for j in range(len(foot.working)):
+        row = foot.working[j]
+        muscle = muscle_of(foot.actuators[row.actuator].muscle)
+        force, _ = muscle_tension(muscle, share * row.slowed_level, row.length, True)
+        total += (force - row.idle_tension) * row.moment_arm
     return total
 
 
 @compiled
-def share_for(need: float, lengths: Floats, level: Floats, live: Ints, pulls: Floats) -> float:
+def share_for(need: float, foot: SwingingFoot) -> float:
     """Share of the full level, 0 to 1, that gives ``need`` [N.m]; the nearer end where none does."""
     low, high = 0.0, 1.0
-    f_low = lift_at(low, lengths, level, live, pulls) - need
+    f_low = moment_at(low, foot) - need
     if f_low >= 0.0:
         return 0.0
-    f_high = lift_at(high, lengths, level, live, pulls) - need
+    f_high = moment_at(high, foot) - need
     if f_high <= 0.0:
         return 1.0
     for _ in range(40):
         x = low - f_low * (high - low) / (f_high - f_low)
-        f = lift_at(x, lengths, level, live, pulls) - need
+        f = moment_at(x, foot) - need
         if abs(f) < 1e-4 or high - low < 1e-6:
             return x
         if f < 0.0:
@@ -74,37 +81,47 @@ def share_for(need: float, lengths: Floats, level: Floats, live: Ints, pulls: Fl
     return 0.5 * (low + high)
 
 
-@compiled_making_arrays
-def plan_effort(
-    wanted: float, subtalar: float, pace: Floats, base: Floats, live: Ints, level: Floats, pulls: Floats, words: Ints,
-    body: Body, foot: Floats, fibre: Floats, damping: Floats, pose: Floats, shares: Floats,
-) -> None:  # fmt: skip
-    """Fill ``shares`` (5): effort that holds the foot at the wanted ankle angle while it rises at ``pace`` (5)."""
-    set_pose(body.joint, wanted, subtalar, pose)
-    lengths = np.zeros((len(live), 3))
-    for j in range(len(live)):
-        i = live[j]
-        lengths[j, 0], lengths[j, 1], _ = path_of(pulls[i], words[i], 0.0, body, pose)
-        if words[i, COUNTING] == EFFORT:
-            lengths[j, 2], _ = one_tension(pulls[i], 0.0, lengths[j, 0], True)
+@compiled
+def _hold(ankle: float, subtalar: float, foot: SwingingFoot) -> float:
+    """Fill lengths, arms and tension at rest of the working muscles in a posture [rad], knee straight.
+
+    Gives the ankle moment of the muscles taken away at rest [N.m], which the passive joint has too much.
+    """
+    set_pose(foot.body.joint, ankle, subtalar, foot.pose)
+    for j in range(len(foot.working)):
+        row = foot.working[j]
+        actuator = foot.actuators[row.actuator]
+        row.length, row.moment_arm, _ = path_of(actuator, 0.0, foot.body, foot.pose)
+        row.idle_tension = 0.0
+        if actuator.counting == ACTIVATION:
+            row.idle_tension, _ = muscle_tension(muscle_of(actuator.muscle), 0.0, row.length, True)
     lost = 0.0
     for i in range(NATIVE):
-        if words[i, COUNTING] == TAKEN:
-            length, arm, _ = path_of(pulls[i], words[i], 0.0, body, pose)
-            idle, _ = one_tension(pulls[i], 0.0, length, True)
+        actuator = foot.actuators[i]
+        if actuator.counting == TAKEN:
+            length, arm, _ = path_of(actuator, 0.0, foot.body, foot.pose)
+            idle, _ = muscle_tension(muscle_of(actuator.muscle), 0.0, length, True)
             lost += idle * arm
-    still, slowed = np.empty(BASE), np.empty(len(live))
+    return lost
+
+
+@compiled
+def plan_effort(leg: int, walk: Walk, subtalar: float, foot: SwingingFoot, shares: Floats) -> None:
+    """Fill ``shares`` (5): effort that holds the foot at the wanted ankle angle while it rises at the wanted pace."""
+    wanted, pace, base = walk.wanted[leg], walk.pace[leg], walk.base[leg]
+    lost = _hold(wanted, subtalar, foot)
     for k in range(NODES):
-        row = base[k * (len(base) - 1) // (NODES - 1)]
-        still[:] = row
-        still[SPIN], still[SPIN_UP] = 0.0, 0.0
-        _, _, _, asked, _ = foot_motion(0.0, 0.0, pose, body.joint, foot, still)
-        held, _, _, _, _ = passive_joints(body.passive, wanted, subtalar, row[KNEE])
-        for j in range(len(live)):
-            x = -lengths[j, 1] * pace[k] / (fibre[FASTEST] * pulls[live[j], FIBRE])
-            slowed[j] = level[j] * velocity_factor(x)[0]
-        need = asked - held + lost + damping[0] * pace[k]
-        shares[k] = share_for(need, lengths, slowed, live, pulls)
+        shank = shank_of(base[k * (len(base) - 1) // (NODES - 1)])
+        still = Shank(shank.sine, shank.cosine, 0.0, 0.0, shank.felt_x, shank.felt_y, shank.knee)
+        _, _, _, asked, _ = foot_motion(0.0, 0.0, foot.pose, foot.body.joint, foot.inertia, still)
+        held, _, _, _, _ = passive_joints(foot.body.passive, wanted, subtalar, shank.knee)
+        for j in range(len(foot.working)):
+            row = foot.working[j]
+            optimal = muscle_of(foot.actuators[row.actuator].muscle).optimal_fibre
+            x = -row.moment_arm * pace[k] / (foot.fibre[FASTEST] * optimal)
+            row.slowed_level = row.level * velocity_factor(x)[0]
+        need = asked - held + lost + foot.damping[0] * pace[k]
+        shares[k] = share_for(need, foot)
 
 
 @compiled
@@ -115,10 +132,11 @@ def ramp(since: float, rise: float) -> float:
 
 
 @compiled
-def excite(part: float, time: float, shares: Floats, level: Floats, onset: Floats, rise: float, out: Floats) -> None:
+def excite(part: float, time: float, effort: Effort, working: WorkingMuscles, out: Floats) -> None:
     """Fill ``out`` (muscles): excitation at ``part`` (0 to 1) of swing, ``time`` [s] after toe-off."""
-    along = part * (NODES - 1.0)
+    shares, along = effort.shares, part * (NODES - 1.0)
     k = min(int(along), NODES - 2)
     share = shares[k] + (along - k) * (shares[k + 1] - shares[k])
-    for j in range(len(level)):
-        out[j] = level[j] * share * ramp(time - onset[j], rise)
+    for j in range(len(working)):
+        row = working[j]
+        out[j] = row.level * share * ramp(time - row.onset, effort.rise)

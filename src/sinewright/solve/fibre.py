@@ -8,8 +8,8 @@ with p', so there is one root; Newton steps kept inside a bracket find it.
 """
 
 import math
+from typing import NamedTuple
 
-from sinewright.arrays import Floats
 from sinewright.compiled import compiled
 from sinewright.muscle.curves import (
     D1,
@@ -21,8 +21,7 @@ from sinewright.muscle.curves import (
     passive_force_and_slope,
     tendon_force_and_slope,
 )
-from sinewright.muscle.equilibrium import elastic_force
-from sinewright.solve.field import F0, FIBRE, PASSIVE_RATE, PASSIVE_STRAIN, PENNATION, SLACK, STRAIN
+from sinewright.muscle.equilibrium import MuscleTendon, elastic_force
 
 NEAR_STANDSTILL = -1.2  # of the fastest speed: below it the velocity factor is zero
 TOLERANCE = 1e-11  # of F0
@@ -67,40 +66,67 @@ def speed(pull: float, active: float, cos: float, damping: float, guess: float) 
     return x, slope
 
 
+class FibreRate(NamedTuple):
+    """Tendon force [N], fibre speed along the tendon [m/s], stiffness of tendon and fibre [N/m], damping [N.s/m]."""
+
+    force: float
+    speed: float
+    tendon: float
+    fibre: float
+    damping: float
+
+
 @compiled
 def fibre_rate(
-    muscle: Floats, activation: float, p: float, length: float, fastest: float, damping: float, guess: float
-) -> tuple[float, float, float, float, float]:
-    """Tendon force [N], speed of p [m/s], stiffness of tendon and of fibre [N/m], damping [N.s/m].
+    muscle: MuscleTendon, activation: float, p: float, length: float, fastest: float, damping: float, guess: float
+) -> FibreRate:
+    """Force and speed of a muscle between its fibre and its tendon.
 
-    Args:
-        muscle: the first seven numbers of a pull (``solve.field``).
-        activation: 0 to 1.  p: fibre length along the tendon [m].  length: muscle-tendon length [m].
-        fastest: [optimum fibres/s].  damping: [F0 at that speed].  guess: speed over the fastest, to start from.
+    Parameters
+    ----------
+    muscle : MuscleTendon
+    activation : float
+        0 to 1.
+    p, length : float
+        Fibre length along the tendon, length of muscle and tendon [m].
+    fastest : float
+        Fastest shortening [optimal fibres/s].
+    damping : float
+        Of the fibre [F0 at that speed].
+    guess : float
+        Speed over the fastest from which the search starts.
+
+    Returns
+    -------
+    FibreRate
+
+    References
+    ----------
+    degroote2016 (curves), thelen2003 (fastest shortening).
     """
-    full, optimum, slack = muscle[F0], muscle[FIBRE], muscle[SLACK]
-    force, stiff = tendon_force_and_slope((length - p) / slack, muscle[STRAIN])
+    full, optimum, slack = muscle.full_force, muscle.optimal_fibre, muscle.tendon_slack
+    force, stiff = tendon_force_and_slope((length - p) / slack, muscle.tendon_strain)
     top = fastest * optimum
     if p <= 0.0:
-        return full * force, -p * 100.0, full * stiff / slack, 0.0, full * stiff / slack / 100.0 + full * damping / top
-    thick = max(optimum * math.sin(muscle[PENNATION]), THIN * optimum)
+        tendon = full * stiff / slack
+        return FibreRate(full * force, -p * 100.0, tendon, 0.0, full * stiff / slack / 100.0 + full * damping / top)
+    thick = max(optimum * math.sin(muscle.pennation), THIN * optimum)
     fibre = math.sqrt(p * p + thick * thick)
     cos = p / fibre
     fa, sa = active_force_and_slope(fibre / optimum)
-    fp, sp = passive_force_and_slope(fibre / optimum, muscle[PASSIVE_RATE], muscle[PASSIVE_STRAIN])
+    fp, sp = passive_force_and_slope(fibre / optimum, muscle.passive_shape, muscle.passive_strain)
     x, slope = speed(force - fp * cos, activation * fa, cos, damping, guess)
     factor, _ = velocity_factor(x * cos)
     along = (activation * factor * sa + sp) / optimum * cos * cos
     rise = along + (activation * factor * fa + fp) * (1.0 - cos * cos) / fibre
-    return full * force, x * top, full * stiff / slack, full * max(rise, 0.0), full * slope / top
+    return FibreRate(full * force, x * top, full * stiff / slack, full * max(rise, 0.0), full * slope / top)
 
 
 @compiled
-def settled(muscle: Floats, activation: float, length: float) -> float:
-    """Fibre length along the tendon [m] after a long time at one length and activation."""
-    _, fibre, _, _ = elastic_force(
-        length, muscle[SLACK], activation, muscle[F0], muscle[FIBRE], muscle[PENNATION], muscle[STRAIN],
-        muscle[PASSIVE_RATE], muscle[PASSIVE_STRAIN],
-    )  # fmt: skip
-    thick = muscle[FIBRE] * math.sin(muscle[PENNATION])
+def settled(muscle: MuscleTendon, activation: float, length: float) -> float:
+    """Fibre length along the tendon [m] after a long time at one length and activation; NaN without an equilibrium."""
+    _, fibre, _, _ = elastic_force(muscle, length, activation)
+    if math.isnan(fibre):
+        return fibre
+    thick = muscle.optimal_fibre * math.sin(muscle.pennation)
     return math.sqrt(max(fibre * fibre - thick * thick, 0.0))

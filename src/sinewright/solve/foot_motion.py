@@ -11,7 +11,7 @@ plane.
 from sinewright.anatomy.path import place
 from sinewright.arrays import Floats
 from sinewright.compiled import compiled
-from sinewright.solve.walk import CENTRE, FELT_X, FELT_Y, INERTIA, MASS, SPIN, SPIN_UP
+from sinewright.solve.walk import CENTRE, INERTIA, MASS, Shank
 
 Triple = tuple[float, float, float]
 
@@ -52,7 +52,7 @@ def turned_inertia(foot: Floats, pose: Floats, v: Triple) -> Triple:
 
 @compiled
 def foot_motion(
-    ankle_rate: float, subtalar_rate: float, pose: Floats, joint: Floats, foot: Floats, base: Floats
+    ankle_rate: float, subtalar_rate: float, pose: Floats, joint: Floats, foot: Floats, shank: Shank
 ) -> tuple[float, float, float, float, float]:
     """Inertia about ankle, between both, about subtalar axis [kg.m2]; moments that motion and weight ask for [N.m].
 
@@ -69,12 +69,12 @@ def foot_motion(
     j1, j2 = cross(w1, centre), cross(w2, arm)
     i1, i2 = turned_inertia(foot, pose, w1), turned_inertia(foot, pose, w2)
     m11, m12, m22 = mass * dot(j1, j1) + dot(w1, i1), mass * dot(j1, j2) + dot(w2, i1), mass * dot(j2, j2) + dot(w2, i2)
-    shank: Triple = (0.0, 0.0, base[SPIN])
-    talus = plus(shank, ankle_rate, w1)
-    talus_up = plus((0.0, 0.0, base[SPIN_UP]), ankle_rate, cross(shank, w1))
+    turning: Triple = (0.0, 0.0, shank.spin)
+    talus = plus(turning, ankle_rate, w1)
+    talus_up = plus((0.0, 0.0, shank.spin_up), ankle_rate, cross(turning, w1))
     whole = plus(talus, subtalar_rate, w2)
     whole_up = plus(talus_up, subtalar_rate, cross(talus, w2))
-    there = plus((base[FELT_X], base[FELT_Y], 0.0), 1.0, cross(talus_up, point))
+    there = plus((shank.felt_x, shank.felt_y, 0.0), 1.0, cross(talus_up, point))
     there = plus(there, 1.0, cross(talus, cross(talus, point)))
     there = plus(plus(there, 1.0, cross(whole_up, arm)), 1.0, cross(whole, cross(whole, arm)))
     force = (mass * there[0], mass * there[1], mass * there[2])

@@ -15,7 +15,7 @@ All angles in radians, rates in 1/rad.
 
 import math
 
-from sinewright.anatomy.path import place
+from sinewright.anatomy.path import Triple, place
 from sinewright.arrays import Floats
 from sinewright.compiled import compiled
 
@@ -87,8 +87,8 @@ def subtalar_passive_torque(passive: Floats, subtalar: float) -> tuple[float, fl
 
 
 @compiled
-def weight_moment(passive: Floats, down: Floats, joint: Floats, pose: Floats) -> tuple[float, float]:
-    """Moments of the foot's weight about both axes [N.m]; ``down`` (3) is the unit vector of gravity."""
+def weight_moment(passive: Floats, down: Triple, joint: Floats, pose: Floats) -> tuple[float, float]:
+    """Moments of the foot's weight about both axes [N.m]; ``down`` is the unit vector of gravity."""
     x, y, z = place(passive[MASS_X], passive[MASS_Y], passive[MASS_Z], 2, pose)
     fx, fy, fz = passive[WEIGHT] * down[0], passive[WEIGHT] * down[1], passive[WEIGHT] * down[2]
     ankle = joint[0] * (y * fz - z * fy) + joint[1] * (z * fx - x * fz) + joint[2] * (x * fy - y * fx)

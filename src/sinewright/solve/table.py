@@ -10,41 +10,41 @@ from typing import NamedTuple
 import numpy as np
 
 from sinewright.anatomy.path import POSE_SIZE, length_and_moment_arms, set_pose
-from sinewright.arrays import Bools, Floats, Indices, Ints
-from sinewright.compiled import compiled, compiled_making_arrays
-from sinewright.solve.answer import BENT, DROPPED, STRAIGHT, lay_pulls, sew
-from sinewright.solve.balance import balance
+from sinewright.arrays import Bools, Floats, Indices, Ints, checked
+from sinewright.compiled import compiled
+from sinewright.muscle.equilibrium import muscle_of
+from sinewright.solve.actuators import Operated, muscle_tension, path_of, set_actuators
+from sinewright.solve.answer import BENT, DROPPED, STRAIGHT
+from sinewright.solve.balance import HANGING, LYING, Limb, balance
 from sinewright.solve.chunks import Progress, in_chunks
-from sinewright.solve.field import PULL_SIZE, PULL_WORDS, one_tension, path_of
-from sinewright.solve.leg import LEARNED, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs
-from sinewright.solve.questions import DONORS, NATIVE, ask, donor_pull
-from sinewright.transfer.plans import Operations
+from sinewright.solve.leg import LEARNED, LEG_SHAPES, SCAR, SETTLING_BONE, SETTLING_WEAVE, Body, Legs, body_of
+from sinewright.solve.questions import LIFT, PUSH, REST, STIMULATED, ask, junction_tension
+from sinewright.solve.sewing import Space, new_space, sew
+from sinewright.transfer.plans import NATIVE, PLAN_SHAPES, Operations
 from sinewright.units import rad
 
 KNEES = rad(np.array([0.0, 45.0, 90.0]))
-ACTIVATIONS = (
-    np.linspace(0.0, 1.0, 5) ** 2
-)  # of a stimulator: evenly spaced in their square root, lift rises steeply first
+# of a stimulator: evenly spaced in their square root, since lift rises steeply first
+ACTIVATIONS = np.linspace(0.0, 1.0, 5) ** 2
 GAINS = np.linspace(0.4, 1.0, 5)  # of scar and learning together: their rows end at 0.45 and 0.95
 KNEE, ACTIVATION_COUNT, GAIN = 3, 5, 5
-# columns of one row: rest lying by knee, rest hanging, angle under stimulation by knee and drive, final lift by gain,
-# pull on the junction in that lift by gain, push-down
-HANGING = KNEE
-STIMULATED = HANGING + 1
-LIFTED = STIMULATED + KNEE * ACTIVATION_COUNT
-JUNCTION = LIFTED + GAIN
-PUSHED = JUNCTION + GAIN
-COLUMNS = PUSHED + 1
-SOUGHT = LIFTED + GAIN + 1  # balances of one row
-REST, LIFT, PUSH = 0, 1, 2  # questions of ``questions.ask``
+# columns of one row: rest lying by knee, rest hanging, angle under stimulation by knee and activation, final lift by
+# gain, tension of the junction in that lift by gain, push-down
+AT_HANGING = KNEE
+AT_STIMULATED = AT_HANGING + 1
+AT_LIFT = AT_STIMULATED + KNEE * ACTIVATION_COUNT
+AT_JUNCTION = AT_LIFT + GAIN
+AT_PUSH = AT_JUNCTION + GAIN
+COLUMNS = AT_PUSH + 1
+SOUGHT = AT_LIFT + GAIN + 1  # balances of one row
 
 
 class Table(NamedTuple):
-    """Angles [rad] and pulls [N] of N legs at S set stretches ``first + step * (0 .. S-1)`` [m].
+    """Angles [rad] and junction tensions [N] of N legs at S set stretches ``first + step * (0 .. S-1)`` [m].
 
     rest (N, S, 3): lying, by ``KNEES``; hanging (N, S): with the knee at a right angle; stimulated (N, S, 3, 5): lying,
-    by ``KNEES`` and ``DRIVES``; lift and pull (N, S, 5): final lift, knee straight, by ``GAINS``, and what the junction
-    carries in it; push (N, S): push-down; good (N,): all balances found.
+    by ``KNEES`` and ``ACTIVATIONS``; lift and pull (N, S, 5): final lift, knee straight, by ``GAINS``, and what the
+    junction carries in it; push (N, S): push-down; good (N,): all balances found.
     """
 
     rest: Floats
@@ -66,77 +66,85 @@ def without_error(legs: Legs) -> Legs:
     return legs._replace(losses=losses, execution=execution)
 
 
-@compiled_making_arrays
-def _row(
-    leg: int, plan: int, legs: Legs, plans: Operations, body: Body, knees: Floats, activations: Floats, gains: Floats,
-    before: Floats, out: Floats,
-) -> int:  # fmt: skip
+class TableGrid(NamedTuple):
+    """Where a row is laid out: knee angles [rad] and activations under stimulation, gains of the final lift."""
+
+    knees: Floats
+    activations: Floats
+    gains: Floats
+
+
+@compiled
+def _asked(query: int, grid: TableGrid) -> tuple[int, float, Limb]:
+    """Question, gain of the donor and posture of the limb of one balance of a row."""
+    if query < AT_HANGING:
+        return REST, 0.0, Limb(grid.knees[query], LYING)
+    if query == AT_HANGING:
+        return REST, 0.0, Limb(BENT, HANGING)
+    if query < AT_LIFT:
+        at = query - AT_STIMULATED
+        gain, knee = grid.activations[at % ACTIVATION_COUNT], grid.knees[at // ACTIVATION_COUNT]
+        return STIMULATED, gain, Limb(knee, LYING)
+    if query < AT_JUNCTION:
+        return LIFT, grid.gains[query - AT_LIFT], Limb(STRAIGHT, LYING)
+    return PUSH, 0.0, Limb(STRAIGHT, LYING)
+
+
+@compiled
+def _row(operated: Operated, grid: TableGrid, body: Body, space: Space, before: Floats, out: Floats) -> int:
     """Fill one row (30); ``before`` (25, 2) holds the balances of the row before and takes those of this one."""
-    pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
-    poses, spare = np.empty((3, POSE_SIZE)), np.empty(POSE_SIZE)
-    moved = lay_pulls(leg, plan, legs, plans, pulls, words)
-    pulls, words = pulls[: NATIVE + moved], words[: NATIVE + moved]
-    effort, offset, toe, some = np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS), np.zeros(DONORS)
-    sew(leg, plan, moved, legs, plans, body, pulls, words, poses[0], spare, effort, offset, toe)
-    capacity, silent, failed, place = legs.capacity[leg], np.zeros(NATIVE), 0, 0
-    lying, hanging = np.array([-1.0, 0.0, 0.0]), np.array([0.0, -1.0, 0.0])
+    moved = set_actuators(operated, space.actuators)
+    actuators, failed = space.actuators[: NATIVE + moved], 0
+    sew(operated, moved, body, space)
+    capacity = operated.legs.capacity[operated.leg]
     for query in range(SOUGHT):
-        question, knee, down, works, gain = REST, BENT, lying, silent, 0.0
-        if query < HANGING:
-            knee = knees[query]
-        elif query == HANGING:
-            down = hanging
-        elif query < LIFTED:
-            question, knee = LIFT, knees[(query - STIMULATED) // ACTIVATION_COUNT]
-            gain = activations[(query - STIMULATED) % ACTIVATION_COUNT]
-        elif query < LIFTED + GAIN:
-            question, knee, works, gain = LIFT, STRAIGHT, capacity, gains[query - LIFTED]
-        else:
-            question, knee, works = PUSH, STRAIGHT, capacity
-        for p in range(moved):
-            some[p] = effort[p] * gain
-        ask(question, works, some, offset, toe, pulls, moved)
-        a, s, _, _, bad = balance(before[query, 0], before[query, 1], knee, down, pulls, words, body, poses)
+        question, gain, limb = _asked(query, grid)
+        ask(question, gain, capacity, space.donors, actuators)
+        a, s, _, _, bad = balance(before[query, 0], before[query, 1], limb, actuators, body, space.poses)
         failed += bad
         before[query, 0], before[query, 1] = a, s
-        place = query if query < LIFTED + GAIN else PUSHED
-        out[place] = a
-        if LIFTED <= query < LIFTED + GAIN:
-            out[query + GAIN] = donor_pull(a, s, STRAIGHT, pulls, words, body, spare)
+        out[query if query < AT_JUNCTION else AT_PUSH] = a
+        if question == LIFT:
+            out[query + GAIN] = junction_tension(a, s, actuators, body, space.fixing_pose)
     return failed
 
 
-@compiled_making_arrays
+@compiled
 def _rows(
-    first: int, last: int, legs: Legs, plans: Operations, elastic: bool, knees: Floats, activations: Floats,
-    gains: Floats, out: Floats, failed: Ints,
+    first: int, last: int, legs: Legs, plans: Operations, elastic: bool, grid: TableGrid, space: Space, before: Floats,
+    out: Floats, failed: Ints,
 ) -> None:  # fmt: skip
     for leg in range(first, last):
-        body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
-        before = np.zeros((SOUGHT, 2))
-        before[:, 0] = DROPPED
+        body = body_of(leg, legs, plans.elements, elastic)
+        for query in range(SOUGHT):
+            before[query, 0], before[query, 1] = DROPPED, 0.0
         for plan in range(len(plans.donor)):
-            failed[leg] += _row(leg, plan, legs, plans, body, knees, activations, gains, before, out[leg, plan])
+            failed[leg] += _row(Operated(leg, plan, legs, plans), grid, body, space, before, out[leg, plan])
 
 
 def build_table(
     legs: Legs, plans: Operations, first: float, step: float, elastic: bool, progress: Progress | None = None
 ) -> Table:
-    """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m], ``without_error``."""
-    n, rows = len(legs.points), len(plans.donor)
-    out, failed, ready = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32), without_error(legs)
-    in_chunks(_rows, n, (ready, plans, elastic, KNEES, ACTIVATIONS, GAINS, out, failed), progress)
+    """The table of ``plans``, whose set stretches are ``first``, ``first + step`` and so on [m]; without error."""
+    ready, plans = checked(without_error(legs), LEG_SHAPES), checked(plans, PLAN_SHAPES)
+    n, rows, grid = len(legs.points), len(plans.donor), TableGrid(KNEES, ACTIVATIONS, GAINS)
+    out, failed = np.full((n, rows, COLUMNS), np.nan), np.zeros(n, dtype=np.int32)
+
+    def some(low: int, high: int) -> None:
+        _rows(low, high, ready, plans, elastic, grid, new_space(), np.empty((SOUGHT, 2)), out, failed)
+
+    in_chunks(some, n, progress)
     whole = np.ascontiguousarray
     return Table(
-        whole(out[:, :, :KNEE]),
-        whole(out[:, :, HANGING]),
-        whole(out[:, :, STIMULATED:LIFTED]).reshape(n, rows, KNEE, ACTIVATION_COUNT),
-        lift=whole(out[:, :, LIFTED:JUNCTION]),
-        pull=whole(out[:, :, JUNCTION:PUSHED]),
-        push=whole(out[:, :, PUSHED]),
+        rest=whole(out[:, :, :KNEE]),
+        hanging=whole(out[:, :, AT_HANGING]),
+        stimulated=whole(out[:, :, AT_STIMULATED:AT_LIFT]).reshape(n, rows, KNEE, ACTIVATION_COUNT),
+        lift=whole(out[:, :, AT_LIFT:AT_JUNCTION]),
+        pull=whole(out[:, :, AT_JUNCTION:AT_PUSH]),
+        push=whole(out[:, :, AT_PUSH]),
         first=first,
         step=step,
-        good=failed == 0,
+        good=(failed == 0) & np.isfinite(out).all(axis=(1, 2)),
     )
 
 
@@ -211,39 +219,41 @@ def at_knee(columns: Floats, knee: float) -> Floats:
     return out
 
 
-@compiled_making_arrays
-def _relaxed(legs: Legs, plans: Operations, plan: int, stretch: Floats, elastic: bool, out: Floats) -> None:
-    pulls, words = np.zeros((NATIVE + DONORS, PULL_SIZE)), np.zeros((NATIVE + DONORS, PULL_WORDS), dtype=np.int32)
-    pose = np.empty(POSE_SIZE)
-    muscle = plans.donor[plan, 0]
+@compiled
+def _relaxed(legs: Legs, plans: Operations, stretch: Floats, elastic: bool, space: Space, out: Floats) -> None:
+    muscle, pose = plans.donor[0, 0], space.poses[0]
     for leg in range(len(out)):
-        body = Body(plans.elements, legs.points[leg], legs.cylinders[leg], legs.joint[leg], legs.passive[leg], elastic)
-        lay_pulls(leg, plan, legs, plans, pulls, words)
+        body = body_of(leg, legs, plans.elements, elastic)
+        set_actuators(Operated(leg, 0, legs, plans), space.actuators)
+        actuator = space.actuators[muscle]
         set_pose(body.joint, 0.0, 0.0, pose)
-        length, _, _ = path_of(pulls[muscle], words[muscle], 0.0, body, pose)
+        length, _, _ = path_of(actuator, 0.0, body, pose)
         for f in range(len(stretch)):
-            out[leg, f], _ = one_tension(pulls[muscle], 0.0, length + stretch[f], elastic)
+            out[leg, f], _ = muscle_tension(muscle_of(actuator.muscle), 0.0, length + stretch[f], elastic)
 
 
 def relaxed_tension(legs: Legs, plans: Operations, stretch: Floats, elastic: bool) -> Floats:
     """Tension [N] of the first donor of the first plan, relaxed, at set stretches (F,) [m]: (N, F)."""
+    legs, plans = checked(legs, LEG_SHAPES), checked(plans, PLAN_SHAPES)
     out = np.empty((len(legs.points), len(stretch)))
-    _relaxed(legs, plans, 0, stretch, elastic, out)
+    _relaxed(legs, plans, np.ascontiguousarray(stretch), elastic, new_space(), out)
     return out
 
 
-@compiled_making_arrays
-def _free(legs: Legs, plans: Operations, plan: int, out: Floats) -> None:
-    pose, cut = np.empty(POSE_SIZE), plans.cut[plan, 0]
+@compiled
+def _free(legs: Legs, plans: Operations, pose: Floats, out: Floats) -> None:
+    first, last = plans.cut[0, 0, 0], plans.cut[0, 0, 1]
     for leg in range(len(out)):
-        set_pose(legs.joint[leg], 0.0, 0.0, pose)
+        joint = legs.joint[leg]
+        set_pose(joint, 0.0, 0.0, pose)
         out[leg], _, _ = length_and_moment_arms(
-            plans.elements, cut[0], cut[1], legs.points[leg], legs.cylinders[leg], legs.joint[leg], pose
+            plans.elements, first, last, legs.points[leg], legs.cylinders[leg], joint, pose
         )
 
 
 def free_tendon(legs: Legs, plans: Operations) -> Floats:
-    """Tendon of the first donor of the first plan from its belly to the cut [m], (N,)."""
+    """Tendon of the first donor of the first plan from the muscle's end to the cut [m], (N,)."""
+    legs, plans = checked(legs, LEG_SHAPES), checked(plans, PLAN_SHAPES)
     out = np.empty(len(legs.points))
-    _free(legs, plans, 0, out)
+    _free(legs, plans, np.empty(POSE_SIZE), out)
     return out

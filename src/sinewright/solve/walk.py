@@ -6,7 +6,8 @@ Lengths [m], times [s], angles [rad], masses [kg].
 
 from typing import NamedTuple
 
-from sinewright.arrays import Floats, Ints
+from sinewright.arrays import Floats, Ints, Shapes
+from sinewright.compiled import compiled
 
 # one row of ``base``: sine and cosine of the angle of the shank to the vertical (forward leaning foot end +), its
 # rate and acceleration, felt acceleration of the ankle along x and y of the shank (acceleration less gravity), knee
@@ -28,15 +29,15 @@ NODES = 5  # moments of swing, evenly spaced, at which the effort is set
 
 
 class Walk(NamedTuple):
-    """N ways of walking.
+    """N ways of walking; shapes in ``WALK_SHAPES``, columns named above.
 
-    step (N,) [s]; base (N, T+1, 7): motion of the shank; ankle_rise (N, T+1): height of the ankle axis above the floor;
-    thigh (N, T+1): angle of the thigh to the vertical; window (N, 2): first and last step searched for the least
-    clearance; foot (N, 10); marks (N, 3, 3): points of the sole in the foot at neutral; limb (N, 2): thigh and shank
-    length; fibre (N, 4); timing (N, 4); damping (N, 2) of ankle and subtalar axis [N.m.s/rad]; toe_off (N,): ankle at
-    toe-off; wanted (N,): ankle angle that the effort aims at; mass (N,) of the body; heel (N, 2): lever of the heel
-    contact behind the ankle [m] and vertical load over body weight; brace (N,): ankle angle held by a brace;
-    knee_per_hip: extra knee flexion for each degree at the hip.
+    step: time of one step [s]; base: motion of the shank; ankle_rise: height of the ankle axis above the floor; thigh:
+    angle of the thigh to the vertical; window: first and last step searched for the least clearance; foot: mass, centre
+    and inertia; marks: points of the sole in the foot at neutral; limb: thigh and shank length; fibre, timing; damping
+    of ankle and subtalar axis [N.m.s/rad]; toe_off: ankle at toe-off; wanted: ankle angle that the effort aims at;
+    pace: how fast it rises then [rad/s]; mass of the body; heel: lever of the heel contact behind the ankle [m] and
+    vertical load over body weight; brace: ankle angle held by a brace; knee_per_hip: extra knee flexion for each degree
+    at the hip.
     """
 
     step: Floats
@@ -57,3 +58,43 @@ class Walk(NamedTuple):
     heel: Floats
     brace: Floats
     knee_per_hip: Floats
+
+
+WALK_SHAPES: Shapes = {
+    "step": ("N",),
+    "base": ("N", "T", BASE),
+    "ankle_rise": ("N", "T"),
+    "thigh": ("N", "T"),
+    "window": ("N", 2),
+    "foot": ("N", FOOT),
+    "marks": ("N", MARKS, 3),
+    "limb": ("N", 2),
+    "fibre": ("N", FIBRE),
+    "timing": ("N", TIMING),
+    "damping": ("N", 2),
+    "toe_off": ("N",),
+    "wanted": ("N",),
+    "pace": ("N", NODES),
+    "mass": ("N",),
+    "heel": ("N", 2),
+    "brace": ("N",),
+    "knee_per_hip": ("N",),
+}
+
+
+class Shank(NamedTuple):
+    """Motion of the shank at one moment: the columns of ``base``."""
+
+    sine: float
+    cosine: float
+    spin: float
+    spin_up: float
+    felt_x: float
+    felt_y: float
+    knee: float
+
+
+@compiled
+def shank_of(row: Floats) -> Shank:
+    """The motion in one row (7,) of ``base``."""
+    return Shank(row[0], row[1], row[2], row[3], row[4], row[5], row[6])

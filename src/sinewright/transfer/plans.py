@@ -10,13 +10,13 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sinewright.arrays import Floats, Ints
+from sinewright.arrays import Floats, Ints, Shapes
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
 from sinewright.transfer.catalogue import Operation, RoutedDonor, path_table
 from sinewright.units import m
 
-PARTS, MOST_PATHS = 2, 3
+NATIVE, PARTS, MOST_PATHS = len(LEG_MUSCLES), 2, 3  # muscles in place, donors of an operation, paths of a donor
 WEAVE, TUNNEL = "own-weave-overlap", "own-tunnel-length"
 
 
@@ -34,14 +34,14 @@ class SewnOperation:
 
 
 class Operations(NamedTuple):
-    """C operations, each of up to two donors with up to three paths.
+    """C operations, each of up to two donors with up to three paths; shapes in ``PLAN_SHAPES``.
 
-    elements (E, 3): all paths; native (12, 2): first and last element of every muscle in place.
-    donor (C, 2): muscle of each part, -1 for none; path_count (C, 2); ends (C, 2, 3, 2): first and last element;
-    shares (C, 2, 3); reach (C, 2, 2) and cut (C, 2, 2): path to the junction, path from the belly to the cut;
-    overlap (C, 2) [m]; toes (C, 2): 1 where a pull first takes up the toes; bone (C, 2): 1 for a bony fixation;
-    scarred (C, 2): 1 where the pull runs through a scarred common extensor mass;
-    taken (C, 12): 1 where a muscle leaves its place; fixing (C, 3) [rad]; stretch (C,) [m].
+    elements: all paths, one after the other; native: first and last element of every muscle in place.
+    donor: muscle of each part, -1 for none; path_count: how many paths it has; ends: first and last element of each;
+    shares of its tension on each; reach, cut: path to the junction, path from the muscle's end to the cut;
+    overlap [m]; toes: 1 where the tendon first takes up the toes; bone: 1 for a bony fixation; scarred: 1 where the
+    tension runs through a scarred common extensor mass; taken: 1 where a muscle leaves its place; fixing: ankle,
+    subtalar and knee angle while it is sewn [rad]; stretch: set stretch [m].
     """
 
     elements: Ints
@@ -61,6 +61,25 @@ class Operations(NamedTuple):
     stretch: Floats
 
 
+PLAN_SHAPES: Shapes = {
+    "elements": ("E", 3),
+    "native": (NATIVE, 2),
+    "donor": ("C", PARTS),
+    "path_count": ("C", PARTS),
+    "ends": ("C", PARTS, MOST_PATHS, 2),
+    "shares": ("C", PARTS, MOST_PATHS),
+    "reach": ("C", PARTS, 2),
+    "cut": ("C", PARTS, 2),
+    "overlap": ("C", PARTS),
+    "toes": ("C", PARTS),
+    "bone": ("C", PARTS),
+    "scarred": ("C", PARTS),
+    "taken": ("C", NATIVE),
+    "fixing": ("C", 3),
+    "stretch": ("C",),
+}
+
+
 def native_ends() -> Ints:
     """First and last element of the twelve native paths, (12, 2)."""
     ends = path_table().ends
@@ -71,19 +90,19 @@ def build_plans(operations: Sequence[SewnOperation]) -> Operations:
     """Arrays for a list of operations; one without a moved muscle is the leg as it is."""
     c = len(operations)
     plans = Operations(
-        path_table().elements,
-        native_ends(),
-        np.full((c, PARTS), -1, dtype=np.int32),
-        path_count=np.zeros((c, PARTS), dtype=np.int32),
-        ends=np.zeros((c, PARTS, MOST_PATHS, 2), dtype=np.int32),
+        elements=path_table().elements,
+        native=native_ends(),
+        donor=np.full((c, PARTS), -1, dtype=np.int32),
+        path_count=_zeros(c, PARTS),
+        ends=_zeros(c, PARTS, MOST_PATHS, 2),
         shares=np.zeros((c, PARTS, MOST_PATHS)),
-        reach=np.zeros((c, PARTS, 2), dtype=np.int32),
-        cut=np.zeros((c, PARTS, 2), dtype=np.int32),
+        reach=_zeros(c, PARTS, 2),
+        cut=_zeros(c, PARTS, 2),
         overlap=np.zeros((c, PARTS)),
-        toes=np.zeros((c, PARTS), dtype=np.int32),
-        bone=np.zeros((c, PARTS), dtype=np.int32),
-        scarred=np.zeros((c, PARTS), dtype=np.int32),
-        taken=np.zeros((c, len(LEG_MUSCLES)), dtype=np.int32),
+        toes=_zeros(c, PARTS),
+        bone=_zeros(c, PARTS),
+        scarred=_zeros(c, PARTS),
+        taken=_zeros(c, NATIVE),
         fixing=np.array([(o.ankle, o.subtalar, o.knee) for o in operations]).reshape(c, 3),
         stretch=np.array([o.stretch for o in operations]),
     )
@@ -93,11 +112,15 @@ def build_plans(operations: Sequence[SewnOperation]) -> Operations:
         for name in operation.moved.taken:
             plans.taken[i, LEG_MUSCLES.index(name)] = 1
         for p, part in enumerate(operation.moved.parts):
-            _lay_part(plans, i, p, part, operation)
+            _set_part(plans, i, p, part, operation)
     return plans
 
 
-def _lay_part(plans: Operations, i: int, p: int, part: RoutedDonor, operation: SewnOperation) -> None:
+def _zeros(*shape: int) -> Ints:
+    return np.zeros(shape, dtype=np.int32)
+
+
+def _set_part(plans: Operations, i: int, p: int, part: RoutedDonor, operation: SewnOperation) -> None:
     ends, to = path_table().ends, part.recipient
     plans.donor[i, p] = LEG_MUSCLES.index(part.donor.muscle)
     plans.path_count[i, p] = len(part.paths)
