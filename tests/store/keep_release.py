@@ -10,9 +10,9 @@ import sys
 from pathlib import Path
 
 from sinewright.case import parse_case
+from sinewright.files import beside, publish
 from sinewright.store.dump import write_rows
 from sinewright.store.engine import changing, make_engine, reading
-from sinewright.store.files import beside, publish
 from sinewright.store.place import Place
 from sinewright.store.records import Document, Release, Stage, record_from
 from sinewright.store.store import fill

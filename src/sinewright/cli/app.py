@@ -246,13 +246,13 @@ def case_help(
 
 def _target(json_file: Path | None, case: str | None = None) -> Path | None:
     """Where the document goes, before anything is computed; never over the case."""
-    from sinewright.cli.safe_file import check_target
+    from sinewright.files import check_target
 
     return check_target(json_file, keep=Path(case) if case else None) if json_file else None
 
 
 def _write(target: Path | None, document: Document) -> None:
-    from sinewright.cli.safe_file import write_whole
+    from sinewright.files import write_whole
     from sinewright.results import json_text
 
     if target:

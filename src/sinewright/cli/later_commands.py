@@ -78,8 +78,8 @@ def table(
     Directions are words. Nothing is decided: the page says what each change would do.
     """
     from sinewright.cli.case_argument import case_from, operation_meant
-    from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.cli.table_page import table_lines
+    from sinewright.files import check_target, write_whole
 
     read = case_from(case, store)
     target = check_target(json_file, keep=Path(case)) if json_file else None
@@ -239,8 +239,8 @@ def protect(
     """
     from sinewright.cli.case_argument import case_from, operation_meant
     from sinewright.cli.protect_page import protect_lines
-    from sinewright.cli.safe_file import check_target, write_whole
     from sinewright.errors import InputError
+    from sinewright.files import check_target, write_whole
     from sinewright.learn.entries import angle_from, stretch_from
     from sinewright.protect.constructs import TESTS
     from sinewright.protect.protection import Wish, protection
@@ -305,7 +305,7 @@ def _own_weeks(texts: list[str]) -> dict[str, float]:
 def _write_calendar(path: Path, found: Any, episode: int) -> None:
     from datetime import UTC
 
-    from sinewright.cli.safe_file import write_whole
+    from sinewright.files import write_whole
     from sinewright.protect.calendar import calendar_text, read_before, visits
 
     text = calendar_text(visits(found, episode), read_before(path), datetime.now(UTC))

@@ -203,7 +203,7 @@ def _steps(planned: Planned, construct: str, hold: str, pace: str, draws: int, s
 
 
 def _target(output: Path, case: str, endings: tuple[str, ...]) -> Path:
-    from sinewright.cli.safe_file import check_target
+    from sinewright.files import check_target
 
     if output.suffix.lower() not in endings:
         raise InputError(OUTPUT, output.name, f"a name that ends in {' or '.join(endings)}", "choose such a name")
@@ -281,7 +281,7 @@ def _planned(asked: PageRequest, choice: str | None) -> Planned:
 
 
 def _write(target: Path, content: bytes | str) -> None:
-    from sinewright.cli.safe_file import write_whole
+    from sinewright.files import write_whole
 
     write_whole(target, content, OUTPUT)
 

@@ -116,8 +116,7 @@ def export_case(
 ) -> None:
     """Write a stored case as a new case file, without loss. The file says which version it is."""
     from sinewright.case import case_to_toml, changed
-    from sinewright.cli.safe_file import check_target, write_whole
-    from sinewright.store.files import refuse_existing
+    from sinewright.files import check_target, refuse_existing, write_whole
     from sinewright.store.opening import open_store
 
     target = check_target(file, option="FILE")
@@ -252,7 +251,7 @@ def write_key(name: Name, key_file: KeyFile, store: StoreOption = None) -> None:
 
     Typing nothing takes the entry out. The file is for its owner only and may not lie beside the store.
     """
-    from sinewright.cli.safe_file import check_target, write_whole
+    from sinewright.files import check_target, write_whole
     from sinewright.store.identity import OPTION, key_with, read_key, refuse_beside_store
     from sinewright.store.place import find_place
 

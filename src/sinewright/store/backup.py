@@ -13,10 +13,11 @@ from typing import Any
 from sqlalchemy import Connection, Engine, text
 
 from sinewright.errors import InputError
+from sinewright.files import SIDECARS, beside, publish, refuse_existing, sync
 from sinewright.store.dump import Rows, check_rows_file, is_rows_file, load_rows, rows_in, rows_of, write_rows
 from sinewright.store.engine import changing, make_engine, open_file, reading, spoken, translated
 from sinewright.store.errors import StoreBusyError, StoreDamagedError, StoreError
-from sinewright.store.files import SIDECARS, beside, publish, refuse_bad_head, refuse_existing, sync
+from sinewright.store.files import refuse_bad_head
 from sinewright.store.migrating import migrate, refuse_other_schema, schema_of
 from sinewright.store.place import Place
 from sinewright.store.schema import SCHEMA

@@ -1,12 +1,8 @@
-"""Files that appear whole or not at all, for their owner only, and the first bytes of a SQLite file."""
+"""What the first bytes of a SQLite file tell before it is opened as a database."""
 
 from __future__ import annotations
 
-import contextlib
 import os
-import tempfile
-from collections.abc import Iterator
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -15,54 +11,7 @@ from sinewright.store.errors import NewerStoreError, StoreDamagedError
 from sinewright.store.schema import APPLICATION_ID, SCHEMA
 
 MAGIC = b"SQLite format 3\x00"
-SIDECARS = ("-wal", "-shm", "-journal")
 _RESTORE = "keep the file as it is and restore the last backup"
-
-
-@contextmanager
-def beside(target: Path) -> Iterator[Path]:
-    """A new empty file for its owner only in the folder of `target`; gone again unless it was moved."""
-    handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
-    os.close(handle)
-    try:
-        yield Path(name)
-    finally:
-        for each in (name, *(name + tail for tail in SIDECARS)):
-            with contextlib.suppress(FileNotFoundError):
-                os.unlink(each)
-
-
-def publish(temporary: Path, target: Path) -> None:
-    """Gives a finished file its name, forced to the disk. Raises FileExistsError rather than replace."""
-    sync(temporary)
-    try:
-        os.link(temporary, target)
-    except FileExistsError:
-        raise
-    except OSError:  # a file system without links, for instance a memory stick
-        if target.exists():
-            raise FileExistsError(target.name) from None
-        os.rename(temporary, target)
-    sync(target.parent)
-
-
-def sync(path: Path) -> None:
-    """Forces a file or a folder to the disk."""
-    if os.name == "nt" and path.is_dir():
-        return  # there a folder cannot be opened, and needs not be
-    handle = os.open(path, os.O_RDONLY if path.is_dir() else os.O_RDWR)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
-
-
-def refuse_existing(target: Path, field: str) -> None:
-    """Raises InputError when something called `target` exists, or when its folder does not."""
-    if target.exists() or target.is_symlink():
-        raise InputError(field, target.name, "a name that is not taken", "choose another; nothing is replaced")
-    if not target.parent.is_dir():
-        raise InputError(field, target.name, "a file in a folder that exists", "make the folder first")
 
 
 @dataclass(frozen=True)

@@ -14,11 +14,12 @@ from sqlalchemy import Connection, Engine, func, select, text
 
 from sinewright.case import Case
 from sinewright.errors import InputError
+from sinewright.files import beside, publish
 from sinewright.store.chain import Role
 from sinewright.store.content import case_of, read_entries
 from sinewright.store.engine import BUSY_S, changing, make_engine, reading, spoken
 from sinewright.store.errors import StoreError
-from sinewright.store.files import beside, publish, refuse_bad_head
+from sinewright.store.files import refuse_bad_head
 from sinewright.store.history import Event, events
 from sinewright.store.migrating import begin_chain, migrate, refuse_other_schema, schema_of
 from sinewright.store.place import Place

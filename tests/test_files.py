@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from sinewright.cli.safe_file import check_target, write_whole
 from sinewright.errors import InputError
+from sinewright.files import check_target, write_whole
 
 
 def test_a_whole_file_replaces_an_old_one_and_leaves_nothing_beside_it(tmp_path: Path) -> None:
