@@ -12,8 +12,7 @@ from sinewright.case import changed
 from sinewright.errors import InputError
 from sinewright.protect.constructs import find_construct, strength_of
 from sinewright.protect.healing import heal
-from sinewright.protect.patient import patient_of
-from sinewright.protect.protection import Wish, protection
+from sinewright.protect.protection import Wish, patient_of, protection
 from sinewright.protect.stages import KEYS, STAGES, kept_at, margin_week, published_weeks, scheduled_week
 from sinewright.reference import load
 from sinewright.results import Protection, StageLine

@@ -1,4 +1,7 @@
-"""From a case and a choice to the weeks after: legs -> loads -> strength over weeks -> stages with their numbers."""
+"""From a case and a choice to the weeks after: legs -> loads -> strength over weeks -> stages with their numbers.
+
+What in this patient tightens the stages comes from the case, each factor with its reason; none is guessed.
+"""
 
 from __future__ import annotations
 
@@ -10,7 +13,7 @@ from math import ceil, isfinite
 import numpy as np
 
 from sinewright import results as r
-from sinewright.case import Case, cautions
+from sinewright.case import Case, cautions, number
 from sinewright.choose.present import assumptions_of, caution, choice_of, sources_of
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.doubt.sample import spread_of
@@ -20,7 +23,6 @@ from sinewright.plan import find_choice
 from sinewright.protect.constructs import ConstructStrength, Tests, find_construct, strength_of
 from sinewright.protect.healing import LAST_WEEK, Healing, heal
 from sinewright.protect.load import Activity, Held, Load, hold, loads
-from sinewright.protect.patient import Patient, patient_of
 from sinewright.protect.stages import (
     HOLD_TITLES,
     KEYS,
@@ -41,6 +43,75 @@ from sinewright.reference import load
 from sinewright.results import Caution
 from sinewright.units import deg, m, rad
 from sinewright.version import __version__
+
+
+@dataclass(frozen=True)
+class PatientFactor:
+    """One finding: ``what`` it changes (``margin of loaded stages``, ``time of healing``, ``strength in bone``), by how
+    much, why, and the row."""
+
+    what: str
+    by: float
+    reason: str
+    row: str
+
+
+@dataclass(frozen=True)
+class Patient:
+    """All factors of one patient. ``margin`` multiplies the margin of loaded stages, ``slow`` the time of healing."""
+
+    factors: tuple[PatientFactor, ...]
+    soft_bone: bool
+
+    @property
+    def margin(self) -> float:
+        """Product of the factors on the margin."""
+        return self._product("margin of loaded stages")
+
+    @property
+    def slow(self) -> float:
+        """Product of the factors on the time of healing."""
+        return self._product("time of healing")
+
+    def _product(self, what: str) -> float:
+        out = 1.0
+        for factor in self.factors:
+            out *= factor.by if factor.what == what else 1.0
+        return out
+
+
+def patient_of(case: Case) -> Patient:
+    """The factors that the findings of a case ask for."""
+    out: list[PatientFactor] = []
+    value = load().fit_value
+
+    def add(holds: bool, what: str, row: str, reason: str) -> None:
+        if holds:
+            out.append(PatientFactor(what, value(row), reason, row))
+
+    feeling = case.foot.feeling_sole
+    add(
+        feeling in ("reduced", "absent"), "margin of loaded stages", "own-protect-numb-sole-factor",
+        f"feeling of the sole is {feeling}: overload and pressure are not felt; skin is looked at every day",
+    )  # fmt: skip
+    mass, heavy = number(case.person.mass_kg), value("own-protect-heavy-mass")
+    if mass is not None and mass > heavy:
+        reason = f"body mass {mass:g} kg is above {heavy:g} kg: every loaded stage carries more"
+        out.append(PatientFactor("margin of loaded stages", mass / heavy, reason, "own-protect-heavy-mass"))
+    history = case.history
+    add(
+        history.diabetes in ("diet or tablets", "insulin"), "time of healing", "own-protect-slow-diabetes",
+        f"diabetes ({history.diabetes}): tendon and wound heal later",
+    )  # fmt: skip
+    add(history.smoking == "smokes", "time of healing", "own-protect-slow-smoking", "smokes: the wound heals later")
+    add(
+        history.circulation == "reduced", "time of healing", "own-protect-slow-circulation",
+        "circulation of the leg is reduced",
+    )  # fmt: skip
+    soft = case.foot.bone == "soft"
+    add(soft, "strength in bone", "own-protect-soft-bone", "bone is soft: a fixation in bone holds less")
+    return Patient(tuple(out), soft)
+
 
 MARGINS, CHANCES = (1.0, 4.0), (0.001, 0.5)
 SHOWN_WEEKS = (0.0, 1.0, 2.0, 3.0, 4.0, 6.0, 8.0, 10.0, 12.0)
