@@ -42,7 +42,7 @@ def test_questions_stand_in_their_order_and_what_cannot_be_known_apart() -> None
     assert places == sorted(places)
     assert "A test of the hindfoot" not in told
     assert told.index("What no measurement tells") > places[-1]
-    assert "First choice by worth under the case's weights: Tibialis posterior, through the membrane" in told
+    assert "Best weighted goals under the case's weights: Tibialis posterior, through the membrane" in told
     assert NOTHING not in told
     assert NOTHING in flat(replace(ASKED, questions=(ANGLE, SCAR)))
 

@@ -14,7 +14,6 @@ from sinewright.export.consent import COUNTED, RISK_FILE, consent_content, conse
 from sinewright.export.patient import patient_page
 from sinewright.export.plain import FLAGS, WARNINGS, own_habits, plain_cautions, spoken
 from sinewright.export.planned import Planned
-from sinewright.export.reading import GRADE_AT_12, grade
 from sinewright.export.theatre import cautions_of, theatre_page
 from sinewright.reference import load
 from sinewright.results import Caution, Fired, View
@@ -22,6 +21,7 @@ from sinewright.transfer.catalogue import catalogue
 from sinewright.transfer.surgery import DONORS, RECIPIENTS, ROUTES
 from sinewright.wording.language import OWN, words_in
 
+from ..support.reading import GRADE_AT_12, grade
 from .paper import sheets, words_of
 
 FIELD = re.compile(r"[a-z]\.[a-z]+_[a-z]|[a-z]_[a-z]+|_(?:deg|mm|Nm|N)\b")

@@ -90,7 +90,7 @@ BASES: dict[str, Basis] = {
                      (), (*FORCE, *JOINT, *FIBRES, *ARMS)),
     "reserve": Basis("The best of what stays possible when this one has failed: no muscle or tendon of it is spent.",
                      (*ANGLES, "muscles.", "goals."), (*FORCE, *FIBRES, *JOINT)),
-    "told_apart": Basis("Two choices are told apart when enough of the same virtual legs are worth more with one.",
+    "told_apart": Basis("Two choices are told apart when enough of the same virtual legs do better with one.",
                         ("goals.",), ("own-told-apart",)),
     "status": Basis("Held against the limits of this program for a choice that is doubtful or set aside.",
                     (*ANGLES, *STRENGTH), ("own-judge-low-lift", "own-judge-weak-share", "own-judge-weak-donor",

@@ -172,10 +172,11 @@ def swing(
     case: CaseText,
     choice: ChoiceText,
     speed: Annotated[
-        float | None, typer.Option("--speed", metavar="M/S", help="Walking speed; else an unhurried walk, 1.1 m/s.")
+        float | None, typer.Option("--speed", metavar="M/S", help="Walking speed; else row own-swing-speed.")
     ] = None,
     margin_mm: Annotated[
-        float | None, typer.Option("--margin-mm", metavar="MM", help="Clearance asked for under the sole; else 5 mm.")
+        float | None,
+        typer.Option("--margin-mm", metavar="MM", help="Clearance wanted under the sole; else row own-swing-margin."),
     ] = None,
     draws: Draws = 1000,
     seed: Seed = 1,

@@ -23,7 +23,7 @@ def ask_lines(asked: Asked, screen: Screen) -> list[Text]:
     if not asked.leading:
         return [*lines, *wrapped("No choice is left to weigh: there is nothing to measure for. See weigh.", screen)]
     first = asked.leading[0].choice
-    told = f"First choice by worth under the case's weights: {_named(first)}."
+    told = f"Best weighted goals under the case's weights: {_named(first)}."
     lines += wrapped(told, screen)
     lines += [Text(), *_numbered(worth_asking(asked.questions), screen)]
     lines += [line for told in beside_asking(asked.questions) for line in (Text(), *wrapped(told, screen))]
@@ -57,9 +57,12 @@ def _unknowable(questions: Sequence[Answered], screen: Screen) -> list[Text]:
 
 
 def _legend(asked: Asked, screen: Screen) -> list[Text]:
+    from sinewright.choose.asking import WORTH_CHANGING
+
     told = (
-        "Each measurement is taken with its own error; a change of choice is counted when it gains at least 1.5 of 100 "
-        "in worth. Share of the doubt: of the variance of the lift, what stays while all else is known; shares may add "
+        "Each measurement is taken with its own error; a change of choice is counted when it gains at least "
+        f"{100.0 * WORTH_CHANGING:g} of 100 in weighted goals. Share of the doubt: of the variance "
+        "of the lift, what stays while all else is known; shares may add "
         f"to more than 100. Effective number of agreeing virtual legs: {asked.effective_sample_size:.0f}. "
         "Not a medical device: a calculation to think with."
     )

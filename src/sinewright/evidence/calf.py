@@ -29,7 +29,7 @@ from sinewright.units import rad
 
 POOL, LEGS, SEED = 4000, 400, 20
 STRAIGHT, BENT = 0.0, 90.0  # knee [deg]
-TORQUE = 10.0  # N.m, as in pa-test-torque-digiovanni2002
+TORQUE = row("pa-test-torque-digiovanni2002").value  # N.m
 RECESSION, LENGTHENING = "gastrocnemius recession", "achilles lengthening"
 GONIOMETER, RETEST = "me-wb-df-goniometer-sem-konor2012", "me-isokinetic-retest-neuropathy"
 SHORT_DEG, GASTROCNEMIUS_BENT_DEG, SOLEUS_BENT_DEG = 0.0, 15.0, 4.0  # invented passive limits, knee straight and bent

@@ -32,7 +32,7 @@ from sinewright.solve.passive_torque import (
 )
 from sinewright.units import deg, rad
 
-TEST_TORQUE = 10.0  # N.m, row pa-test-torque-digiovanni2002
+TEST_TORQUE = row("pa-test-torque-digiovanni2002").value  # N.m
 NM, DEG, PERCENT = unit("N.m", 2), unit("deg"), unit("%", 0)
 GONIOMETER = "me-pf-sem"
 CHUNG = "pa-angle-10nm-healthy-chung2004"
@@ -445,8 +445,8 @@ CHECKS = (
         tuple(f"ax-rom-inversion-plus-eversion-{who}-schwarz2011" for who in ("women", "men")),
         f"subtalar angle at 4 N.m either way, over {CLINICAL}; tolerance the printed sd",
         _schwarz,
-        "near neutral the subtalar spring (15 N.m/rad, an assumption) already holds 4 N.m at 13 deg, and it does not "
-        "depend on sex; women read wider",
+        "near neutral the subtalar spring (row own-subtalar-stiffness, an assumption) already holds 4 N.m at 13 deg, "
+        "and it does not depend on sex; women read wider",
         (CLINICAL, "own-subtalar-stiffness"),
     ),
     Check(

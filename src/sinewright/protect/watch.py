@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from sinewright.case import Case
 from sinewright.protect.constructs import Construct
+from sinewright.reference import load
 from sinewright.results import Sign
+
+REST_ERROR = "own-rest-reading-error"  # row: a resting angle that differs by less was not read lower [deg]
 
 
 def signs(case: Case, construct: Construct, hold: str) -> tuple[Sign, ...]:
@@ -24,7 +27,7 @@ def signs(case: Case, construct: Construct, hold: str) -> tuple[Sign, ...]:
         Sign("therapist", "The donor contracts but the foot does not follow.",
              "Feel tendon and junction: caught on its path, slack, or given way; tell the surgeon.",
              "practice"),
-        Sign("therapist", "Resting angle lower by 5 deg or more at two visits in a row.",
+        Sign("therapist", f"Resting angle lower by {load().fit_value(REST_ERROR):g}° or more at two visits in a row.",
              "Tension is being lost: go back one stage and tell the surgeon.", "judged"),
         Sign("therapist", "Heel turning in or out more than before, or a skin mark over the tendon or lump.",
              "Tell the surgeon; check shoe and brace.", "practice"),
