@@ -290,5 +290,8 @@ def parted(rows: Sequence[str]) -> list[tuple[str, list[str]]]:
     """The rows that are assumptions, then those that were read, quoted or derived from print."""
     assumed = [row for row in rows if is_assumption(row)]
     printed = [row for row in rows if not is_assumption(row)]
-    named = (("Assumptions, our judgement or from memory", assumed), ("From print", printed))
+    named = (
+        ("Assumptions, our judgement or a textbook value without a checked source", assumed),
+        ("From print", printed),
+    )
     return [(title, found) for title, found in named if found]

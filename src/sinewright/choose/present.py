@@ -14,6 +14,7 @@ from sinewright.results import Caution, Goal, OperationSummary, Outcome, Posture
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import SewnOperation
 from sinewright.units import deg, mm
+from sinewright.wording.known import KNOWN_WORDS
 
 DEGREES = {
     "lift_deg": a.LIFT,
@@ -129,7 +130,7 @@ def assumptions_of(rows: tuple[str, ...]) -> tuple[str, ...]:
         row = reference.row(id)
         if row.known in OWN:
             value = f"{row.low:g}" if row.low == row.high else f"{row.low:g} to {row.high:g}"
-            how = "assumption" if row.known == "judged" else "from memory"
+            how = "assumption" if row.known == "judged" else KNOWN_WORDS["recalled"]
             what = f"{row.structure}: {row.quantity.replace('-', ' ')}"
             out.append(f"{what} {value} {row.unit} ({how}, {row.id})")
     return tuple(out)

@@ -39,15 +39,16 @@ LOOK_FOR: dict[Kind, tuple[str, ...]] = {
     "rest": (
         "Wrong side or wrong patient: hold the case against the leg on the table.",
         "The calf is tight again, or a lengthening was not done or did more than planned: test passive lift again.",
-        "A thigh cuff is still up, or muscle relaxant is or is not working: both change the length of the calf and of "
-        "the donor (from memory).",
+        "A thigh tourniquet is still up, or muscle relaxant is or is not working: both change the length of the calf "
+        "and of the donor (textbook value, no source checked).",
         "The tendon is caught in the window, under the retinaculum or in skin: pull it through its whole path.",
         "The foot was held by a drape, a hand or the table.",
     ),
     "stimulated": (
         "Another muscle answered the stimulator: feel donor and calf while it runs.",
-        "Muscle relaxant is working: stimulation then says nothing (from memory).",
-        "A thigh cuff cut the nerve off: after long cuff time the muscle answers weakly or not (from memory).",
+        "Muscle relaxant is working: stimulation then says nothing (textbook value, no source checked).",
+        "A thigh tourniquet cut the nerve off: after a long time the muscle answers weakly or not (textbook value, no "
+        "source checked).",
         "The tendon is caught on its path: watch it glide while the muscle contracts.",
         "The junction gave way: look at the mark.",
     ),

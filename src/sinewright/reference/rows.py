@@ -16,7 +16,7 @@ COLUMNS = (
 KNOWN = {
     "read": "number read in the source named",
     "quoted": "read in another text that quotes it",
-    "recalled": "from memory",
+    "recalled": "textbook value, no source checked",
     "derived": "own arithmetic on published rows",
     "judged": "assumption, not data",
     "practice": "common practice",
