@@ -16,7 +16,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 SRC = ROOT / "src" / "sinewright"
 PICTURE = ROOT / "docs" / "pictures" / "rooms.svg"
-WIDTH, HIGH, BOX, GAP, MARGIN = 720, 26, 104, 30, 20
+WIDTH, HIGH, BOX, GAP, MARGIN = 800, 26, 90, 30, 20
 Arrows = dict[str, set[str]]
 
 
