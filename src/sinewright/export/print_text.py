@@ -14,7 +14,7 @@ from sinewright.errors import InputError
 LONGEST = 600
 LONG_WORD = 26
 TURNS = frozenset("\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200e\u200f\u061c")
-FONT_FILE = "AtkinsonHyperlegible-Regular.ttf"
+FONT_FILE = "PlainZero-Regular.ttf"
 
 
 @cache

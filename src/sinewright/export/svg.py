@@ -16,7 +16,7 @@ from sinewright.export.print_text import LONGEST, print_text
 Point = tuple[float, float]
 LONGEST_TOLD = 30_000  # signs of what is read aloud
 MOST_TEXTS = 200_000  # numbers whose text is remembered, about 20 MB
-FONT = "Atkinson Hyperlegible"
+FONT = "Plain Zero"
 
 # Okabe and Ito's colours that stay apart for colour-blind readers; each is always joined by a dash, shape or word.
 INK, GREY, PALE, PAPER = "#1d2126", "#5c646e", "#c4c9cf", "#ffffff"
