@@ -28,6 +28,7 @@ def register(services: Services) -> None:
     from sinewright.app.frame import ASSETS
     from sinewright.app.pages import cases, choices, evidence, findings, plan, protect, theatre
 
+    app.add_static_files(f"{ASSETS}/fonts", HERE.parent / "export" / "fonts")
     app.add_static_files(ASSETS, HERE / "look")
     for room in (cases, findings, choices, plan, theatre, protect, evidence):
         room.register(services)
