@@ -21,7 +21,7 @@ test: $(VENV)/.test-ready
 	$(BIN)/ruff check .
 	$(BIN)/mypy
 	$(BIN)/python tools/compile_kernels.py
-	$(BIN)/python -m pytest -n $(WORKERS) --dist loadgroup --no-loadscope-reorder
+	$(BIN)/python -m pytest -n $(WORKERS) --dist loadscope --no-loadscope-reorder
 
 # A stamp is newer than what it was made from; the package itself is linked, so an edit needs no second installation.
 $(VENV)/.plan-ready: $(VENV)/.made requirements/run.lock pyproject.toml

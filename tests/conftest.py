@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import settings
@@ -38,8 +39,18 @@ def group_of(path: Path) -> str:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Name the group of every test, and put the longest groups in front, before the tests are handed out."""
+    """Put the longest groups in front, before the tests are handed out."""
     place = {name: i for i, name in enumerate(LONGEST_FIRST)}
     items.sort(key=lambda item: place.get(group_of(item.path), len(place)))
-    for item in items:
-        item.add_marker(pytest.mark.xdist_group(group_of(item.path)))
+
+
+@pytest.hookimpl(optionalhook=True)
+def pytest_xdist_make_scheduler(config: pytest.Config, log: Any) -> Any:
+    """Hand out whole groups; the markers of xdist for it change names of tests in a way that pytest no longer reads."""
+    from xdist.scheduler import LoadScopeScheduling
+
+    class WholeGroups(LoadScopeScheduling):
+        def _split_scope(self, nodeid: str) -> str:
+            return group_of(HERE.parent / nodeid.partition("::")[0])
+
+    return WholeGroups(config, log)
