@@ -123,7 +123,7 @@ def test_the_borderline_donor_is_the_only_example_with_a_caution() -> None:
 
 def test_missing_findings_shrink_as_they_are_made() -> None:
     asked = [each.field for each in findings_missing(small())]
-    assert asked[:2] == ["muscles.tibialis_posterior.state", "muscles.peroneus_longus.state"]
+    assert asked[:2] == ["muscles.tibialis_posterior.grade", "muscles.peroneus_longus.grade"]
     assert len(asked) == len(set(asked))
     more = with_({"person.mass_kg": 80, f"{TP}.state": "normal", f"{TP}.grade": "5"})
     again = [each.field for each in findings_missing(more)]

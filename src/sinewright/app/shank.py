@@ -6,7 +6,7 @@ from html import escape
 
 from sinewright.app.form import TRADE
 from sinewright.case import MUSCLES, Case
-from sinewright.case.muscles import Muscle
+from sinewright.case.muscles import Muscle, state_of
 
 # Place (x, y) and radius of each belly in a right leg seen from above, the front at the top; a left leg is mirrored.
 _PLACES: dict[str, tuple[float, float, float]] = {
@@ -29,8 +29,8 @@ _PATTERN = (
 
 def sentence(case: Case) -> str:
     """One sentence: what works in front, outside and behind."""
-    alive = [TRADE[name] for name, muscle in case.muscles.named() if muscle.state in ("normal", "recovering")]
-    gone = [TRADE[name] for name, muscle in case.muscles.named() if muscle.state in ("paralysed", "absent")]
+    alive = [TRADE[name] for name, muscle in case.muscles.named() if state_of(muscle) in ("normal", "recovering")]
+    gone = [TRADE[name] for name, muscle in case.muscles.named() if state_of(muscle) in ("paralysed", "absent")]
     told = [f"Works: {_listed(alive)}." if alive else "", f"Gone: {_listed(gone)}." if gone else ""]
     return " ".join(part for part in told if part) or "No muscle was examined yet."
 
@@ -64,7 +64,7 @@ def picture(case: Case) -> str:
 def _belly(number: int, name: str, case: Case, mirrored: bool) -> str:
     x, y, r = _PLACES[name]
     x = _WIDE - x if mirrored else x
-    state = _muscle(case, name).state or ""
+    state = state_of(_muscle(case, name)) or ""
     cross = f'<path class="gone" d="M{x - r * 0.7:.0f} {y + r * 0.7:.0f}L{x + r * 0.7:.0f} {y - r * 0.7:.0f}"/>'
     return (
         f'<g class="belly {state or "unknown"}"><circle cx="{x:.0f}" cy="{y}" r="{r}"/>'
@@ -83,7 +83,7 @@ def listing(case: Case) -> str:
     rows = []
     for name in MUSCLES:
         muscle = _muscle(case, name)
-        state = muscle.state or ""
+        state = state_of(muscle) or ""
         grade = f", grade {muscle.grade.value}" if muscle.grade else ""
         rows.append(
             f'<li class="{state or "unknown"}"><span>{escape(TRADE[name])}</span> '

@@ -15,6 +15,7 @@ from sinewright.case.muscles import (
     MuscleName,
     State,
     grade_step,
+    state_of,
 )
 from sinewright.case.reading import case_from_tables, changed, parse_case, read_case
 from sinewright.case.wishes import CODES, Overrides
@@ -26,5 +27,5 @@ __all__ = [
     "Grade", "Graded", "Known", "Muscle", "MuscleName", "Number", "Overrides", "State", "canonical",
     "case_from_tables", "case_to_toml", "cautions", "changed", "digest", "entries", "entry",
     "findings_missing", "grade_step", "number", "parse_case", "read_case",
-    "share_of_other_side",
+    "share_of_other_side", "state_of",
 ]  # fmt: skip

@@ -14,7 +14,7 @@ from sinewright.case.examination import Motion
 from sinewright.case.fields import Number, number
 from sinewright.case.listing import entry
 from sinewright.case.model import Case
-from sinewright.case.muscles import FRONT, Muscle, grade_step
+from sinewright.case.muscles import FRONT, Muscle, grade_step, state_of
 from sinewright.results import Caution, Known
 
 REAL_CHANGE_ROW = "me-real-change-df"
@@ -84,7 +84,7 @@ def _legs_swapped(case: Case) -> Iterator[Caution]:
 
 
 def _lift_without_lifters(case: Case) -> Iterator[Caution]:
-    if not all(case.muscles[name].state in GONE for name in FRONT):
+    if not all(state_of(case.muscles[name]) in GONE for name in FRONT):
         return
     motion = case.range.affected
     for name in (
@@ -175,8 +175,8 @@ def _odd_angles(where: str, motion: Motion) -> Iterator[Caution]:
 
 
 def _nothing_lost(case: Case) -> Iterator[Caution]:
-    if case.muscles.tibialis_anterior.state == "normal":
-        text = "muscles.tibialis_anterior is called normal: perhaps nothing is lost. Check side and muscle."
+    if state_of(case.muscles.tibialis_anterior) == "normal":
+        text = "muscles.tibialis_anterior is normal: perhaps nothing is lost. Check side and muscle."
         yield _judged("nothing-lost", text)
 
 

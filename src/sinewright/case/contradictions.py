@@ -11,7 +11,7 @@ from typing import Protocol
 
 from sinewright.case.examination import BothMotions, Motion
 from sinewright.case.fields import Number, number
-from sinewright.case.muscles import Muscle, Muscles, grade_step
+from sinewright.case.muscles import Muscle, Muscles, grade_step, state_of
 from sinewright.case.wishes import PlanWishes
 from sinewright.errors import InputError
 
@@ -114,14 +114,14 @@ def _beyond(field: str, active: float | None, passive: float | None, row: str) -
 
 
 def _muscle(where: str, muscle: Muscle) -> Iterator[InputError]:
-    state, grade = muscle.state, muscle.grade
+    state, grade = state_of(muscle), muscle.grade
     if grade and state == "normal" and grade_step(grade.value) < 4:
         yield InputError(
             f"{where}.grade", f'"{grade.value}" in a muscle called normal', '"4-" to "5" for a normal muscle',
             'change state to "weak", "recovering" or "scarred", or correct the grade',
         )  # fmt: skip
     if state in GONE:
-        yield from _gone(where, str(state), muscle)
+        yield from _gone(where, f"called {state}" if muscle.state else "of grade 0", muscle)
     if muscle.fat_grade and not muscle.fat_system:
         yield InputError(
             f"{where}.fat_grade", f'"{muscle.fat_grade}" without its system',
@@ -130,35 +130,35 @@ def _muscle(where: str, muscle: Muscle) -> Iterator[InputError]:
         )  # fmt: skip
 
 
-def _gone(where: str, state: str, muscle: Muscle) -> Iterator[InputError]:
+def _gone(where: str, gone: str, muscle: Muscle) -> Iterator[InputError]:
     if muscle.grade and muscle.grade.value != "0":
         yield InputError(
-            f"{where}.grade", f'"{muscle.grade.value}" in a muscle called {state}',
-            f'"0" or no grade when {state}',
+            f"{where}.grade", f'"{muscle.grade.value}" in a muscle {gone}',
+            f'"0" or no grade in a muscle {gone}',
             'change state to "weak" if it contracts at all, or correct the grade',
         )  # fmt: skip
     if muscle.contraction_felt:
         yield InputError(
-            f"{where}.contraction_felt", f"true in a muscle called {state}", f"false or nothing when {state}",
+            f"{where}.contraction_felt", f"true in a muscle {gone}", f"false or nothing in a muscle {gone}",
             'change state to "weak" or "recovering", or correct contraction_felt',
         )  # fmt: skip
     for name, unit in (("force_N", "N"), ("torque_Nm", "Nm")):
         found: Number | None = getattr(muscle, name)
         if found and found.value > 0:
             yield InputError(
-                f"{where}.{name}", f"{found.value:g} {unit} in a muscle called {state}",
-                f"0 or nothing when {state}",
-                "correct the state, or leave the number out if it came from a neighbour",
+                f"{where}.{name}", f"{found.value:g} {unit} in a muscle {gone}",
+                f"0 or nothing in a muscle {gone}",
+                "correct state or grade, or leave the number out if it came from a neighbour",
             )  # fmt: skip
 
 
 def _donors(case: Examined) -> Iterator[InputError]:
     for name in case.plan.only_donors:
-        state = case.muscles[name].state
+        state = state_of(case.muscles[name])
         if state in GONE:
             yield InputError(
                 "plan.only_donors", f"{name}, whose state is {state}", "muscles that contract",
-                f"take {name} out of only_donors, or correct muscles.{name}.state",
+                f"take {name} out of only_donors, or correct state or grade of muscles.{name}",
             )  # fmt: skip
         if name in case.plan.exclude_donors:
             yield InputError(

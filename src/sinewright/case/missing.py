@@ -8,7 +8,7 @@ from typing import cast
 from sinewright.case.contradictions import GONE
 from sinewright.case.listing import entry
 from sinewright.case.model import Case
-from sinewright.case.muscles import Muscle, MuscleName, grade_step
+from sinewright.case.muscles import Muscle, MuscleName, grade_step, state_of
 from sinewright.results import Known, Missing
 
 DONORS: tuple[MuscleName, ...] = (
@@ -33,7 +33,7 @@ _WANTED: tuple[tuple[str, str, str], ...] = (
         "pa-equinus-gastrocnemius-criterion",
     ),
     ("range.affected.plantarflexion_limit_down_deg", "gives the lowest position", "pa-gait-need-pf"),
-    ("muscles.peroneus_brevis.state", "it must work before the long peroneal can be spared", _OURS),
+    ("muscles.peroneus_brevis.grade", "it must work before the long peroneal can be spared", _OURS),
     ("range.affected.resting_hanging_deg", "tells how stiff this ankle is between its limits", _OURS),
     (
         "range.affected.examiner_torque_Nm",
@@ -73,8 +73,14 @@ def findings_missing(case: Case) -> tuple[Missing, ...]:
 
 
 def _if_missing(case: Case, path: str, why: str, row: str) -> Iterator[Missing]:
-    if entry(case, path) is None:
+    if entry(case, path) is None and not _known(case, path):
         yield _missing(path, why, row)
+
+
+def _known(case: Case, path: str) -> bool:
+    """True for the grade of a muscle whose state was given by hand."""
+    part, _, name = path.removesuffix(".grade").partition(".")
+    return part == "muscles" and state_of(getattr(case.muscles, name)) is not None
 
 
 def _missing(path: str, why: str, row_id: str) -> Missing:
@@ -90,13 +96,13 @@ def _donors(case: Case) -> Iterator[Missing]:
     """State, measured strength and isolated test of each muscle that could be moved."""
     for name in DONORS:
         muscle = case.muscles[name]
-        if name not in case.plan.exclude_donors and muscle.state not in GONE:
+        if name not in case.plan.exclude_donors and state_of(muscle) not in GONE:
             yield from _donor(f"muscles.{name}", muscle)
 
 
 def _donor(where: str, muscle: Muscle) -> Iterator[Missing]:
-    if muscle.state is None:
-        yield _missing(f"{where}.state", "a possible donor that was not examined", "cp-donor-selection")
+    if state_of(muscle) is None:
+        yield _missing(f"{where}.grade", "a possible donor that was not examined", "cp-donor-selection")
         return
     strong = muscle.grade is None or grade_step(muscle.grade.value) >= 4
     if strong and muscle.torque_Nm is None and muscle.force_N is None:

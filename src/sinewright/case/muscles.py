@@ -99,6 +99,22 @@ class Muscles(Section):
         return ((name, self[name]) for name in MUSCLES)
 
 
+def state_of(muscle: Muscle) -> State | None:
+    """What a muscle is now: the state given by hand, else what its grade says; None when neither is known.
+
+    Grade 0 is paralysed, up to 4+ weak, from 5- on normal. A hand that felt a contraction is not overruled by a 0.
+
+    >>> state_of(Muscle.model_validate({"grade": "5"}))
+    'normal'
+    """
+    if muscle.state or muscle.grade is None:
+        return muscle.state
+    step = grade_step(muscle.grade.value)
+    if step == 0:
+        return "weak" if muscle.contraction_felt else "paralysed"
+    return "normal" if step == 5 else "weak"
+
+
 def grade_step(grade: Grade) -> int:
     """The whole-number step of a grade: 4 for "4-", "4" and "4+"."""
     return int(grade[0])

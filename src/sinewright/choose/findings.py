@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from sinewright.case import Case, Muscle, grade_step, number, share_of_other_side
+from sinewright.case import Case, Muscle, grade_step, number, share_of_other_side, state_of
 from sinewright.transfer.surgery import DONORS
 
 GONE = ("paralysed", "absent")
@@ -43,7 +43,7 @@ def months(value: float) -> str:
 
 def front_lost(case: Case) -> bool:
     """True when the muscles in front were destroyed or removed, so that no nerve has anything to reach."""
-    gone = all(muscle(case, name).state == "absent" for name in FRONT)
+    gone = all(state_of(muscle(case, name)) == "absent" for name in FRONT)
     return gone or "front compartment loss" in case.history.cause
 
 
@@ -65,7 +65,7 @@ def spastic(case: Case) -> bool:
 def step(case: Case, name: str) -> int | None:
     """Whole-number grade of a muscle; 0 when it is paralysed or absent."""
     found = muscle(case, name)
-    if found.state in GONE:
+    if state_of(found) in GONE:
         return 0
     return grade_step(found.grade.value) if found.grade else None
 
@@ -75,7 +75,7 @@ def works(case: Case, name: str) -> bool | None:
     grade = step(case, name)
     if grade is not None:
         return grade >= ACTIVE_GRADE
-    return True if muscle(case, name).state == "normal" else None
+    return True if state_of(muscle(case, name)) == "normal" else None
 
 
 def measured_share(case: Case, name: str) -> float | None:

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from sinewright.case import Case
+from sinewright.case import Case, state_of
 from sinewright.choose import facts_body as body
 from sinewright.choose import facts_options as f
 from sinewright.choose import facts_timing as t
@@ -56,7 +56,7 @@ def _month(row: str) -> float:
 
 def _silent(case: Case) -> bool:
     """True when every muscle in front is known not to contract."""
-    return all(muscle(case, name).state in GONE for name in FRONT)
+    return all(state_of(muscle(case, name)) in GONE for name in FRONT)
 
 
 def _wait(case: Case) -> Verdict:

@@ -1,6 +1,6 @@
 """Rules about what the foot loses and on which side the tendon pulls."""
 
-from sinewright.case import Case
+from sinewright.case import Case, state_of
 from sinewright.choose import facts_body as body
 from sinewright.choose import facts_moving as f
 from sinewright.choose.findings import GONE, listed, muscle, names, spastic, works
@@ -18,12 +18,12 @@ def _stays(case: Case, moved: Operation, name: str) -> bool | None:
 
 
 def _arch(case: Case, moved: Operation) -> str | None:
-    if "tibialis_posterior" not in moved.taken or muscle(case, "tibialis_posterior").state in GONE:
+    if "tibialis_posterior" not in moved.taken or state_of(muscle(case, "tibialis_posterior")) in GONE:
         return None
     short = _stays(case, moved, "peroneus_brevis")
     if short:
         return "Tibialis posterior leaves its place while the short peroneal works: the arch may flatten."
-    if short is None and "peroneus_brevis" not in moved.taken and muscle(case, "peroneus_brevis").state not in GONE:
+    if short is None and "peroneus_brevis" not in moved.taken and state_of(muscle(case, "peroneus_brevis")) not in GONE:
         return "Tibialis posterior leaves its place; whether the short peroneal works was not graded."
     return None
 
@@ -47,7 +47,7 @@ def _short_peroneal(case: Case, moved: Operation) -> str | None:
 
 
 def _no_outward(case: Case, moved: Operation) -> str | None:
-    taken = [name for name in EVERTORS if name in moved.taken and muscle(case, name).state not in GONE]
+    taken = [name for name in EVERTORS if name in moved.taken and state_of(muscle(case, name)) not in GONE]
     left = [_stays(case, moved, name) for name in EVERTORS]
     inward = _stays(case, moved, "tibialis_posterior")
     if taken and left == [False, False] and inward is not False and case.foot.subtalar_joint != "fused":

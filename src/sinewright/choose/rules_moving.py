@@ -1,6 +1,6 @@
 """Rules about one operation: is the donor good enough, is the route free, does the bone take a tunnel."""
 
-from sinewright.case import Case
+from sinewright.case import Case, state_of
 from sinewright.choose import facts_moving as f
 from sinewright.choose.facts_body import SOFT_BED
 from sinewright.choose.findings import ACTIVE_GRADE, GONE, listed, measured_share, muscle, names, step
@@ -78,7 +78,7 @@ def _just_four(case: Case, moved: Operation) -> str | None:
 
 
 def _not_alone(case: Case, moved: Operation) -> str | None:
-    donors = [name for name in _donors(moved) if muscle(case, name).state not in GONE]
+    donors = [name for name in _donors(moved) if state_of(muscle(case, name)) not in GONE]
     found = [name for name in donors if not muscle(case, name).tested_alone]
     return f"{names(found)}: not tested alone; helpers can hide a weak donor." if found else None
 
@@ -87,7 +87,7 @@ def _grade_only(case: Case, moved: Operation) -> str | None:
     found = []
     for name in _donors(moved):
         donor = muscle(case, name)
-        if donor.state not in GONE and donor.force_N is None and donor.torque_Nm is None:
+        if state_of(donor) not in GONE and donor.force_N is None and donor.torque_Nm is None:
             found.append(name)
     return f"{names(found)}: no dynamometer value; a grade hides much of the strength." if found else None
 

@@ -3,7 +3,7 @@
 First what cannot be done or is not wanted, then what a rule blocks (``choose.rules``): only a block can be overridden.
 """
 
-from sinewright.case import Case
+from sinewright.case import Case, state_of
 from sinewright.choose.rules import blocked, rules_of_operation, rules_of_patient
 from sinewright.transfer.catalogue import Operation, RoutedDonor
 
@@ -26,7 +26,7 @@ def reason_without_rules(case: Case, moved: Operation) -> str | None:
 
 
 def _donor(case: Case, part: RoutedDonor) -> str | None:
-    state = getattr(case.muscles, part.donor.muscle).state
+    state = state_of(getattr(case.muscles, part.donor.muscle))
     if state in GONE:
         return f"{part.donor.title} is {state}: it cannot pull."
     return None
@@ -60,13 +60,13 @@ def _recipient(case: Case, part: RoutedDonor) -> str | None:
     if mass == "scarred together":
         return f"Part of one scarred mass, not to be sewn to alone: {to.title.split(',')[0]}."
     for name in to.tendons:
-        if getattr(case.muscles, name).state == "absent":
+        if state_of(getattr(case.muscles, name)) == "absent":
             return f"The tendon of the {name.replace('_', ' ')} is absent."
     return None
 
 
 def _tendons_used(case: Case, moved: Operation) -> str | None:
     for name in moved.operation.also_taken:
-        if getattr(case.muscles, name).state == "absent":
+        if state_of(getattr(case.muscles, name)) == "absent":
             return f"The tendon of the {name.replace('_', ' ')} is absent."
     return None
