@@ -50,3 +50,26 @@ def checked(record: Record, shapes: Shapes) -> Record:
         lengths |= {axis: n for axis, n in zip(expected, array.shape, strict=True) if isinstance(axis, str)}
         ready[name] = np.require(array, requirements=("C", "W"))
     return cast(Record, record._replace(**ready))  # type: ignore[attr-defined]
+
+
+def symmetric_root(covariance: Floats) -> Floats:
+    """The symmetric square root of a covariance, which may be singular.
+
+    A covariance has many roots, but one that is symmetric and not negative. An eigenvector may point either way, and
+    those of equal eigenvalues any way, as the processor's library pleases: a root made of them alone would draw other
+    legs from the same seed on another machine.
+
+    Parameters
+    ----------
+    covariance : (n, n) symmetric, no eigenvalue below zero save by rounding
+
+    Returns
+    -------
+    (n, n) symmetric S with S S = covariance
+
+    >>> symmetric_root(np.array([[4.0, 0.0], [0.0, 9.0]])).tolist()
+    [[2.0, 0.0], [0.0, 3.0]]
+    """
+    values, vectors = np.linalg.eigh(covariance)
+    out: Floats = (vectors * np.sqrt(np.maximum(values, 0.0))) @ vectors.T
+    return out

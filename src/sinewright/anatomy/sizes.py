@@ -12,7 +12,7 @@ from typing import Literal
 import numpy as np
 
 from sinewright.anatomy.skeleton import SIZE_NAMES
-from sinewright.arrays import Floats
+from sinewright.arrays import Floats, symmetric_root
 from sinewright.reference import Reference, load
 from sinewright.units import m
 
@@ -134,9 +134,7 @@ def draw_body(sex: Sex, measured: Mapping[str, float], draws: int, rng: np.rando
         block = covariance[np.ix_(known, known)] + reading_error() ** 2 * np.eye(len(known))
         gain = np.linalg.solve(block, covariance[known]).T
         mean, covariance = mean + gain @ (seen - mean[known]), covariance - gain @ covariance[known]
-    values, vectors = np.linalg.eigh(covariance)
-    root = vectors * np.sqrt(np.maximum(values, 0.0))
-    out = mean + rng.standard_normal((draws, len(DRAWN))) @ root.T
+    out = mean + rng.standard_normal((draws, len(DRAWN))) @ symmetric_root(covariance)
     lower = 0.6 * who.mean
     out = np.maximum(out, lower)
     row = load().row(AXIS_HEIGHT)

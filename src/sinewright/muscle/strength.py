@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from sinewright.arrays import Floats
+from sinewright.arrays import Floats, symmetric_root
 from sinewright.errors import InputError, SolveError
 from sinewright.muscle.architecture import MuscleData, full_forces
 from sinewright.muscle.names import LEG_MUSCLES, compartment
@@ -38,10 +38,9 @@ class LogForce:
     rows: tuple[str, ...]
 
     def draw(self, draws: int, rng: np.random.Generator) -> Floats:
-        """Return F0 [N] (draws, 12) by an eigenvalue root, so that a singular covariance is allowed."""
-        values, vectors = np.linalg.eigh(self.covariance)
-        root = vectors * np.sqrt(np.clip(values, 0.0, None))
-        return np.asarray(np.exp(self.mean + rng.standard_normal((draws, self.mean.size)) @ root.T))
+        """Return F0 [N] (draws, 12); a singular covariance is allowed."""
+        normals = rng.standard_normal((draws, self.mean.size))
+        return np.asarray(np.exp(self.mean + normals @ symmetric_root(self.covariance)))
 
 
 def prior(muscles: Mapping[str, MuscleData]) -> LogForce:
