@@ -3,7 +3,8 @@
 ``python benchmarks/app.py [--users 10] [--seconds 180] [--loads 500]``; numbers are printed, never asserted. One of the
 users is a real browser, the others are web sockets of one light process (see ``app_users.py``): ten browsers on one
 small machine would measure the browsers. Wanted on two cores: slider to redrawn answer under 150 ms (median) and 300 ms
-(95th), first page under 2 s, progress within 0.5 s, page actions of ten users under 1 s (95th), memory flat.
+(95th), first page under 2 s, a frozen plan in theatre within 0.3 s, progress within 0.5 s, page actions of ten users
+under 1 s (95th), memory flat.
 """
 
 from __future__ import annotations
@@ -79,6 +80,36 @@ def sliders(opened: Any, served: Served) -> None:
     told("foot slider to redrawn leg", redrawn(page, "Foot", ".profile"))
     told("tension slider to renewed numbers", redrawn(page, "Mark of the muscle", "table.answers"))
     page.context.close()
+
+
+def theatre(opened: Any, served: Served, draws: int) -> None:
+    """From the address of theatre to the painted planned numbers: just frozen, and after another start."""
+    page = new_page(opened)
+    case = f"{served.address}{served.first.replace('/findings', '')}"
+    page.goto(f"{case}/plan")
+    page.get_by_role("button", name="Look it over before freezing").click(timeout=600_000)
+    page.get_by_role("button", name="Freeze for the").click()
+    page.wait_for_selector("text=is frozen.")
+    told("theatre, just frozen, to its planned numbers", to_tiles(page, case))
+    page.context.close()
+    first = served.first
+    served.stop()
+    served.start("--draws", str(draws))
+    served.first = first
+    page = new_page(opened)
+    told("theatre after another start to its planned numbers", to_tiles(page, case))
+    page.context.close()
+
+
+def to_tiles(page: Any, case: str) -> list[float]:
+    """Some times until the numbers of the plan stand on the page of theatre."""
+    times = []
+    for _ in range(6):
+        began = time.perf_counter()
+        page.goto(f"{case}/theatre", wait_until="commit")
+        page.wait_for_selector(".tile")
+        times.append(time.perf_counter() - began)
+    return times[1:]
 
 
 CLOCK = """
@@ -220,6 +251,7 @@ def main() -> None:
             first_page(opened, served)
             weigh_progress(opened, served)
             sliders(opened, served)
+            theatre(opened, served, asked.draws)
         if asked.seconds:
             at_once(served, asked.users, asked.seconds)
         if asked.loads:

@@ -97,6 +97,7 @@ def a_reading_outlives_a_kill(page: Any, quick: Served, case: str) -> Any:
     told = "li:has-text('resting angle 12° down, shank hanging, knee 90° bent')"
     page.wait_for_selector(f"ol.entries {told}", timeout=CHOICES_S)
     assert asked.get_by_label("Foot rests", exact=True).input_value() == ""
+    page.get_by_text("3 more readings").click()
     page.get_by_label("Spring scale at the mark").fill("40")
     quick.kill()
     page.locator(".table-entry", has_text="Spring scale").get_by_role("button", name="Enter").click()

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from itertools import permutations
 
 import numpy as np
@@ -227,6 +227,7 @@ def test_an_expected_reading_lies_inside_the_interval_that_makes_no_difference()
     assert answer.advice and answer.advice.low_mm is not None and answer.advice.high_mm is not None
     assert answer.advice.low_mm <= 0.0 <= answer.advice.high_mm
     assert "lies inside" in answer.sentences[-1]
+    assert answer.sentences[0] == "What keeps it to the plan: leave it."
     assert not answer.contradicted
 
 
@@ -245,12 +246,12 @@ def test_a_wrong_sign_is_named_and_tried() -> None:
     flipped = entry("rest", 14.0, 1, 30.0)  # 14 down was meant
     answer = Session(ready).add(entry("mark", 2.0), flipped).answer()
     (told,) = [each for each in answer.entries if each.contradicts]
-    assert "14 deg up" in told.words
+    assert "14° up" in told.words
     fitting = [why.text for why in told.explanations if why.fits]
-    assert any("14 deg down is meant" in text for text in fitting)
+    assert any("14° down is meant" in text for text in fitting)
     looks = [why.text for why in told.explanations if why.fits is None]
     assert any("Wrong side" in text for text in looks)
-    assert any("cuff" in text for text in looks)
+    assert any("tourniquet" in text for text in looks)
     assert answer.now is None, "too few legs agree: no number"
     assert answer.without is not None
     assert "contradicts the rest" in answer.sentences[0]
@@ -268,8 +269,25 @@ def test_too_few_draws_are_not_called_a_contradiction() -> None:
     ready = prepared(legs=100)
     answer = Session(ready).add(entry("rest", -9.0, 0, 30.0), entry("tendon", 160.0, 1), ALL[2], ALL[4]).answer()
     if answer.now is None and not answer.contradicted:
-        assert "draw more virtual legs" in answer.sentences[-1]
+        assert answer.sentences[-1].endswith("No number is given: measure again, or take an entry back.")
     assert answer.speaking.draws == 100
+
+
+@pytest.mark.parametrize(("away_deg", "verb"), [(-13.0, "tighten"), (13.0, "slacken")])
+def test_the_first_line_names_the_direction_of_the_change(away_deg: float, verb: str) -> None:
+    ready = prepared()
+    middle = round(Session(ready).plan().rest_on_table_deg.p50)
+    answer = Session(ready).add(entry("rest", middle + away_deg, 0, 30.0)).answer()
+    lead = next(each for each in answer.sentences if each.startswith("What "))
+    assert lead.startswith(f"What would bring it back to the plan: {verb} ")
+
+
+def test_nothing_is_said_until_something_is_measured() -> None:
+    session = Session(prepared())
+    assert session.answer().sentences == ()
+    once = session.add(entry("rest", -15.0, 0, 30.0))
+    assert once.answer().sentences
+    assert once.undo(datetime(2026, 3, 4, 10, 0)).answer().sentences == ()
 
 
 def test_a_junction_far_from_the_plan_asks_for_a_new_plan() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from html import escape
 from typing import Any
 
@@ -73,6 +73,15 @@ def named_note(name: str, note: str) -> str:
         f'<details class="source-note named"><summary>{escape(name)}<span class="sr">: where from</span></summary>'
         f'<div class="note" tabindex="0">{escape(note)}</div></details>'
     )
+
+
+def show_dangers(dangers: Sequence[tuple[str, str]]) -> None:
+    """Each danger in a line: a sign and the word, then what to look to; never folded."""
+    with box("ul", "dangers"):
+        for word, advice in dangers:
+            with box("li"):
+                Say("b", f"\u25b2 {word}")
+                Say("span", f" {advice}")
 
 
 class Fields(ui.element, component="parts/fields.js"):

@@ -35,7 +35,8 @@ def table_lines(answer: TableAnswer, screen: Screen, basis: bool) -> list[Text]:
     )
     lines += wrapped(sewn, screen, "dim")
     lines += _entries(answer.entries, screen)
-    lines += [*heading("What it says"), *bullets(answer.sentences, screen)]
+    if answer.sentences:
+        lines += [*heading("What it says"), *bullets(answer.sentences, screen)]
     lines += _expected(answer, screen)
     lines += _shifts(answer, screen)
     lines += _speaking(answer, screen)

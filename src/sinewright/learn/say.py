@@ -7,31 +7,34 @@ from collections.abc import Sequence
 from sinewright.learn.expected import SHIFTS_MM
 from sinewright.learn.prepare import number
 from sinewright.results import Advice, ExpectedAngles, Speaking, Told
-from sinewright.wording.directions import CHANGE, LENGTH, PULL, UP_DOWN, angle_words
+from sinewright.wording.directions import CHANGE, LENGTH, PULL, UP_DOWN
+from sinewright.wording.on_table import first_line
 
 
 def sentences(
-    plan: ExpectedAngles, now: ExpectedAngles | None, advice: Advice | None, told: Sequence[Told], speaking: Speaking
+    now: ExpectedAngles | None, advice: Advice | None, told: Sequence[Told], speaking: Speaking
 ) -> tuple[str, ...]:
-    """What the entries say, in the order in which it is needed."""
+    """What the entries say, in the order in which it is needed; nothing while none counts.
+
+    The planned numbers are not said again: they stand where the plan stands.
+    """
+    if not any(each.counts for each in told):
+        return ()
     out = [_against(each) for each in told if each.contradicts]
     if now is None or advice is None:
         few = f"Only {speaking.effective_sample_size:.0f} of {speaking.draws} virtual legs"
         text = f"{few} agree with what was entered. No number "
-        todo = "clear the contradiction, or take an entry back" if out else "draw more virtual legs"
+        todo = "clear the contradiction, or take an entry back" if out else "measure again, or take an entry back"
         return (*out, f"{text}is given: {todo}.")
     if out:
         out.append("The numbers below count every entry; those without the contradicting ones stand beside them.")
+    out.append(first_line(advice, float(SHIFTS_MM[-1])))
+    out.append(f"Final lift expected as it is now, with the junction settled: {UP_DOWN.spread(now.lift_deg)}.")
     out.append(
-        f"Final lift expected as it is now, with the junction settled: {UP_DOWN.spread(now.lift_deg)}. "
-        f"The plan expected {UP_DOWN.spread(plan.lift_deg)}."
+        f"To rest on the table as planned: {change(advice.to_planned_rest_mm)}. "
+        f"To lift as planned: {change(advice.to_planned_lift_mm)}."
     )
     out.append(tension_sentence(now))
-    out.append(
-        f"To rest on the table as planned ({angle_words(plan.rest_on_table_deg.p50)}): "
-        f"{change(advice.to_planned_rest_mm)}. To lift as planned ({angle_words(plan.lift_deg.p50)}): "
-        f"{change(advice.to_planned_lift_mm)}."
-    )
     return (*out, _interval(advice))
 
 

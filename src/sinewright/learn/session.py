@@ -97,7 +97,7 @@ class Session:
             without=without,
             advice=advice,
             shifts=line or (),
-            sentences=sentences(plan, now, advice, told, speaking),
+            sentences=sentences(now, advice, told, speaking),
             warnings=(*cautions(case), *(caution(text) for text in prepared.virtual.warnings)),
             assumptions=assumptions_of(rows),
             sources=sources_of(rows),

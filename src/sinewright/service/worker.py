@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 LIVE_DRAWS = 128
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them. As many as a
 tension is chosen on (``choose.tension.LEGS``), so that what follows is what will be sewn."""
-QUICK, THEATRE = frozenset(("ready", "live", "draw")), frozenset(("table",))
+QUICK, THEATRE = frozenset(("ready", "live", "draw", "sheet")), frozenset(("table",))
 """What a hand on a slider waits for, and what theatre waits for: each has a worker of its own."""
 RANKS = {"sew": -1, "planned": -1, "protect": -1, "ask": 1, "checks": 2}
 AHEAD = 5
@@ -279,18 +279,21 @@ def frame_of(sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Fram
 
 def _planned(workspace: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
     """Everything a printed page of a frozen plan needs."""
-    from dataclasses import replace
-
     from sinewright.case import changed
-    from sinewright.export.planned import Planned, PlanReference
-    from sinewright.plan import find_choice
 
     sewing = _sew(
         workspace, changed(asked.case, {"plan.set_stretch_mm": asked.set_stretch_mm}), asked.choice, *_draws(asked)
     )
-    weighing = _weigh(workspace, asked.case, *_draws(asked))
-    choice = find_choice(asked.case, asked.choice).id
-    outcome = next(each for each in weighing.outcomes if each.choice.id == choice)
+    return planned_of(asked, _weigh(workspace, asked.case, *_draws(asked)), sewing, made_at)
+
+
+def planned_of(asked: FrozenPlan, weighing: Weighing, sewing: Sewing, made_at: datetime) -> Planned:
+    """What a printed page of a frozen plan needs, put together from what was computed before."""
+    from dataclasses import replace
+
+    from sinewright.export.planned import Planned, PlanReference
+
+    outcome = next(each for each in weighing.outcomes if each.choice.id == sewing.ruler.choice.id)
     outcome = replace(outcome, choice=sewing.ruler.choice, quantities=sewing.ruler.chosen.quantities)
     return Planned(
         asked.case,
@@ -302,6 +305,19 @@ def _planned(workspace: Workspace, asked: FrozenPlan, made_at: datetime) -> Plan
         by_hand=True,
         kept=PlanReference(asked.number),
     )
+
+
+def _sheet(workspace: Workspace, planned: Planned) -> tuple[dict[str, Any], bytes | None]:
+    """What theatre shows of a frozen plan, and its printed page; None where it does not fit on one side."""
+    from sinewright.errors import InputError
+    from sinewright.export.theatre import theatre_content, theatre_page
+
+    shown = theatre_content(planned, "a4", (), True)
+    try:
+        (page,) = theatre_page(planned)
+    except InputError:  # said in words to whoever prints it
+        return shown, None
+    return shown, page
 
 
 def _draws(asked: FrozenPlan) -> tuple[int, int]:
@@ -336,7 +352,7 @@ def _checks(workspace: Workspace) -> Any:
 
 CALCULATIONS: dict[str, Callable[..., Any]] = {
     "warm": _warm, "weigh": _weigh, "ask": _ask, "sew": _sew, "ready": _ready, "live": _live, "draw": _draw,
-    "planned": _planned, "table": _table, "protect": _protect, "checks": _checks,
+    "planned": _planned, "sheet": _sheet, "table": _table, "protect": _protect, "checks": _checks,
 }  # fmt: skip
 
 

@@ -10,10 +10,11 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from sinewright.app.elements import Say, box, button, link, markup, source_note
+from sinewright.app.elements import Say, box, link, markup, source_note
 from sinewright.app.examination import Examination
 from sinewright.app.frame import CaseHead, page
-from sinewright.app.how_sewn import HowSewn, calf_first, show_exchange, who_chose
+from sinewright.app.freezing import Freezing, Ready
+from sinewright.app.how_sewn import HowSewn, calf_first, show_exchange
 from sinewright.app.ladder_rows import ordered, why
 from sinewright.app.leg_view import LegView
 from sinewright.app.open_case import open_case
@@ -22,22 +23,15 @@ from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import POSTURE as POSTURE_ROWS
 from sinewright.app.where_from import EveryRow, legs, show_source_note, show_views
 from sinewright.case import Case, digest
-from sinewright.errors import SinewrightError
 from sinewright.export.ruler_picture import draw_ruler
 from sinewright.results import Outcome, Spread, Weighing
 from sinewright.service.worker import LIVE_DRAWS, Sewing
-from sinewright.store.plans import KeptPlan, plan_to_keep
-from sinewright.wording.calf import SAID
+from sinewright.store.plans import KeptPlan
 from sinewright.wording.columns import RULER_COLUMNS, Column
 from sinewright.wording.counts import in_hundred
-from sinewright.wording.directions import STRETCH, sewn_words
 from sinewright.wording.standing import Worths
 
 SLIDER_ROWS = ("own-tension-kept", "own-sewing-pull", *POSTURE_ROWS)
-FROZEN_NOTE = (
-    "Kept word for word when the plan was frozen: number, operation, how far the mark is drawn, the moment, and the "
-    "first signs of the sum over its whole content, by which a changed plan would be known."
-)
 
 
 @dataclass
@@ -64,6 +58,12 @@ class PlanPage:
     def how(self) -> HowSewn:
         """The controls of this tab."""
         return HowSewn(partial(_move, self), partial(_keep, self), partial(_undo, self))
+
+    @cached_property
+    def freezing(self) -> Freezing:
+        """The card that freezes."""
+        ready, note = partial(_ready, self), partial(_source_note, self)
+        return Freezing(self.services, self.exam, self.kept, ready, note)
 
     @property
     def case(self) -> Case:
@@ -142,7 +142,7 @@ def _columns(context: PlanPage) -> None:
                 _table(context)
             context.slots["outcome"] = box("section", "card outcome")
             with box("section", "card") as freezing:
-                _freezing(context)
+                context.freezing.build()
             context.slots["rows"] = EveryRow()
     context.slots |= {"planning": planning, "sliders": sliders, "freezing": freezing}
 
@@ -156,7 +156,7 @@ def _sew(context: PlanPage) -> None:
         "sew", case, context.choice, draws, SEED, key=(about, context.choice, draws, SEED)
     )
     context.slots["wait"].follow(job, about)
-    context.slots["review"].clear()
+    context.freezing.clear()
     _allow(context)
 
 
@@ -165,7 +165,7 @@ def _unsewn(context: PlanPage) -> None:
     context.sewing, context.sewn_for = None, ""
     context.slots["planning"].classes("unsewn")
     context.slots["calf-strip"].set_visibility(False)
-    context.slots["review"].clear()
+    context.freezing.clear()
     context.how.unsewn(context.case)
     _allow(context)
 
@@ -404,84 +404,13 @@ def _fact(context: PlanPage, name: str, words: str, key: str) -> None:
                 _source_note(context, key, name)
 
 
-def _freezing(context: PlanPage) -> None:
-    Say("h2", "Freeze the plan")
-    Say("p", "A frozen plan never changes; a later one takes its place and both stay.", "hint")
-    context.slots["kept"] = box("ul", "kept")
-    _kept(context)
-    freeze = button("Look it over before freezing", lambda: _review(context), "main", disabled="")
-    context.slots["freeze"] = freeze
-    context.slots["not-yet"] = Say(
-        "p", "Waits until drawing, ruler and weighing are those of what is set above.", "hint"
-    )
-    context.slots["review"] = box("div")
-
-
-def _kept(context: PlanPage) -> None:
-    slot = context.slots["kept"]
-    slot.clear()
-    with slot:
-        for each in context.kept[::-1][:5]:
-            chosen = each.chosen
-            title = f"{chosen.title}, {STRETCH.one(chosen.set_stretch_mm)}" if chosen else "weighed only"
-            over = f", superseded by plan {each.superseded_by}" if each.superseded_by else ", stands"
-            made = each.made_at[:16].replace("T", " ")
-            calf = (each.inputs.get("plan") or {}).get("calf_procedure") or "none"
-            title += f", {SAID[calf]}" if calf != "none" else ""
-            with box("li"):
-                Say("span", f"Plan {each.number}: {title}{over} · {made} UTC · {each.hash[:8]} ")
-                markup(source_note("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
-
-
 def _allow(context: PlanPage) -> None:
-    freeze = context.slots["freeze"]
-    if context.fresh:
-        freeze.props.pop("disabled", None)
-    else:
-        freeze.props["disabled"] = ""
-    freeze.update()
-    context.slots["not-yet"].set_visibility(not context.fresh)
+    context.freezing.allow()
 
 
-def _review(context: PlanPage) -> None:
-    slot, sewing = context.slots["review"], context.sewing
-    slot.clear()
-    if sewing is None or not context.fresh:
-        return
-    choice, stretch = sewing.ruler.choice, sewing.ruler.chosen.set_stretch_mm
-    side = context.exam.case.side
-    with slot, box("div", "review"):
-        Say("p", f"{side[0].upper()}  {side} foot", "plate-words")
-        Say("p", f"{choice.title}, {choice.subtitle}.")
-        if calf := calf_first(context.exam.case, sewing.calf_gain_deg):
-            with box("p"):
-                Say("strong", f"{calf} ")
-                _source_note(context, "calf_gain", "the gain of the calf")
-        with box("p"):
-            Say("span", f"{sewn_words(stretch, choice.fixing)} ")
-            _source_note(context, "steps", "what is to be frozen")
-        Say("p", who_chose(context.exam.case), "hint")
-        button(f"Freeze for the {side} foot", lambda: _freeze(context), "main")
-        button("Not yet", slot.clear, "quiet")
-
-
-async def _freeze(context: PlanPage) -> None:
-    exam, sewing, weighing = context.exam, context.sewing, context.weighing
-    if sewing is None or weighing is None or not context.fresh:
-        return
-
-    def work() -> int:
-        with context.services.store.write(context.services.role) as unit:
-            return unit.keep_plan(exam.stored.name, exam.stored.version, plan_to_keep(weighing, sewing.ruler))
-
-    try:
-        number = await context.services.in_thread(work)
-    except SinewrightError as problem:
-        context.how.said(f"Not frozen. {problem}")
-        return
-    context.kept = await context.services.in_thread(lambda: context.services.store.plans(exam.stored.name))
-    _kept(context)
-    context.slots["review"].clear()
-    with context.slots["review"]:
-        Say("p", f"Plan {number} is frozen.", "said", role="status")
-        link("On to theatre", f"/case/{exam.stored.name}/theatre", "button main")
+def _ready(context: PlanPage) -> Ready | None:
+    """What can be frozen: drawing, ruler and weighing of the case as it is stored now."""
+    sewing, weighing, outcome = context.sewing, context.weighing, context.outcome
+    if sewing is None or weighing is None or outcome is None or not context.fresh:
+        return None
+    return Ready(sewing, weighing, outcome)

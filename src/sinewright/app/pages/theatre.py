@@ -1,4 +1,7 @@
-"""Theatre: the frozen plan in large type, what was measured in, millimetres out, undo; the page to print."""
+"""Theatre: the frozen plan in large type, what was measured in, millimetres out, undo; the page to print.
+
+Everything planned is read as it was frozen. Virtual legs are prepared behind it, for what is measured alone.
+"""
 
 from __future__ import annotations
 
@@ -10,22 +13,24 @@ from typing import Any
 from fastapi import Response
 from nicegui import app, ui
 
-from sinewright.app.elements import Say, TableEntryBox, box, button, link, markup, source_note
+from sinewright.app.elements import Say, TableEntryBox, box, button, link, markup, show_dangers, source_note
 from sinewright.app.frame import CaseHead, page
+from sinewright.app.frozen_sheet import Sheet, lay_sheet, page_of, sheet_of
 from sinewright.app.open_case import frozen_of, plan_that_stands
 from sinewright.app.services import Services
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import EveryRow, cautions_note, legs, show_source_note
+from sinewright.app.where_from import EveryRow, legs, note_of, show_source_note
 from sinewright.choose.sewing import as_sewn
 from sinewright.errors import InputError, SinewrightError
 from sinewright.export.planned import Planned
-from sinewright.export.theatre import MASTER, theatre_content, theatre_page
-from sinewright.learn.entries import ANGLES, PLAIN, Kind, Limb, TableReading
+from sinewright.export.theatre import MASTER, theatre_page
+from sinewright.learn.entries import ANGLES, PLAIN, Kind, Limb, TableReading, in_order
 from sinewright.plan import find_choice
 from sinewright.results import TableAnswer, Told
 from sinewright.service.worker import FrozenPlan
 from sinewright.store.table_record import Noted, keep_once, noted, take_back
 from sinewright.units import deg
+from sinewright.wording.directions import UP_DOWN
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
     ("rest", "Foot rests", "°", ("up", "down")),
@@ -37,11 +42,14 @@ ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
 )
 LESS = ("down", "slacker")
 LIMB_WORDS: dict[str, Limb] = {"leg lying": "lying", "shank hanging": "hanging"}
+MORE: tuple[Kind, ...] = ("tendon", "spring", "stimulated")
+"""Readings that not every operation takes: they stand folded until one of them was entered."""
+SILENT = "Nothing measured yet."
 EXPECTED = (("Lift", "lift_deg"), ("Push-down", "pushdown_deg"), ("To neutral", "lifts_to_neutral"))
 """How the lines of what is expected open, and which number each holds."""
 ENTRIES_NOTE = (
     "Typed on this page, each with the minute it was entered; one that was taken back stays, struck through, and no "
-    "longer counts. What was expected is computed on the virtual legs of the plan before the entry."
+    "longer counts. The planned resting angle beside an entry is that of the frozen plan."
 )
 LONGEST = timedelta(hours=36)
 """An entry that a tab kept while the machine slept still belongs to this operation."""
@@ -56,6 +64,7 @@ class TheatrePage:
     frozen: FrozenPlan
     made_at: datetime
     entries: tuple[Noted, ...]
+    sheet: Sheet | None = None
     rows: tuple[str, ...] = ()
     slots: dict[str, Any] = field(default_factory=dict)
 
@@ -83,8 +92,9 @@ def register(services: Services) -> None:
             _nothing(head)
             return
         frozen, made_at = found
-        entries = await services.in_thread(lambda: noted(services.store, head.name, frozen.number))
-        build(TheatrePage(services, head.name, frozen, made_at, entries), head)
+        store, number = services.store, frozen.number
+        kept = await services.in_thread(lambda: (noted(store, head.name, number), sheet_of(store, head.name, number)))
+        build(TheatrePage(services, head.name, frozen, made_at, *kept), head)
 
     @app.get("/case/{name}/theatre.pdf")
     async def printed(name: str) -> Response:
@@ -92,6 +102,10 @@ def register(services: Services) -> None:
             found = frozen_of(await services.in_thread(lambda: services.store.plans(name.lower())), services.draws)
             if found is None:
                 raise InputError("plan", "none", "a case with a frozen plan", "freeze one first")
+            number = found[0].number
+            kept = await services.in_thread(lambda: page_of(services.store, name.lower(), number))
+            if kept is not None:
+                return Response(kept, media_type="application/pdf")
             job = services.compute.ask("planned", *found, key=(*found[0].key, found[1]))
             await services.in_thread(job.ended.wait)
             if job.state != "done":
@@ -111,79 +125,123 @@ def _nothing(head: CaseHead) -> None:
 
 
 def build(context: TheatrePage, head: CaseHead) -> None:
-    """The whole page."""
-    frozen = context.frozen
+    """The whole page: what is planned on the left, what was measured and what follows on the right."""
     with page("Theatre", "theatre", head), box("div", "theatre"):
         with box("div", "wide"):
-            with box("section", "card"):
-                context.slots["title"] = Say("h1", f"Plan {frozen.number}")
-                context.slots["subtitle"] = Say("p", "", "hint")
-                Say("p", MASTER, "watch")
-                context.slots["wait"] = Waiting(partial(_planned, context))
-                context.slots["tiles"] = box("div", "tiles")
-                with box("div", "one-source"):
-                    context.slots["profile"] = markup("", classes="paper")
-                    context.slots["drawn"] = box("p", "hint")
-                link("Print the page (PDF)", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
+            _planned_part(context)
             context.slots["order"] = box("section", "card")
-            context.slots["rows"] = EveryRow()
         with box("div", "wide"):
+            with box("section", "card follows"):
+                Say("h2", "What follows")
+                context.slots["wait-table"] = Waiting(partial(_answered, context))
+                context.slots["answer"] = box("div", "answer", role="status")
             with box("section", "card"):
                 Say("h2", "Measured on the table")
                 _entries_asked(context)
                 context.slots["problem"] = box("div", "problems", role="alert")
-                with box("div", "one-source"):
+                with box("div", "one-source") as measured:
                     context.slots["entries"] = box("ol", "entries")
-                    context.slots["entries-from"] = markup(
-                        source_note("typed here", ENTRIES_NOTE, "the entries"), tag="span", classes="entries-from"
-                    )
-                button("Take the last entry back", lambda: _undo(context), "big")
-            with box("section", "card"):
-                Say("h2", "What follows")
-                context.slots["wait-table"] = Waiting(partial(_answered, context))
-                context.slots["answer"] = box("div", "answer", role="status")
-    context.slots["order"].set_visibility(False)
-    key = (*frozen.key, context.made_at)
-    context.slots["wait"].follow(context.services.compute.ask("planned", frozen, context.made_at, key=key))
-    _show_entries(context, None)
-    _ask(context)
+                    note = source_note("typed here", ENTRIES_NOTE, "the entries")
+                    markup(note, tag="span", classes="entries-from")
+                context.slots["measured"] = measured
+                context.slots["undo"] = button("Take the last entry back", lambda: _undo(context), "big")
+            context.slots["dangers"] = box("section", "card")
+            context.slots["rows"] = EveryRow()
+    _fill(context)
+    _follow(context)
+
+
+def _planned_part(context: TheatrePage) -> None:
+    with box("section", "card"):
+        context.slots["title"] = Say("h1", f"Plan {context.frozen.number}")
+        context.slots["subtitle"] = Say("p", "", "hint")
+        context.slots["wait"] = Waiting(partial(_lay, context))
+        with box("div", "one-source"):
+            context.slots["tiles"] = box("div", "tiles")
+            context.slots["profile"] = markup("", classes="paper")
+            with box("div", "bar"):
+                link("Print the page (PDF)", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
+                context.slots["drawn"] = box("span", "hint")
+
+
+def _fill(context: TheatrePage) -> None:
+    """What is planned, as it was frozen; a plan that was kept without its sheet is computed, this once."""
+    if context.sheet is not None:
+        _show(context, context.sheet)
+        return
+    frozen, key = context.frozen, (*context.frozen.key, context.made_at)
+    job = context.services.compute.ask("planned", frozen, context.made_at, key=key, urgent=True)
+    context.slots["wait"].follow(job)
+
+
+async def _lay(context: TheatrePage, planned: Planned) -> None:
+    try:
+        context.sheet = await lay_sheet(context.services, context.name, planned)
+    except SinewrightError as problem:
+        context.slots["subtitle"].text = str(problem)
+        return
+    _show(context, context.sheet)
+    _show_entries(context)
 
 
 def _entries_asked(context: TheatrePage) -> None:
-    knee = f"{context.knee_deg:g} as sewn"
-    for kind, label, unit, ways in ASKED:
-        made = TableEntryBox(kind, label, unit, ways, lambda event: _enter(context, event.args))
-        made.props["keep"] = f"{context.name} {context.frozen.number}"
-        if kind in ANGLES:
-            made.posture(knee, tuple(LIMB_WORDS) if kind == "rest" else ())
-        context.slots[f"ask-{kind}"] = made
+    entered = {each.entry.kind for each in context.entries}
+    for asked in ASKED:
+        if asked[0] not in MORE:
+            _entry_box(context, *asked)
+    with box("details", "more", open="" if entered.intersection(MORE) else None):
+        Say("summary", f"{len(MORE)} more readings")
+        for asked in ASKED:
+            if asked[0] in MORE:
+                _entry_box(context, *asked)
 
 
-def _ask(context: TheatrePage) -> None:
-    entries = tuple(each.entry for each in context.entries)
-    job = context.services.compute.ask(
-        "table", context.frozen, entries, key=(*context.frozen.key, entries), urgent=True
-    )
+def _entry_box(context: TheatrePage, kind: Kind, label: str, unit: str, ways: tuple[str, ...]) -> None:
+    made = TableEntryBox(kind, label, unit, ways, lambda event: _enter(context, event.args))
+    made.props["keep"] = f"{context.name} {context.frozen.number}"
+    if kind in ANGLES:
+        made.posture(f"{context.knee_deg:g} as sewn", tuple(LIMB_WORDS) if kind == "rest" else ())
+    context.slots[f"ask-{kind}"] = made
+
+
+def _follow(context: TheatrePage) -> None:
+    """Asks what follows from the entries; while none counts the page is silent, and the legs are prepared."""
+    entries, key = tuple(each.entry for each in context.entries), context.frozen.key
+    _show_entries(context)
+    if not any(entry.counts for entry in entries):
+        context.slots["wait-table"].drop(SILENT)
+        with context.slots["answer"].clear():
+            Say("p", SILENT, "hint")
+        context.services.compute.ask("table", context.frozen, (), key=(*key, ()))
+        return
+    job = context.services.compute.ask("table", context.frozen, entries, key=(*key, entries), urgent=True)
     context.slots["wait-table"].follow(job)
 
 
-def _planned(context: TheatrePage, planned: Planned) -> None:
-    content = theatre_content(planned, "a4", (), True)
-    context.slots["title"].text = f"{content['title']} · plan {context.frozen.number}"
+def _show(context: TheatrePage, sheet: Sheet) -> None:
+    content = sheet.shown
+    context.rows = sheet.rows
+    context.slots["title"].text = f"Plan {context.frozen.number}: {content['title']}"
     context.slots["subtitle"].text = content["subtitle"]
     context.slots["profile"].set_content(content["svg"])
-    context.rows = planned.weighing.rows
     context.slots["rows"].show(context.rows)
-    with context.slots["drawn"]:
-        Say("span", "Lengths and angles in the drawing ")
-        _source_note(context, "drawn", "lengths and angles in the drawing")
-    with context.slots["tiles"]:
-        for tile, key in zip(content["tiles"], _keys(content["tiles"], len(context.donors)), strict=True):
+    with context.slots["tiles"].clear():
+        for tile in content["tiles"]:
             with box("div", "tile strong" if tile.get("strong") else "tile"):
                 Say("b", tile["big"])
-                Say("span", tile["small"])
-                _source_note(context, key, tile["big"])
-    _order(context, content, planned)
+                Say("span", tile["small"].partition(". ")[0])
+    with context.slots["drawn"].clear():
+        keys = (*_keys(content["tiles"], len(context.donors)), "drawn")
+        notes = (note_of(key, context.frozen.case, context.donors, _computed(context)) for key in dict.fromkeys(keys))
+        markup(source_note("computed", "\n\n".join(notes), "the planned numbers and the drawing"), tag="span")
+    context.slots["dangers"].set_visibility(bool(sheet.dangers))
+    with context.slots["dangers"].clear():
+        show_dangers(sheet.dangers)
+    _order(context, sheet)
+
+
+def _computed(context: TheatrePage) -> str:
+    return legs(context.frozen.draws, context.frozen.seed, context.rows)
 
 
 def _keys(tiles: list[dict[str, Any]], donors: int) -> list[str]:
@@ -195,15 +253,14 @@ def _keys(tiles: list[dict[str, Any]], donors: int) -> list[str]:
 
 
 def _source_note(context: TheatrePage, key: str, about: str) -> None:
-    frozen = context.frozen
-    show_source_note(key, frozen.case, context.donors, legs(frozen.draws, frozen.seed, context.rows), about)
+    show_source_note(key, context.frozen.case, context.donors, _computed(context), about)
 
 
-def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> None:
-    slot = context.slots["order"]
-    slot.set_visibility(True)
-    with slot:
+def _order(context: TheatrePage, sheet: Sheet) -> None:
+    content = sheet.shown
+    with context.slots["order"].clear():
         Say("h2", "In order")
+        Say("p", MASTER, "watch")
         with box("div", "one-source"):
             with box("ol", "steps"):
                 for step in content["steps"]:
@@ -217,6 +274,11 @@ def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> N
                         Say("dt", when)
                         Say("dd", then)
             _source_note(context, "slope", "millimetres for each degree")
+        for tile in content["tiles"]:
+            if also := tile["small"].partition(". ")[2]:
+                with box("p"):
+                    Say("span", f"{also}. ")
+                    _source_note(context, "set_stretch_mm", also)
         for text in content["expected"]:
             with box("p"):
                 Say("span", f"{text} ")
@@ -228,8 +290,7 @@ def _order(context: TheatrePage, content: dict[str, Any], planned: Planned) -> N
         with box("div", "one-source"):
             for text in content["cautions"]:
                 Say("p", text, "watch")
-            note = cautions_note((*planned.outcome.rules, *planned.weighing.rules), planned.weighing.warnings)
-            markup(source_note("sources", note, "what to watch"), tag="span")
+            markup(source_note("sources", sheet.watch, "what to watch"), tag="span")
 
 
 async def _enter(context: TheatrePage, told: dict[str, Any]) -> None:
@@ -294,23 +355,31 @@ async def _again(context: TheatrePage) -> None:
     context.entries = await context.services.in_thread(
         lambda: noted(context.services.store, context.name, context.frozen.number)
     )
-    _show_entries(context, None)
-    _ask(context)
+    _follow(context)
 
 
-def _show_entries(context: TheatrePage, answer: TableAnswer | None) -> None:
-    slot = context.slots["entries"]
-    slot.clear()
-    with slot:
-        for each in context.entries if answer is None else ():
-            words = f"{each.entry.at:%H:%M} {each.entry.words(context.knee_deg)}"
-            Say("li", words if each.entry.counts else f"{words}, taken back", "" if each.entry.counts else "back")
-        for told in answer.entries if answer else ():
-            with box("li", "" if told.counts else "back"):
-                Say("span", f"{told.at[11:16]} {told.words}{'' if told.counts else ', taken back'}")
-                if told.expected:
-                    Say("span", f" expected {told.expected}", "hint")
-                _explained(told)
+def _show_entries(context: TheatrePage, answer: TableAnswer | None = None) -> None:
+    """Every entry, one that was taken back struck through; with the answer, what would explain a contradiction."""
+    anything = any(each.entry.counts for each in context.entries)
+    context.slots["measured"].set_visibility(bool(context.entries))
+    context.slots["undo"].set_visibility(anything)
+    told = answer.entries if answer else ()
+    with context.slots["entries"].clear():
+        for place, entry in enumerate(in_order(tuple(each.entry for each in context.entries))):
+            with box("li", "" if entry.counts else "back"):
+                words = f"{entry.at:%H:%M} {entry.words(context.knee_deg)}"
+                Say("span", words if entry.counts else f"{words}, taken back")
+                if planned := _planned_words(context, entry):
+                    Say("span", f" planned {planned}", "hint")
+                if place < len(told):
+                    _explained(told[place])
+
+
+def _planned_words(context: TheatrePage, entry: TableReading) -> str:
+    """The planned resting angle beside one that was read in the same posture; nothing beside another reading."""
+    spread = context.sheet.planned.get("rest_on_table_deg") if context.sheet else None
+    same = entry.kind == "rest" and entry.limb == "lying" and entry.knee_deg in (None, context.knee_deg)
+    return UP_DOWN.spread(spread) if spread is not None and same and entry.counts else ""
 
 
 def _explained(told: Told) -> None:
@@ -328,13 +397,12 @@ def _explained(told: Told) -> None:
 
 
 def _answered(context: TheatrePage, answer: TableAnswer) -> None:
+    """The first line large, what stands behind it below."""
     _show_entries(context, answer)
-    slot = context.slots["answer"]
-    slot.clear()
     context.slots["rows"].show((*context.rows, *answer.rows))
-    with slot, box("div", "one-source"):
-        for sentence in answer.sentences:
-            Say("p", sentence, "large")
+    with context.slots["answer"].clear(), box("div", "one-source"):
+        for place, sentence in enumerate(answer.sentences):
+            Say("p", sentence, "large lead" if not place else "")
         speaking = answer.speaking
         drawn = legs(speaking.draws, answer.seed, answer.rows)
         told = f"{drawn} {speaking.effective_sample_size:.0f} of them speak after the entries."

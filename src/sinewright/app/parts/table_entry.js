@@ -41,7 +41,10 @@ export default {
       if (!left || Date.now() - left.saved > LONGEST_MS) return;
       delete left.saved;
       Object.assign(this, left);
-      if (left.text) this.told = "Typed before and not yet entered.";
+      if (!left.text) return;
+      this.told = "Typed before and not yet entered.";
+      const fold = this.$el.closest("details");
+      if (fold) fold.open = true;
     } catch { /* nothing was left */ }
   },
   unmounted() { clearTimeout(this.slow); },
