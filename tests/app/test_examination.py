@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 
 from sinewright.app.examination import Examination
-from sinewright.app.form import PARTS, groups, part_of, path_in_words, paths, values
+from sinewright.app.form import PARTS, groups, part_of, paths, values
 from sinewright.app.shank import listing, picture, sentence
 from sinewright.case import entry, findings_missing, number, read_case
+from sinewright.case.labels import path_in_words
 from sinewright.case.paths import all_fields, inner_section
 from sinewright.store.store import Store
 
@@ -43,10 +44,67 @@ def test_an_entry_out_of_range_is_refused_beside_its_field_and_not_stored(store:
     before = store.case(name).version
     assert not exam.edit(UP, 95, "measured")
     assert exam.problems[UP] == (
-        "Given 95 deg; allowed is a number from -70 to 45 deg. Check the unit in the name of the field, and the sign."
+        "Given 95° up; allowed is 70° down to 45° up. Check the number and the word beside it."
     )
     assert store.case(name).version == before
     assert exam.shown(values(exam.case, "angles"))[UP]["value"] == 95
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "sentence"),
+    [
+        ("person.height_cm", "abc", 'Given the text "abc"; allowed is a number from 50 to 250 cm. Write one number'),
+        ("person.height_cm", "1.70 m", "Write centimetres: 1.70 m is 170."),
+        ("person.height_cm", "5'7", "allowed is a number from 50 to 250 cm"),
+        (UP, "8", "Say whether 8 is up or down."),
+        (DOWN, "-40", "a minus can be read both ways here"),
+        ("examined_on", "2099-01-01", "allowed is a date from 1900-01-01 to"),
+        ("examined_on", "1800-01-01", "Correct the year."),
+    ],
+)
+def test_a_refused_entry_has_its_sentence_at_its_own_field_and_is_kept_as_typed(
+    store: Store, name: str, path: str, typed: str, sentence: str
+) -> None:
+    exam = tab(store, name)
+    part = part_of(path).place
+    known = None if path == "examined_on" else "measured"
+    assert not exam.edit(path, typed, known)
+    assert set(exam.problems) == {path}
+    assert sentence in exam.problems[path]
+    assert exam.shown(values(exam.case, part))[path]["value"] == typed
+    assert exam.edit("history.smoking", "smokes", None), "another entry is not held up"
+    assert sentence in exam.problems[path]
+    assert exam.stored.version == 2
+
+
+@pytest.mark.parametrize(
+    ("path", "typed", "way", "value"),
+    [
+        ("person.height_cm", "170 cm", "", 170.0),
+        ("person.height_cm", "170,5", "", 170.5),
+        ("person.age_years", "34 y", "", 34.0),
+        ("leg.foot_length_mm", "26 cm", "", 260.0),
+        (UP, "\u22126", "", -6.0),
+        (UP, "6°", "down", -6.0),
+        (DOWN, "48°", "", 48.0),
+    ],
+)
+def test_a_number_is_taken_as_it_is_typed(
+    store: Store, name: str, path: str, typed: str, way: str, value: float
+) -> None:
+    exam = tab(store, name)
+    assert exam.edit(path, typed, "measured", way), exam.problems
+    assert number(entry(store.case(name).case, path)) == value
+
+
+def test_a_number_in_a_list_is_refused_beside_its_own_field(store: Store, name: str) -> None:
+    exam = tab(store, name)
+    row = {"what": "nerve repair", "before_months": {"value": "soon", "known": "measured"}}
+    assert not exam.edit("history.earlier_surgery", [row], None)
+    assert "history.earlier_surgery.0.before_months" in exam.problems
+    row["before_months"] = {"value": "2 years", "known": "measured"}
+    assert exam.edit("history.earlier_surgery", [row], None)
+    assert number(store.case(name).case.history.earlier_surgery[0].before_months) == 24.0
 
 
 def test_a_contradiction_is_named_and_both_entries_are_stored_once_they_fit(store: Store, name: str) -> None:

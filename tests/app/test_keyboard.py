@@ -112,7 +112,7 @@ def examined(keys: Keys) -> None:
     keys.past_the_head()
     keys.do("Angles", "BUTTON")
     keys.see("table.pair")
-    found = keys.to("dorsiflexion knee straight", "INPUT")
+    found = keys.to("Passive dorsiflexion, knee straight", "INPUT")
     assert found["id"] == "f-range-affected-dorsiflexion-knee-straight-deg"
     keys.press("Control+a")
     keys.page.keyboard.type("-5")

@@ -41,7 +41,7 @@ def test_a_line_says_how_by_what_and_when(given: dict[str, object], told: str) -
 
 def test_a_wish_is_decided_and_not_measured() -> None:
     case = changed(CASE, {"goals.push_off": 7.0})
-    assert f"push off, goals: weight 7; {DECIDED}" in "".join(origins(case, "life")["Goals"])
+    assert f"keep the push-off: weight 7; {DECIDED}" in "".join(origins(case, "life")["Goals"])
 
 
 def test_the_instrument_of_a_section_stands_for_its_findings_unless_one_names_its_own() -> None:
@@ -51,6 +51,10 @@ def test_the_instrument_of_a_section_stands_for_its_findings_unless_one_names_it
     )
     lines = origins(case, "angles")["Angles of both legs"]
     assert any(
-        line.startswith("dorsiflexion knee straight, affected leg") and "; a goniometer; " in line for line in lines
+        line.startswith("passive dorsiflexion, knee straight (leg to be operated on)") and "; a goniometer; " in line
+        for line in lines
     )
-    assert any(line.startswith("inversion limit, affected leg") and "; by eye; " in line for line in lines)
+    assert any(
+        line.startswith("passive inversion of the hindfoot (leg to be operated on)") and "; by eye; " in line
+        for line in lines
+    )

@@ -96,14 +96,15 @@ def test_what_is_typed_is_checked_beside_its_field_and_stored(chromium: Any, ser
     field.fill("95")
     why = page.locator(".cell.wrong .why")
     why.wait_for()
-    assert "allowed is a number from -70 to 45 deg" in why.inner_text()
+    assert "allowed is 70° down to 45° up" in why.inner_text()
     assert field.get_attribute("aria-invalid") == "true"
-    field.fill("-6")
+    field.fill("\u22126")  # a minus from a telephone
     page.wait_for_selector(".said:has-text('version 2')")
     assert page.locator(".cell.wrong").count() == 0
     page.reload()
     settled(page)
-    assert field.input_value() == "-6"
+    assert field.input_value() == "6"
+    assert page.locator(".cell", has=field).locator(".way").input_value() == "down"
 
 
 @pytest.mark.slow

@@ -34,8 +34,8 @@ def test_a_note_says_how_it_is_made_and_names_each_row_with_its_source(key: str)
 
 def test_a_note_shows_what_was_found_on_this_patient_with_its_direction_as_a_word() -> None:
     note = note_of("rest_on_table_deg", CASE, ["tibialis_posterior"], "")
-    assert "dorsiflexion knee straight, affected leg: 8° down (measured)" in note
-    assert "other leg" not in note
+    assert "passive dorsiflexion, knee straight (leg to be operated on): 8° down (measured)" in note
+    assert "(other leg)" not in note
     strong = note_of("moment_neutral_Nm", CASE, ["tibialis_posterior"], "")
     assert "tibialis posterior" in strong
     assert "long peroneal" not in strong

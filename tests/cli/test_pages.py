@@ -74,7 +74,7 @@ def test_no_line_runs_over_the_edge(width: int) -> None:
     screen = Screen(Stream(False), width, full=False)
     for lines in (
         weigh_lines(WEIGHING, screen, PrintedRows(None, basis=True)),
-        check_lines(check(parse_case(HEAD)), screen, everything=True),
+        check_lines(check(parse_case(HEAD)), "", screen, everything=True),
     ):
         assert max(len(line.plain.rstrip()) for line in lines) <= width
 
@@ -87,33 +87,32 @@ def test_check_says_angles_in_words_and_how_each_is_known(plain: Screen) -> None
         "[range.other]\neversion_limit_out_deg = 18\n"
         '[muscles.peroneus_longus]\nstate = "weak"\ngrade = "4-"\n'
     )
-    told = flat(check_lines(check(case), plain, everything=False))
+    told = flat(check_lines(check(case), "invented case", plain, everything=True))
     for part in (
         "[ L left foot ] quiet-otter-58 invented case",
         "Range, left foot (to be operated on)",
         "Range, right foot (the other one)",
-        "resting hanging 32 deg down measured",
-        "dorsiflexion knee bent 11.5 deg up estimated by eye",
-        "plantarflexion limit 46 deg down",
-        "inversion limit 32 deg inward",
-        "eversion limit 18 deg outward",
-        "long peroneal weak; grade 4- (measured)",
-        "Missing and worth measuring",
-        "more; --all prints them.",
+        "resting angle, sitting 32 deg down measured",
+        "passive dorsiflexion, knee bent 11.5 deg up estimated by eye",
+        "passive plantarflexion 46 deg down",
+        "passive inversion of the hindfoot 32 deg inward",
+        "passive eversion of the hindfoot 18 deg outward",
+        "long peroneal weak; MRC grade 4- (measured)",
+        "Worth measuring: ",
     ):
         assert part in told
     assert "-32" not in told
 
 
 def test_a_case_that_is_not_marked_invented_is_treated_as_a_patient(plain: Screen) -> None:
-    assert "treat it as a patient" in flat(check_lines(check(parse_case(HEAD)), plain, everything=False))
+    assert "treat it as a patient" in flat(check_lines(check(parse_case(HEAD)), "", plain, everything=False))
 
 
 @pytest.mark.parametrize(
     "path", sorted((Path(__file__).parents[2] / "examples").glob("*.toml")), ids=lambda path: path.stem
 )
 def test_examples_are_printed_in_words(path: Path, plain: Screen) -> None:
-    told = page(check_lines(check(parse_case(path.read_text("utf-8"))), plain, everything=True))
+    told = page(check_lines(check(parse_case(path.read_text("utf-8"))), "", plain, everything=True))
     assert told.isascii()
     assert " -" not in told.replace("\n- ", "\n").replace(" - ", "")
 
@@ -152,7 +151,8 @@ def test_evidence_document_holds_every_check_as_found() -> None:
 
 def test_check_prints_what_it_is_not_and_its_document_holds_every_entry(plain: Screen) -> None:
     found = check(parse_case(HEAD + "invented = true\n[range.affected]\nresting_hanging_deg = -32\n"))
-    assert "not a medical device" in flat(check_lines(found, plain, everything=False))
+    for everything in (False, True):
+        assert "ot a medical device" in flat(check_lines(found, "", plain, everything))
     document = json.loads(json_text(found))
     assert (document["document"], document["side"], document["invented"]) == ("check", "left", True)
     assert {"range.affected.resting_hanging_deg": -32.0}.items() <= {

@@ -89,7 +89,7 @@ def test_the_document_keeps_rules_reasons_and_balance() -> None:
 
 def test_check_prints_the_rules_of_the_case(plain: Screen) -> None:
     head = 'schema_version = 1\npseudonym = "ZZ-9"\nside = "left"\n'
-    told = flat(check_lines(check(parse_case(head + '[foot]\nulcer = "open"\n')), plain, everything=False))
+    told = flat(check_lines(check(parse_case(head + '[foot]\nulcer = "open"\n')), "", plain, everything=True))
     assert (
         "X A pressure ulcer of the foot is open. Blocks; a written reason under [plan.overrides] as open_ulcer" in told
     )

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
@@ -13,29 +12,14 @@ from pydantic.fields import FieldInfo
 from sinewright.app.frame import day
 from sinewright.case import MUSCLES, Case, Finding, entries, entry
 from sinewright.case.fields import Section, bounds_of, unit_of
+from sinewright.case.labels import TRADE, help_text, label, path_in_words
 from sinewright.case.paths import field_at, finding_type, inner_section, is_list, section_at
-from sinewright.case.said import said
+from sinewright.case.said import direction_of, said
+from sinewright.case.typed import own_way
 from sinewright.results import CaseEntry
 
 Shown = dict[str, Any]
 _UNITS = {"deg": "°", "weight": ""}
-_ENDING = re.compile(r"_(deg|mm|cm|kg|Nm|N|months|years|deg_per_s)$")
-_WORDS = {"on": "date", "by": "instrument or method", "what": "what was done"}
-TRADE = {
-    "tibialis_anterior": "anterior tibial",
-    "extensor_hallucis_longus": "long great-toe extensor",
-    "extensor_digitorum_longus": "long toe extensors",
-    "peroneus_tertius": "third peroneal",
-    "peroneus_longus": "long peroneal",
-    "peroneus_brevis": "short peroneal",
-    "tibialis_posterior": "tibialis posterior",
-    "flexor_digitorum_longus": "long toe flexor",
-    "flexor_hallucis_longus": "great-toe flexor",
-    "soleus": "soleus",
-    "gastrocnemius_medial": "inner gastrocnemius",
-    "gastrocnemius_lateral": "outer gastrocnemius",
-    "gracilis": "gracilis",
-}
 _FIRST = ("state", "grade", "other_side_grade", "force_N", "other_side_force_N", "tested_alone")
 
 
@@ -66,42 +50,39 @@ def part_of(path: str) -> FormPart:
     return next((part for part in PARTS if top in part.sections), PARTS[0])
 
 
-def label_of(name: str) -> str:
-    """A field's name in words: without its unit, the other leg named."""
-    plain = _ENDING.sub("", name)
-    if plain in _WORDS:
-        return _WORDS[plain]
-    if plain.startswith("other_side_"):
-        return f"{plain.removeprefix('other_side_').replace('_', ' ')}, other leg"
-    if plain.startswith("other_"):
-        return f"{plain.removeprefix('other_').replace('_', ' ')}, other leg"
-    return plain.replace("_", " ")
-
-
-def path_in_words(path: str) -> str:
-    """A dotted path as a person says it."""
-    steps = path.split(".")
-    named = [TRADE.get(step, label_of(step)) for step in steps if step not in ("range", "muscles", "leg", "person")]
-    legs = {"affected": "affected leg", "other": "other leg"}
-    return ", ".join(reversed([legs.get(step, step) for step in named]))
-
-
-def field(path: str, name: str, info: FieldInfo, whose: str = "") -> Shown:
+def field(path: str, info: FieldInfo, whose: str = "") -> Shown:
     """One field for the page."""
     kind, options = _kind(info)
     low, high = bounds_of(info) or (None, None)
     unit = unit_of(info)
     longest = next((rule.max_length for rule in info.metadata if hasattr(rule, "max_length")), 120)
     return {
-        "path": path, "label": label_of(name), "whose": whose, "help": _meaning(info), "unit": _UNITS.get(unit, unit),
-        "kind": kind, "options": options, "low": low, "high": high, "longest": longest,
-        "finding": finding_type(info) is not None,
+        "path": path, "label": sentence_case(label(path)), "whose": whose, "help": _help(path),
+        "unit": _UNITS.get(unit, unit), "kind": kind, "options": options, "low": low, "high": high, "longest": longest,
+        "finding": finding_type(info) is not None, "words": _words(options), "ways": _ways(path),
     }  # fmt: skip
 
 
-def _meaning(info: FieldInfo) -> str:
-    text = str(info.description or "").replace(", as text in quotes", "").replace("as text in quotes with - or + ", "")
-    return f"{text[:1].upper()}{text[1:]}." if text else ""
+def sentence_case(text: str) -> str:
+    """`text` with a capital at its start."""
+    return f"{text[:1].upper()}{text[1:]}"
+
+
+def _help(path: str) -> str:
+    text = help_text(path)
+    return f"{sentence_case(text)}." if text else ""
+
+
+def _words(options: list[Any]) -> list[str]:
+    """The words of a field's options as they are said."""
+    spoken = {True: "yes", False: "no"}
+    return [spoken.get(option) or TRADE.get(option, str(option)) for option in options]
+
+
+def _ways(path: str) -> Shown | None:
+    """The two words between which a signed number is said, with the one that its name means; None without a sign."""
+    direction = direction_of(path)
+    return {"plus": direction.plus, "minus": direction.minus, "own": own_way(path)} if direction else None
 
 
 def _kind(info: FieldInfo) -> tuple[str, list[Any]]:
@@ -134,7 +115,7 @@ def groups(place: str, side: str) -> list[Shown]:
     """The groups of fields of one part; `side` is the leg that is to be operated on."""
     part = next(each for each in PARTS if each.place == place)
     other = "left" if side == "right" else "right"
-    legs = [f"affected leg ({side})", f"other leg ({other})"]
+    legs = [f"{side} leg, to be operated on", f"{other} leg"]
     if place in ("angles", "torques"):
         return [_pair(part.sections[0], legs)]
     if place == "muscles":
@@ -147,9 +128,9 @@ def _pair(top: str, legs: list[str]) -> Shown:
     assert model is not None
     rows = [
         {
-            "label": label_of(name),
-            "help": _meaning(info),
-            "cells": [field(f"{top}.{leg}.{name}", name, info, legs[i]) for i, leg in enumerate(("affected", "other"))],
+            "label": sentence_case(label(f"{top}.affected.{name}")),
+            "help": _help(f"{top}.affected.{name}"),
+            "cells": [field(f"{top}.{leg}.{name}", info, legs[i]) for i, leg in enumerate(("affected", "other"))],
         }
         for name, info in model.model_fields.items()
     ]
@@ -162,7 +143,7 @@ def _muscle(name: str) -> Shown:
     info = field_at(("muscles", name))
     assert model is not None
     assert info is not None
-    made = {each: field(f"muscles.{name}.{each}", each, inner) for each, inner in model.model_fields.items()}
+    made = {each: field(f"muscles.{name}.{each}", inner) for each, inner in model.model_fields.items()}
     more = [shown for each, shown in made.items() if each not in _FIRST]
     title = TRADE[name][:1].upper() + TRADE[name][1:]
     cells = [made[each] for each in _FIRST]
@@ -188,8 +169,8 @@ def _section(path: str) -> Shown:
         if nested is not None and is_list(inner):
             cells.append(_rows(here, name, inner, nested))
         elif nested is None:
-            cells.append(field(here, name, inner))
-    title = (label_of(steps[-1]) if steps else "examination").capitalize()
+            cells.append(field(here, inner))
+    title = steps[-1].capitalize() if steps else "Examination"
     if path == "plan":
         title = "Fixed before planning"
     if path == "plan.overrides":
@@ -200,8 +181,15 @@ def _section(path: str) -> Shown:
 
 def _rows(path: str, name: str, info: FieldInfo, model: type[Section]) -> Shown:
     one = {"nerve_studies": "nerve study", "earlier_surgery": "earlier operation"}[name]
-    inner = [field(each, each, found) for each, found in model.model_fields.items()]
-    return {"path": path, "kind": "rows", "one": one, "label": label_of(name), "help": _meaning(info), "inner": inner}
+    inner = [{**field(f"{path}.{each}", found), "path": each} for each, found in model.model_fields.items()]
+    return {
+        "path": path,
+        "kind": "rows",
+        "one": one,
+        "label": sentence_case(label(path)),
+        "help": _help(path),
+        "inner": inner,
+    }
 
 
 def values(case: Case, place: str) -> dict[str, Shown]:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from html import escape
 
-from sinewright.app.form import TRADE
 from sinewright.case import MUSCLES, Case
+from sinewright.case.labels import TRADE
 from sinewright.case.muscles import Muscle, state_of
 
 # Place (x, y) and radius of each belly in a right leg seen from above, the front at the top; a left leg is mirrored.

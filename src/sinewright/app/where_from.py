@@ -8,8 +8,8 @@ from html import escape
 from typing import Any
 
 from sinewright.app.elements import Say, box, markup, source_note
-from sinewright.app.form import path_in_words
 from sinewright.case import Case, entries
+from sinewright.case.labels import path_in_words
 from sinewright.case.said import said
 from sinewright.errors import SourceDataError
 from sinewright.reference import load

@@ -5,12 +5,14 @@ from __future__ import annotations
 import re
 import tomllib
 from collections.abc import Mapping
+from datetime import date
 from os import PathLike
 from pathlib import Path
 from typing import Any
 
 from pydantic import ValidationError
 
+from sinewright.case.dates import impossible_dates
 from sinewright.case.model import Case
 from sinewright.case.wording import FindingsError, problems, shortened
 from sinewright.errors import CaseFileError
@@ -43,7 +45,7 @@ def read_case(path: str | PathLike[str]) -> Case:
 
 
 def parse_case(text: str, name: str = "case text") -> Case:
-    r"""Read the case in a TOML text. Raises as `read_case`.
+    r"""Read the case in a TOML text. Raises as `read_case`, for a date in the future or before 1900 too.
 
     Parameters
     ----------
@@ -55,7 +57,11 @@ def parse_case(text: str, name: str = "case text") -> Case:
     >>> parse_case('schema_version = 1\npseudonym = "AB-1"\nside = "left"\ninvented = true').side
     'left'
     """
-    return case_from_tables(_tables(text, name), name)
+    case = case_from_tables(_tables(text, name), name)
+    wrong = impossible_dates(case, date.today())
+    if wrong:
+        raise FindingsError(wrong, name)
+    return case
 
 
 def case_from_tables(tables: Mapping[str, Any], name: str = "case") -> Case:

@@ -20,9 +20,19 @@ _DIRECTIONS: tuple[tuple[str, Direction], ...] = (
     ("hanging_deg", UP_DOWN),
     ("supine_deg", UP_DOWN),
     ("ankle_deg", UP_DOWN),
-    ("knee_deg", BENT),
     ("set_stretch_mm", STRETCH),
 )
+
+
+def direction_of(path: str) -> Direction | None:
+    """In which two words the number at a dotted path is said; None for a number without a direction."""
+    name = path.rsplit(".", 1)[-1]
+    return None if _is_knee(name) else next((each for ending, each in _DIRECTIONS if name.endswith(ending)), None)
+
+
+def _is_knee(name: str) -> bool:
+    """True for a flexion of the knee, which only goes one way; not for an ankle angle with the knee bent."""
+    return name == "knee_bent_deg" or name.endswith("knee_deg")
 
 
 def said(item: CaseEntry, degree: str) -> str:
@@ -30,10 +40,7 @@ def said(item: CaseEntry, degree: str) -> str:
     if isinstance(item.value, bool):
         return "yes" if item.value else "no"
     if isinstance(item.value, (int, float)):
-        name = item.path.rsplit(".", 1)[-1]
-        if name == "knee_bent_deg":
-            return BENT.exact(item.value, degree)
-        direction = next((each for ending, each in _DIRECTIONS if name.endswith(ending)), None)
+        direction = BENT if _is_knee(item.path.rsplit(".", 1)[-1]) else direction_of(item.path)
         if direction:
             return direction.exact(item.value, degree)
         return f"weight {item.value:g}" if item.unit == "weight" else f"{item.value:g} {item.unit}".strip()

@@ -74,10 +74,13 @@ def check(
     case: CaseText,
     json_file: JsonFile = None,
     store: StoreOption = None,
-    everything: Annotated[bool, typer.Option("--all", help="Print all that is worth measuring.")] = False,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Print every entry, every rule with its sources, all that is worth measuring.")
+    ] = False,
 ) -> None:
     """Read a case and say what it holds, what is odd, and what is worth measuring. Keeps nothing."""
     from sinewright import face
+    from sinewright.cli.answer_page import about_line
     from sinewright.cli.case_argument import case_from
     from sinewright.cli.check_page import check_lines
     from sinewright.cli.parts import wrapped
@@ -88,7 +91,7 @@ def check(
     _write(target, found)
     screen = _screen()
     kept = [] if target else wrapped("Nothing was written.", screen, "dim")
-    _show([*check_lines(found, screen, everything), *kept], screen)
+    _show([*check_lines(found, about_line(read), screen, everything), *kept], screen)
 
 
 @app.command(short_help="Weigh every choice for one case.")

@@ -8,23 +8,99 @@ from itertools import groupby
 
 from rich.text import Text
 
-from sinewright.case.muscles import Muscles
+from sinewright.case.labels import TRADE, label, path_in_words
 from sinewright.case.said import said
 from sinewright.cli.parts import banner, bullets, heading, rules_lines, warning_lines, wrapped
 from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.results import CAUTION, CaseEntry, Checked, Side
 from sinewright.wording.counts import plural
 
-TOP_MISSING = 8
+TOP_ASKED, TOP_RULES, TOPIC_WIDTH = 4, 3, 10
 LABEL_WIDTH, VALUE_WIDTH = 38, 22
 _IN_BANNER = {"schema_version", "pseudonym", "invented", "side"}
-_UNIT_ENDINGS = ("_deg_per_s", "_deg", "_mm", "_cm", "_kg", "_Nm", "_N", "_years", "_months")
+BRIEF_CAUTION = (
+    "Not a medical device and not a decision. Check the side against the patient; local rules and the judgement of "
+    "licensed practice come first."
+)
 
 
-def check_lines(found: Checked, screen: Screen, everything: bool) -> list[Text]:
-    """The whole page; `everything` prints all that is worth measuring, not only the most useful."""
-    person = "invented case" if found.invented else "not marked as invented: treat it as a patient"
-    lines = banner(found.side, found.pseudonym, person, screen)
+def check_lines(found: Checked, about: str, screen: Screen, everything: bool) -> list[Text]:
+    """The first screen, at most 40 lines at 100 columns, or with `everything` every entry, rule and question.
+
+    Parameters
+    ----------
+    found : Checked
+        What the case holds.
+    about : str
+        Who it is about, in one line.
+    screen : Screen
+        Where it is printed.
+    everything : bool
+        Print all there is.
+    """
+    if everything:
+        return _everything(found, about, screen)
+    lines = banner(found.side, found.pseudonym, _who(found, about), screen)
+    lines += _against(found, screen)
+    for each in found.examination:
+        lines += wrapped(each.text, screen, first=f"{each.topic:<{TOPIC_WIDTH}}", after=" " * TOPIC_WIDTH)
+    lines += [Text(), *_worth_measuring(found, screen), *wrapped(_more(found), screen, "dim")]
+    return [*lines, *wrapped(BRIEF_CAUTION, screen, "dim")]
+
+
+def _who(found: Checked, about: str) -> str:
+    """Who it is about; a case that is not marked as invented is a patient."""
+    patient = "" if found.invented else "not marked as invented: treat it as a patient"
+    return " · ".join(part for part in (patient, about) if part)
+
+
+def _against(found: Checked, screen: Screen) -> list[Text]:
+    """What stands against an operation, what contradicts itself, what can hurt; then what speaks beside it."""
+    lines: list[Text] = []
+    for rule in (rule for rule in found.rules if rule.stops):
+        lines += _marked("X", rule.text, screen)
+    told = "     ".join(f"! {danger.word}: {danger.advice}" for danger in found.dangers)
+    lines += [Text(line.plain, VERMILLION) for line in wrapped(told, screen, first=" ", after=" ")]
+    for warning in found.warnings:
+        lines += _marked("!", warning.text, screen)
+    for spoken in found.operation_rules:
+        if spoken.rule.stops:
+            why = label(f"plan.overrides.{spoken.rule.code}")
+            lines += _marked("X", f"{why}: rules out {plural(spoken.operations, 'operation')}", screen)
+    said = {danger.code for danger in found.dangers} | {rule.code for rule in found.rules if rule.stops}
+    others = [rule for rule in found.rules if rule.code not in said]
+    for rule in others[:TOP_RULES]:
+        lines += wrapped(rule.text, screen, first=f"{screen.marks.bullet} ", after="  ")
+    if not lines:
+        return [Text("Nothing contradicts itself and nothing stands against an operation."), Text()]
+    return [*lines, Text()]
+
+
+def _marked(mark: str, text: str, screen: Screen) -> list[Text]:
+    opening, *rest = wrapped(text, screen, first=f"{mark} ", after="  ")
+    opening.stylize(f"bold {VERMILLION}", 0, 1)
+    return [opening, *rest]
+
+
+def _worth_measuring(found: Checked, screen: Screen) -> list[Text]:
+    if not found.missing:
+        return [Text("No entry that the calculation needs is missing.")]
+    lines = [Text("Worth measuring, the most useful first", "bold")]
+    lines += bullets((f"{path_in_words(each.field)}: {each.why}" for each in found.missing[:TOP_ASKED]), screen)
+    return lines
+
+
+def _more(found: Checked) -> str:
+    """How to see the rest, and how much there is."""
+    rest = len(found.missing) - TOP_ASKED
+    asked = f", {rest} more to measure" if rest > 0 else ""
+    rules = len(found.rules) + len(found.operation_rules)
+    return f"--all: {plural(len(found.entries), 'entry', 'entries')}, {plural(rules, 'rule')} with sources{asked}."
+
+
+def _everything(found: Checked, about: str, screen: Screen) -> list[Text]:
+    """Every entry with how it is known, every rule with its sources, everything worth measuring."""
+    lines = banner(found.side, found.pseudonym, _who(found, about), screen)
     sections: dict[str, list[CaseEntry]] = {}
     for item in found.entries:
         sections.setdefault(_section(item), []).append(item)
@@ -37,9 +113,8 @@ def check_lines(found: Checked, screen: Screen, everything: bool) -> list[Text]:
     ]
     operations = [(spoken.rule, spoken.operations) for spoken in found.operation_rules]
     lines += rules_lines(found.rules, operations, screen, full=True)
-    lines += _missing_lines(found, screen, everything)
-    lines += [Text(), *wrapped(CAUTION, screen, "dim")]
-    return lines
+    lines += _missing_lines(found, screen)
+    return [*lines, Text(), *wrapped(CAUTION, screen, "dim")]
 
 
 def _section(item: CaseEntry) -> str:
@@ -59,7 +134,7 @@ def _group(side: Side, place: str, found: Sequence[CaseEntry], screen: Screen) -
             lines += _muscle(name, list(items), screen)
         return lines
     for item in shown:
-        lines += _row(_label(item), said(item, screen.spelled_degree), " ".join(_how_known(item)), screen)
+        lines += _row(label(item.path), said(item, screen.spelled_degree), " ".join(_how_known(item)), screen)
     return lines
 
 
@@ -76,12 +151,6 @@ def _place_words(side: Side, place: str) -> str:
     if place == "muscles":
         return f"Muscles, {sides['affected']}"
     return f"{words[:1].upper()}{words[1:]}" + (f": {leg.replace('_', ' ')}" if leg else "")
-
-
-def _label(item: CaseEntry) -> str:
-    name = item.path.rsplit(".", 1)[-1]
-    ending = next((each for each in _UNIT_ENDINGS if name.endswith(each)), "")
-    return name.removesuffix(ending).removesuffix("_down").removesuffix("_out").replace("_", " ")
 
 
 def _how_known(item: CaseEntry) -> Iterator[str]:
@@ -110,25 +179,21 @@ def _row(label: str, value: str, known: str, screen: Screen) -> list[Text]:
 
 def _muscle(name: str, items: Sequence[CaseEntry], screen: Screen) -> list[Text]:
     """One muscle in a line: its trade name, then what was found."""
-    trade = str(Muscles.model_fields[name].description).split(":")[0].split(",")[0]
     told = []
     for item in items:
         known = f" ({', '.join(_how_known(item))})" if item.known else ""
-        label = "" if item.path.endswith(".state") else f"{_label(item)} "
-        told.append(f"{label}{said(item, screen.spelled_degree)}{known}")
-    return wrapped("; ".join(told), screen, first=f"  {trade:<24}", after=" " * 26)
+        opening = "" if item.path.endswith(".state") else f"{label(item.path)} "
+        told.append(f"{opening}{said(item, screen.spelled_degree)}{known}")
+    return wrapped("; ".join(told), screen, first=f"  {TRADE[name]:<24}", after=" " * 26)
 
 
-def _missing_lines(found: Checked, screen: Screen, everything: bool) -> list[Text]:
+def _missing_lines(found: Checked, screen: Screen) -> list[Text]:
     wanted = found.missing
     if not wanted:
         return [*heading("No entry that the calculation needs is missing")]
-    shown = wanted if everything else wanted[:TOP_MISSING]
-    lines = heading(f"Missing and worth measuring: {len(wanted)}, the most useful first")
-    lines += bullets((f"{each.field}: {each.why} [{_row_name(each.source)}]" for each in shown), screen)
-    if len(shown) < len(wanted):
-        lines.append(Text(f"  {len(wanted) - len(shown)} more; --all prints them.", "dim"))
-    return lines
+    lines = heading(f"Worth measuring: {len(wanted)}, the most useful first")
+    told = (f"{path_in_words(each.field)}: {each.why} ({each.field}; {_row_name(each.source)})" for each in wanted)
+    return [*lines, *bullets(told, screen)]
 
 
 def _row_name(source: str) -> str:

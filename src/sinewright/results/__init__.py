@@ -6,7 +6,7 @@ Up, in and tighter are positive.
 
 from sinewright.results.asking import LEAST_TOLD, TELLS, Answered, Asked, Effect, Leading
 from sinewright.results.brief import Brief
-from sinewright.results.check import CaseEntry, Checked, Missing, Spoken
+from sinewright.results.check import CaseEntry, Checked, ExaminationLine, Missing, Spoken
 from sinewright.results.document import (
     CAUTION,
     CaseDocument,
@@ -84,6 +84,7 @@ __all__ = [
     "Document",
     "Effect",
     "EvidenceDocument",
+    "ExaminationLine",
     "Exchange",
     "ExpectedAngles",
     "Explanation",

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
+from sinewright.results.answer import Danger
 from sinewright.results.brief import Brief
 from sinewright.results.document import CaseDocument
 from sinewright.results.weighing import Caution, Fired, Known, View, views_by_code
@@ -30,6 +31,16 @@ class CaseEntry:
     """date of the finding; null: not given"""
     by: str = ""
     """role of who found it; empty: not given"""
+
+
+@dataclass(frozen=True)
+class ExaminationLine:
+    """One step of the examination as a colleague would say it."""
+
+    topic: str
+    """step of the examination, such as donors or hindfoot"""
+    text: str
+    """what it found, one sentence; angles with their direction in words"""
 
 
 @dataclass(frozen=True)
@@ -62,6 +73,10 @@ class Checked(CaseDocument):
 
     document: Literal["check"] = "check"
     """kind of the document"""
+    dangers: tuple[Danger, ...]
+    """dangers of the patient, whatever is moved, those that stop an operation first"""
+    examination: tuple[ExaminationLine, ...]
+    """the examination in words, in the order in which it is done"""
     entries: tuple[CaseEntry, ...]
     """every filled entry, in the order of the file"""
     warnings: tuple[Caution, ...]

@@ -12,12 +12,13 @@ from nicegui import ui
 from sinewright.app import shank
 from sinewright.app.elements import Fields, Say, box, button, link, markup, source_note
 from sinewright.app.examination import Examination
-from sinewright.app.form import PARTS, groups, origins, part_of, path_in_words, values
+from sinewright.app.form import PARTS, groups, origins, part_of, values
 from sinewright.app.frame import PAGES, CaseHead, page
 from sinewright.app.open_case import open_case
 from sinewright.app.services import Services
 from sinewright.app.where_from import found_lines, show_caution
 from sinewright.case import cautions, findings_missing
+from sinewright.case.labels import path_in_words
 from sinewright.errors import SinewrightError
 from sinewright.store.history import Event
 from sinewright.wording.known import KNOWN_WORDS
@@ -106,9 +107,14 @@ def _fill(context: FindingsPage) -> None:
     _answer(context)
 
 
-def _answer(context: FindingsPage) -> None:
+def _answer(context: FindingsPage, taken: dict[str, Any] | None = None) -> None:
+    """What the fields show; `taken` holds by path what was typed and is stored now."""
     fields, exam = context.slots["fields"], context.exam
-    fields.props["values"] = exam.shown(values(exam.case, context.part))
+    shown = exam.shown(values(exam.case, context.part))
+    for path, typed in (taken or {}).items():
+        if path in shown:
+            shown[path]["taken"] = typed
+    fields.props["values"] = shown
     fields.props["problems"] = dict(exam.problems)
     fields.props["origins"] = origins(exam.case, context.part)
     fields.update()
@@ -129,9 +135,9 @@ async def _turn(context: FindingsPage, place: str) -> None:
 
 async def _edit(context: FindingsPage, told: dict[str, Any]) -> None:
     path, value, known = str(told["path"]), told.get("value"), told.get("known")
-    exam = context.exam
+    way, exam = str(told.get("way") or ""), context.exam
     try:
-        done = await context.services.in_thread(lambda: exam.edit(path, value, known))
+        done = await context.services.in_thread(lambda: exam.edit(path, value, known, way))
     except SinewrightError as problem:
         context.slots["said"].text = f"Not stored. {problem}"
         return
@@ -141,7 +147,7 @@ async def _edit(context: FindingsPage, told: dict[str, Any]) -> None:
     if done and left:
         words += f" {left} {'entry is' if left == 1 else 'entries are'} not stored yet: {_names(exam.refused)}."
     context.slots["said"].text = words
-    _answer(context)
+    _answer(context, {path: told.get("typed")} if done else {})
     if done:
         _beside(context)
 

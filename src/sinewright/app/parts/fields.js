@@ -8,54 +8,66 @@ const Cell = {
       <div class="entry">
         <input v-if="f.kind === 'number'" :id="id" inputmode="decimal" autocomplete="off" :value="shown" @input="typed($event.target.value)"
                @blur="flush" @keydown.enter="flush" :aria-invalid="problem ? 'true' : null" :aria-describedby="described">
-        <input v-else-if="f.kind === 'date'" :id="id" type="date" :value="shown" @change="set($event.target.value || null)" :aria-describedby="described">
+        <input v-else-if="f.kind === 'date'" :id="id" type="date" :value="shown" @change="set($event.target.value || null)"
+               :aria-invalid="problem ? 'true' : null" :aria-describedby="described">
         <textarea v-else-if="f.kind === 'text'" :id="id" :rows="f.longest > 200 ? 2 : 1" :value="shown" @input="typed($event.target.value)" @blur="flush"
                :aria-invalid="problem ? 'true' : null" :aria-describedby="described"></textarea>
         <select v-else-if="f.kind === 'word'" :id="id" :value="shown" @change="set($event.target.value === '' ? null : f.options[+$event.target.value])"
-               :aria-describedby="described">
+               :aria-invalid="problem ? 'true' : null" :aria-describedby="described">
           <option value="">not given</option>
-          <option v-for="(o, i) in f.options" :value="String(i)">{{ o === true ? "yes" : o === false ? "no" : o }}</option>
+          <option v-for="(o, i) in f.options" :value="String(i)">{{ f.words[i] }}</option>
         </select>
         <div v-else-if="f.kind === 'list'" class="checks" role="group" :aria-labelledby="id + 'n'">
-          <label v-for="o in f.options"><input type="checkbox" :checked="(now || []).includes(o)" @change="tick(o, $event.target.checked)">{{ o }}</label>
+          <label v-for="(o, i) in f.options"><input type="checkbox" :checked="(now || []).includes(o)" @change="tick(o, $event.target.checked)"><span>{{ f.words[i] }}</span></label>
         </div>
         <span v-if="f.unit" class="unit">{{ f.unit }}</span>
+        <select v-if="f.ways" class="way" :value="way" @change="turn($event.target.value)" :aria-label="f.label + (quiet && f.whose ? ', ' + f.whose : '') + ': direction'">
+          <option value="">{{ zero ? "neutral" : f.ways.plus + " or " + f.ways.minus }}</option>
+          <option :value="f.ways.plus">{{ f.ways.plus }}</option><option :value="f.ways.minus">{{ f.ways.minus }}</option>
+        </select>
         <select v-if="f.finding && now !== null && now !== ''" class="how" :class="known" :value="known" @change="how($event.target.value)" :aria-label="f.label + (quiet && f.whose ? ', ' + f.whose : '') + ': how it is known'">
           <option v-for="h in HOW" :value="h">{{ h }}</option>
         </select>
       </div>
-      <p v-if="f.help && !quiet && !bare" class="help" :id="id + 'h'">{{ f.help + (f.kind === "number" ? " " + f.low + " to " + f.high + "." : "") }}</p>
+      <p v-if="f.help && !quiet && !bare" class="help" :id="id + 'h'">{{ f.help }}</p>
       <p v-if="problem" class="why" :id="id + 'p'">{{ problem }}</p>
     </div>`,
   props: { f: Object, state: Object, problem: String, quiet: Boolean, bare: Boolean },
   emits: ["edit"],
-  data() { return { draft: null, dirty: false, timer: 0, HOW }; },
+  data() { return { draft: null, dirty: false, turned: null, timer: 0, HOW }; },
   computed: {
     id() { return "f-" + this.f.path.replace(/[^a-z0-9]+/gi, "-"); },
     now() { return this.state ? this.state.value : null; },
     known() { return (this.state && this.state.known) || "measured"; },
     shown() {
       if (this.dirty) return this.draft;
+      if (this.f.ways && typeof this.now === "number") return String(Math.abs(this.now));
       if (this.f.kind === "word") { const i = this.f.options.indexOf(this.now); return i < 0 ? "" : String(i); }
       return this.now === null || this.now === undefined ? "" : String(this.now);
+    },
+    zero() { return this.now === 0 && !this.dirty; },
+    way() {
+      if (!this.f.ways) return "";
+      if (this.turned !== null) return this.turned;
+      if (typeof this.now === "number" && this.now !== 0) return this.now > 0 ? this.f.ways.plus : this.f.ways.minus;
+      return this.zero ? "" : this.f.ways.own;
     },
     described() {
       return [this.f.help && !this.quiet && !this.bare ? this.id + "h" : "", this.problem ? this.id + "p" : ""].join(" ").trim() || null;
     },
   },
   watch: {
-    state(next) { if (this.dirty && !this.timer && next && String(next.value ?? "") === String(this.parsed(this.draft) ?? "")) this.dirty = false; },
+    // What the store took is shown as it stands there; what was typed since, or was refused, stays as typed.
+    state(next) { if (!this.timer && next && next.taken !== undefined && next.taken === this.draft) { this.dirty = false; this.turned = null; } },
   },
   methods: {
     parsed(text) {
-      const plain = String(text).trim();
-      if (plain === "") return null;
-      if (this.f.kind !== "number") return plain;
-      const number = Number(plain.replace(",", "."));
-      return Number.isNaN(number) ? plain : number;
+      const plain = String(text ?? "").trim();
+      return plain === "" ? null : plain;
     },
     typed(text) {
       this.draft = text; this.dirty = true;
+      if (this.f.ways && !this.f.ways.own && /^\s*[-\u2212\u2013+]/.test(text)) this.turned = /^\s*\+/.test(text) ? this.f.ways.plus : this.f.ways.minus;
       clearTimeout(this.timer);
       this.timer = setTimeout(this.flush, 350);
     },
@@ -66,11 +78,19 @@ const Cell = {
     },
     set(value) { this.send(value, this.known); },
     how(known) { this.send(this.dirty ? this.parsed(this.draft) : this.now, known); },
+    turn(word) {
+      this.turned = word;
+      if (!this.dirty) { this.draft = this.shown; this.dirty = true; }
+      if (this.parsed(this.draft) !== null) this.send(this.parsed(this.draft), this.known);
+    },
     tick(option, on) {
       const kept = (this.now || []).filter((o) => o !== option);
       this.send(on ? [...kept, option] : kept, null);
     },
-    send(value, known) { this.$emit("edit", { path: this.f.path, value, known: this.f.finding ? known : null }); },
+    send(value, known) {
+      const typed = this.dirty ? this.draft : null;
+      this.$emit("edit", { path: this.f.path, value, known: this.f.finding ? known : null, way: this.way, typed });
+    },
   },
   beforeUnmount() { this.flush(); },
 };
