@@ -101,12 +101,17 @@ def weigh(case: Given, *, draws: int = 1000, seed: int = 1, progress: Progress |
 
     Raises
     ------
+    InputError
+        For an empty case; says what is needed first.
     DoubtError
         When too few virtual legs agree with the examination.
     """
     from sinewright import plan
+    from sinewright.case.needed import refuse_empty
 
-    return plan.weigh(_case(case), draws=_draws(draws), seed=seed, progress=progress)
+    read = _case(case)
+    refuse_empty(read)
+    return plan.weigh(read, draws=_draws(draws), seed=seed, progress=progress)
 
 
 def ruler(case: Given, choice: str, *, draws: int = 1000, seed: int = 1) -> RulerDocument:

@@ -47,7 +47,7 @@ def test_an_entry_out_of_range_is_refused_beside_its_field_and_not_stored(store:
         "Given 95° up; allowed is 70° down to 45° up. Check the number and the word beside it."
     )
     assert store.case(name).version == before
-    assert exam.shown(values(exam.case, "angles"))[UP]["value"] == 95
+    assert exam.shown(values(exam.case, "move"))[UP]["value"] == 95
 
 
 @pytest.mark.parametrize(

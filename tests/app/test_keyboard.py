@@ -110,7 +110,7 @@ def test_from_a_case_to_the_release_of_a_stage_with_keys_alone(chromium: Any, qu
 def examined(keys: Keys) -> None:
     """An angle is typed, stored and taken back; where it comes from is read."""
     keys.past_the_head()
-    keys.do("Angles", "BUTTON")
+    keys.do("Move", "BUTTON")
     keys.see("table.pair")
     found = keys.to("Passive dorsiflexion, knee straight", "INPUT")
     assert found["id"] == "f-range-affected-dorsiflexion-knee-straight-deg"
@@ -121,7 +121,7 @@ def examined(keys: Keys) -> None:
     keys.to("Undo", "BUTTON", "Shift+Tab")
     keys.press("Enter")
     keys.see(".said:has-text('Taken back')")
-    keys.do("Where from: Angles of both legs", "SUMMARY")
+    keys.do("Where from: Range of both legs", "SUMMARY")
     keys.see("details[open] .origins li")
     keys.do("On to the choices", "A")
     keys.page.wait_for_url("**/choices")

@@ -35,7 +35,7 @@ def test_every_number_of_a_case_stands_once_under_one_part() -> None:
 )
 def test_a_line_says_how_by_what_and_when(given: dict[str, object], told: str) -> None:
     case = changed(CASE, {"leg.foot_length_mm": with_dates(given)})
-    (line,) = [each for each in origins(case, "person")["Leg"] if "foot length" in each]
+    (line,) = [each for each in origins(case, "measure")["Sizes of the leg"] if "foot length" in each]
     assert told in line
 
 
@@ -49,7 +49,7 @@ def test_the_instrument_of_a_section_stands_for_its_findings_unless_one_names_it
         CASE,
         {"range.affected.by": "a goniometer", "range.affected.inversion_limit_deg": {"value": 20.0, "by": "by eye"}},
     )
-    lines = origins(case, "angles")["Angles of both legs"]
+    lines = origins(case, "move")["Range of both legs"]
     assert any(
         line.startswith("passive dorsiflexion, knee straight (leg to be operated on)") and "; a goniometer; " in line
         for line in lines

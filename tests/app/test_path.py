@@ -16,8 +16,7 @@ EXAMPLES = (
     "Borderline donor", "Deep branch strong peroneals", "Front compartment loss", "Knee dislocation common peroneal",
     "Stiff calf",
 )  # fmt: skip
-PARTS = ("Person and leg", "Angles", "Muscles", "Torques", "Foot, skin, bed", "History", "Life and goals",
-         "Wishes for the plan")  # fmt: skip
+PARTS = ("History", "Look", "Feel", "Move", "Muscles", "Measure", "Life and goals", "Wishes for the plan")
 
 
 def sound(page: Any, name: str) -> None:
@@ -90,7 +89,7 @@ def test_the_printed_address_lets_one_browser_in_and_no_other(chromium: Any, tmp
 def test_what_is_typed_is_checked_beside_its_field_and_stored(chromium: Any, served: Served) -> None:
     page = new_page(chromium)
     case = opened(page, served, "Stiff calf")
-    page.goto(f"{case}/findings?part=angles")
+    page.goto(f"{case}/findings?part=move")
     settled(page)
     field = page.locator("#f-range-affected-dorsiflexion-knee-straight-deg")
     field.fill("95")
@@ -104,7 +103,7 @@ def test_what_is_typed_is_checked_beside_its_field_and_stored(chromium: Any, ser
     page.reload()
     settled(page)
     assert field.input_value() == "6"
-    assert page.locator(".cell", has=field).locator(".way").input_value() == "down"
+    assert page.locator(".cell", has=field).locator(".updown").input_value() == "down"
 
 
 @pytest.mark.slow
@@ -116,7 +115,7 @@ def test_two_tabs_and_a_server_that_is_killed_lose_nothing(chromium: Any, tmp_pa
         case = opened(one, served, "Stiff calf")
         two = new_page(chromium)
         for page in (one, two):
-            page.goto(f"{case}/findings?part=person")
+            page.goto(f"{case}/findings?part=measure")
             settled(page)
         one.locator("#f-leg-foot-length-mm").fill("260")
         one.wait_for_selector(".said:has-text('version 2')")
@@ -127,7 +126,7 @@ def test_two_tabs_and_a_server_that_is_killed_lose_nothing(chromium: Any, tmp_pa
         served.kill()
         served.start()
         one = new_page(chromium)  # the old tab is busy finding the server again
-        one.goto(f"{case}/findings?part=person")
+        one.goto(f"{case}/findings?part=measure")
         settled(one)
         values = [one.locator(f"#f-leg-{name}-mm").input_value() for name in ("foot-length", "foot-breadth")]
         assert values == ["260", "99"]

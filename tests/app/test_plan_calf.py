@@ -133,7 +133,7 @@ def a_procedure_is_set_by_keys(page: Any) -> None:
 def test_what_cannot_be_sewn_as_it_is_set_shows_nothing_of_another_way(chromium: Any, quick: Served) -> None:
     page = new_page(chromium)
     case = opened(page, quick, "Stiff calf")
-    page.goto(f"{case}/findings?part=angles")
+    page.goto(f"{case}/findings?part=move")
     settled(page)
     for knee, angle, version in (("straight", "-20", 2), ("bent", "-15", 3)):
         page.locator(f"#f-range-affected-dorsiflexion-knee-{knee}-deg").fill(angle)

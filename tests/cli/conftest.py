@@ -35,7 +35,8 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
 
 @pytest.fixture
 def case_file(tmp_path: Path) -> Path:
-    """The smallest case that can be read."""
+    """The smallest case that is weighed: one muscle is graded."""
     path = tmp_path / "case.toml"
-    path.write_text('schema_version = 1\npseudonym = "quiet-otter-58"\nside = "right"\ninvented = true\n', "utf-8")
+    head = 'schema_version = 1\npseudonym = "quiet-otter-58"\nside = "right"\ninvented = true\n'
+    path.write_text(f'{head}[muscles]\ntibialis_posterior.grade = "5"\n', "utf-8")
     return path

@@ -20,34 +20,90 @@ from sinewright.results import CaseEntry
 
 Shown = dict[str, Any]
 _UNITS = {"deg": "°", "weight": ""}
-_FIRST = ("state", "grade", "other_side_grade", "force_N", "other_side_force_N", "tested_alone")
+_FIRST = ("grade", "state", "other_side_grade", "force_N", "other_side_force_N", "tested_alone")
+
+
+@dataclass(frozen=True)
+class FormGroup:
+    """One group of fields: its title, the section of the case it shows, which of its fields (none: all), a hint."""
+
+    title: str
+    section: str
+    names: tuple[str, ...] = ()
+    hint: str = ""
 
 
 @dataclass(frozen=True)
 class FormPart:
-    """One part of the form: its place in the address, its name, the sections of the case that it shows."""
+    """One step of the examination: its place in the address, its name, its groups of fields."""
 
     place: str
     name: str
-    sections: tuple[str, ...]
+    groups: tuple[FormGroup, ...]
 
 
+_LESION = (
+    "cause", "cause_note", "onset_months", "onset_on", "recovering", "stable_months", "nerve_studies",
+    "earlier_surgery", "imaging",
+)  # fmt: skip
+_HEALTH = (
+    "infection", "infection_healed_months", "diabetes", "smoking", "blood_thinner", "leprosy_treatment", "note",
+)  # fmt: skip
+_SHAPE = ("hindfoot", "hindfoot_varus_deg", "forefoot", "arch", "toes")
+_SKIN = ("skin_front_of_shin", "skin_top_of_foot", "scar_bed", "ulcer", "note")
+_FELT = ("feeling_sole", "feeling_top_of_foot", "dorsalis_pedis_pulse", "posterior_tibial_pulse")
+_TONE = ("circulation", "spasticity", "nerve_stump_living")
+_BED = ("retinaculum", "extensor_mass", "membrane_scarred", "bone")
+_JOINTS = ("ankle_joint", "subtalar_joint", "midfoot_joints", "equinus_fixed")
 PARTS: tuple[FormPart, ...] = (
-    FormPart("person", "Person and leg", ("", "person", "leg")),
-    FormPart("angles", "Angles", ("range",)),
-    FormPart("muscles", "Muscles", ("muscles",)),
-    FormPart("torques", "Torques", ("torque",)),
-    FormPart("foot", "Foot, skin, bed", ("foot",)),
-    FormPart("history", "History", ("history",)),
-    FormPart("life", "Life and goals", ("brace", "shoes", "work", "goals")),
-    FormPart("wishes", "Wishes for the plan", ("plan", "plan.overrides")),
+    FormPart(
+        "history",
+        "History",
+        (
+            FormGroup("Examination", "", ("examined_on", "note")),
+            FormGroup("Lesion and course", "history", _LESION),
+            FormGroup("Person", "person"),
+            FormGroup("General health", "history", _HEALTH),
+        ),
+    ),
+    FormPart("look", "Look", (FormGroup("Shape, standing", "foot", _SHAPE), FormGroup("Skin", "foot", _SKIN))),
+    FormPart(
+        "feel",
+        "Feel",
+        (
+            FormGroup("Feeling and pulses", "foot", _FELT),
+            FormGroup("Circulation and tone", "history", _TONE),
+            FormGroup("Bed of the tendon", "foot", _BED),
+        ),
+    ),
+    FormPart("move", "Move", (FormGroup("Range of both legs", "range"), FormGroup("Joints", "foot", _JOINTS))),
+    FormPart("muscles", "Muscles", (FormGroup("", "muscles"),)),
+    FormPart("measure", "Measure", (FormGroup("Torques of both legs", "torque"), FormGroup("Sizes of the leg", "leg"))),
+    FormPart(
+        "life",
+        "Life and goals",
+        (
+            FormGroup("Goals", "goals", hint="0 does not matter, 10 matters most."),
+            FormGroup("Brace", "brace"),
+            FormGroup("Shoes", "shoes"),
+            FormGroup("Work", "work"),
+        ),
+    ),
+    FormPart(
+        "wishes",
+        "Wishes for the plan",
+        (
+            FormGroup("Fixed before planning", "plan"),
+            FormGroup("Rules overridden, each with a written reason", "plan.overrides"),
+        ),
+    ),
 )
 
 
 def part_of(path: str) -> FormPart:
     """The part of the form in which an entry stands."""
-    top = path.split(".")[0].split(" ")[0]
-    return next((part for part in PARTS if top in part.sections), PARTS[0])
+    whole = path.partition(" (entry")[0]
+    return next((part for part in PARTS if whole in paths(part.place)), PARTS[0])
 
 
 def field(path: str, info: FieldInfo, whose: str = "") -> Shown:
@@ -60,6 +116,7 @@ def field(path: str, info: FieldInfo, whose: str = "") -> Shown:
         "path": path, "label": sentence_case(label(path)), "whose": whose, "help": _help(path),
         "unit": _UNITS.get(unit, unit), "kind": kind, "options": options, "low": low, "high": high, "longest": longest,
         "finding": finding_type(info) is not None, "words": _words(options), "ways": _ways(path),
+        "blank": "as graded" if path.startswith("muscles.") and path.endswith(".state") else "not given",
     }  # fmt: skip
 
 
@@ -82,7 +139,11 @@ def _words(options: list[Any]) -> list[str]:
 def _ways(path: str) -> Shown | None:
     """The two words between which a signed number is said, with the one that its name means; None without a sign."""
     direction = direction_of(path)
-    return {"plus": direction.plus, "minus": direction.minus, "own": own_way(path)} if direction else None
+    return (
+        {"plus": direction.plus, "minus": direction.minus, "zero": direction.zero or "none", "own": own_way(path)}
+        if direction
+        else None
+    )
 
 
 def _kind(info: FieldInfo) -> tuple[str, list[Any]]:
@@ -114,18 +175,22 @@ def _literals(annotation: Any) -> list[Any]:
 def groups(place: str, side: str) -> list[Shown]:
     """The groups of fields of one part; `side` is the leg that is to be operated on."""
     part = next(each for each in PARTS if each.place == place)
-    other = "left" if side == "right" else "right"
-    legs = [f"{side} leg, to be operated on", f"{other} leg"]
-    if place in ("angles", "torques"):
-        return [_pair(part.sections[0], legs)]
-    if place == "muscles":
+    return [shown for group in part.groups for shown in _group(group, side)]
+
+
+def _group(group: FormGroup, side: str) -> list[Shown]:
+    if group.section == "muscles":
         return [_muscle(name) for name in MUSCLES]
-    return [_section(path) for path in part.sections]
+    if group.section in ("range", "torque"):
+        return [_pair(group, side)]
+    return [_section(group)]
 
 
-def _pair(top: str, legs: list[str]) -> Shown:
+def _pair(group: FormGroup, side: str) -> Shown:
+    top = group.section
     model = section_at((top, "affected"))
     assert model is not None
+    legs = [f"{side} leg, to be operated on", f"{'left' if side == 'right' else 'right'} leg"]
     rows = [
         {
             "label": sentence_case(label(f"{top}.affected.{name}")),
@@ -134,8 +199,7 @@ def _pair(top: str, legs: list[str]) -> Shown:
         }
         for name, info in model.model_fields.items()
     ]
-    title = "Angles of both legs" if top == "range" else "Torques of both legs"
-    return {"title": title, "help": "", "shape": "pair", "columns": legs, "rows": rows}
+    return {"title": group.title, "help": "", "shape": "pair", "columns": legs, "rows": rows}
 
 
 def _muscle(name: str) -> Shown:
@@ -155,31 +219,35 @@ def _act(info: FieldInfo) -> str:
     return str(info.description or "").partition(": ")[2]
 
 
-def _section(path: str) -> Shown:
-    steps = tuple(step for step in path.split(".") if step)
-    model = section_at(steps) if steps else Case
-    info = field_at(steps) if steps else None
+def _section(group: FormGroup) -> Shown:
+    path = group.section
+    model = section_at(tuple(path.split("."))) if path else Case
     assert model is not None
     cells = []
-    for name, inner in model.model_fields.items():
-        here = f"{path}.{name}" if path else name
-        if not steps and name not in ("examined_on", "note"):
-            continue
+    for name in group.names or tuple(model.model_fields):
+        here, inner = f"{path}.{name}" if path else name, model.model_fields[name]
         nested = inner_section(inner)
         if nested is not None and is_list(inner):
-            cells.append(_rows(here, name, inner, nested))
+            cells.append(_rows(here, name, nested))
         elif nested is None:
             cells.append(field(here, inner))
-    title = steps[-1].capitalize() if steps else "Examination"
-    if path == "plan":
-        title = "Fixed before planning"
-    if path == "plan.overrides":
-        title = "Rules overridden, each with a written reason"
-    told = str(info.description) if info else ""
-    return {"title": title, "help": told[:1].upper() + told[1:], "shape": "grid", "cells": cells, "more": []}
+    return {"title": group.title, "help": group.hint, "shape": "grid", "cells": cells, "more": []}
 
 
-def _rows(path: str, name: str, info: FieldInfo, model: type[Section]) -> Shown:
+def shown_groups(place: str, side: str, spoken: frozenset[str]) -> list[Shown]:
+    """The groups of one part, with the overrides only of rules that `spoken` names by their code."""
+    shown = []
+    for group in groups(place, side):
+        if group["title"] != PARTS[-1].groups[-1].title:
+            shown.append(group)
+            continue
+        cells = [cell for cell in group["cells"] if cell["path"].rpartition(".")[2] in spoken]
+        told = "" if cells else "No rule stands against an operation as the examination is now."
+        shown.append({**group, "cells": cells, "help": told})
+    return shown
+
+
+def _rows(path: str, name: str, model: type[Section]) -> Shown:
     one = {"nerve_studies": "nerve study", "earlier_surgery": "earlier operation"}[name]
     inner = [{**field(f"{path}.{each}", found), "path": each} for each, found in model.model_fields.items()]
     return {

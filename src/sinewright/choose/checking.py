@@ -1,6 +1,7 @@
 """What a case holds, before anything is computed: entries, contradictions, rules that speak, what is missing."""
 
 from sinewright.case import Case, cautions, entries, findings_missing
+from sinewright.case.needed import needed_first, nothing_examined
 from sinewright.case.summary import summary
 from sinewright.choose.rules import rules_of_operation, rules_of_patient
 from sinewright.choose.screen import reason_without_rules
@@ -25,6 +26,7 @@ def check(case: Case) -> Checked:
         side=case.side,
         pseudonym=case.pseudonym,
         dangers=dangers_of(rules, OF_PATIENT),
+        needed_first=needed_first(case) if nothing_examined(case) else (),
         examination=summary(case),
         entries=entries(case),
         warnings=cautions(case),

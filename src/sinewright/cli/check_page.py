@@ -71,6 +71,8 @@ def _against(found: Checked, screen: Screen) -> list[Text]:
     others = [rule for rule in found.rules if rule.code not in said]
     for rule in others[:TOP_RULES]:
         lines += wrapped(rule.text, screen, first=f"{screen.marks.bullet} ", after="  ")
+    if found.needed_first:
+        lines += wrapped(f"Needed first, before it is weighed: {'; '.join(found.needed_first)}.", screen, "bold")
     if not lines:
         return [Text("Nothing contradicts itself and nothing stands against an operation."), Text()]
     return [*lines, Text()]

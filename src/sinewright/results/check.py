@@ -75,6 +75,8 @@ class Checked(CaseDocument):
     """kind of the document"""
     dangers: tuple[Danger, ...]
     """dangers of the patient, whatever is moved, those that stop an operation first"""
+    needed_first: tuple[str, ...]
+    """what an empty case needs before it is weighed, in words; empty where a muscle was examined"""
     examination: tuple[ExaminationLine, ...]
     """the examination in words, in the order in which it is done"""
     entries: tuple[CaseEntry, ...]

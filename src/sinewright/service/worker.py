@@ -187,8 +187,10 @@ def _warm(workspace: Workspace) -> None:
 
 
 def _weigh(workspace: Workspace, case: Case, draws: int, seed: int) -> Weighing:
+    from sinewright.case.needed import refuse_empty
     from sinewright.compiled import prepared
 
+    refuse_empty(case)
     first = "" if prepared() else "; the first run of this version takes about half a minute more"
     workspace.stage(f"drawing {draws} virtual legs that agree with the examination{first}")
     from sinewright.plan import weighing_of

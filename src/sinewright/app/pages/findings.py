@@ -12,13 +12,16 @@ from nicegui import ui
 from sinewright.app import shank
 from sinewright.app.elements import Fields, Say, box, button, link, markup, source_note
 from sinewright.app.examination import Examination
-from sinewright.app.form import PARTS, groups, origins, part_of, values
+from sinewright.app.form import PARTS, origins, part_of, shown_groups, values
 from sinewright.app.frame import PAGES, CaseHead, page
 from sinewright.app.open_case import open_case
 from sinewright.app.services import Services
 from sinewright.app.where_from import found_lines, show_caution
 from sinewright.case import cautions, findings_missing
 from sinewright.case.labels import path_in_words
+from sinewright.case.needed import needed_first, nothing_examined
+from sinewright.case.starters import STARTERS, Starter, filled, filled_words
+from sinewright.choose.checking import check
 from sinewright.errors import SinewrightError
 from sinewright.store.history import Event
 from sinewright.wording.known import KNOWN_WORDS
@@ -94,6 +97,7 @@ def _form(context: FindingsPage) -> None:
         context.slots["undo"] = button("Undo", lambda: _undo(context), "quiet", disabled="")
         context.slots["tell"] = button("What was changed", lambda: _history(context), "quiet", aria_expanded="false")
     context.slots["history"] = box("div", "history")
+    _starters(context)
     fields = Fields([], lambda event: _edit(context, event.args))
     context.slots["fields"] = fields
     _fill(context)
@@ -101,10 +105,44 @@ def _form(context: FindingsPage) -> None:
         link("On to the choices", f"/case/{context.exam.stored.name}/choices", "button main after")
 
 
+def _starters(context: FindingsPage) -> None:
+    with box("div", "starters") as row:
+        Say("span", "Fill what was not entered yet:", "hint")
+        for one in STARTERS:
+            button(one.title, lambda one=one: _start(context, one), "quiet")
+    context.slots["starters"] = row
+
+
+async def _start(context: FindingsPage, one: Starter) -> None:
+    """Fills grades and cause where nothing was entered, as one version, and says what it filled."""
+    exam = context.exam
+    edits = filled(exam.case, one)
+    if not edits:
+        context.slots["said"].text = "Nothing to fill: every muscle has its grade or state."
+        return
+    done = await context.services.in_thread(lambda: exam.edit_together(edits))
+    told = f"{one.title}: {filled_words(edits)} Version {exam.stored.version}; Undo takes it back."
+    context.slots["said"].text = told if done else f"Not stored. {' '.join(exam.problems.values())}"
+    _answer(context)
+    _beside(context)
+
+
 def _fill(context: FindingsPage) -> None:
     fields, exam = context.slots["fields"], context.exam
-    fields.props["groups"] = groups(context.part, exam.case.side)
+    fields.props["groups"] = shown_groups(context.part, exam.case.side, _spoken(context))
+    context.slots["starters"].set_visibility(context.part == "muscles")
     _answer(context)
+
+
+def _spoken(context: FindingsPage) -> frozenset[str]:
+    """Codes of rules that set an operation aside now, and of those that are overridden; asked for only where shown."""
+    if context.part != "wishes":
+        return frozenset()
+    case = context.exam.case
+    found = check(case)
+    fired = (*found.rules, *(spoken.rule for spoken in found.operation_rules))
+    kept = {name for name, reason in case.plan.overrides if reason}
+    return frozenset({rule.code for rule in fired} | kept)
 
 
 def _answer(context: FindingsPage, taken: dict[str, Any] | None = None) -> None:
@@ -222,6 +260,8 @@ def _beside(context: FindingsPage) -> None:
     _odd(context)
     with context.slots["next"]:
         Say("h2", "What to measure next")
+        if nothing_examined(case):
+            Say("p", f"Needed first, before it is weighed: {'; '.join(needed_first(case))}.")
         missing = findings_missing(case)
         if not missing:
             Say("p", "Nothing that this program asks for is missing.", "hint")

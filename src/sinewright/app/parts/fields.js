@@ -14,15 +14,15 @@ const Cell = {
                :aria-invalid="problem ? 'true' : null" :aria-describedby="described"></textarea>
         <select v-else-if="f.kind === 'word'" :id="id" :value="shown" @change="set($event.target.value === '' ? null : f.options[+$event.target.value])"
                :aria-invalid="problem ? 'true' : null" :aria-describedby="described">
-          <option value="">not given</option>
+          <option value="">{{ f.blank }}</option>
           <option v-for="(o, i) in f.options" :value="String(i)">{{ f.words[i] }}</option>
         </select>
         <div v-else-if="f.kind === 'list'" class="checks" role="group" :aria-labelledby="id + 'n'">
           <label v-for="(o, i) in f.options"><input type="checkbox" :checked="(now || []).includes(o)" @change="tick(o, $event.target.checked)"><span>{{ f.words[i] }}</span></label>
         </div>
         <span v-if="f.unit" class="unit">{{ f.unit }}</span>
-        <select v-if="f.ways" class="way" :value="way" @change="turn($event.target.value)" :aria-label="f.label + (quiet && f.whose ? ', ' + f.whose : '') + ': direction'">
-          <option value="">{{ zero ? "neutral" : f.ways.plus + " or " + f.ways.minus }}</option>
+        <select v-if="f.ways" class="updown" :value="way" @change="turn($event.target.value)" :aria-label="f.label + (quiet && f.whose ? ', ' + f.whose : '') + ': direction'">
+          <option value="">{{ zero ? f.ways.zero : "which way?" }}</option>
           <option :value="f.ways.plus">{{ f.ways.plus }}</option><option :value="f.ways.minus">{{ f.ways.minus }}</option>
         </select>
         <select v-if="f.finding && now !== null && now !== ''" class="how" :class="known" :value="known" @change="how($event.target.value)" :aria-label="f.label + (quiet && f.whose ? ', ' + f.whose : '') + ': how it is known'">
