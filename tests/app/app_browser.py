@@ -171,12 +171,21 @@ def wide_of(page: Any) -> int:
 
 def grave_findings(page: Any) -> list[str]:
     """What axe calls serious or critical, with the element."""
+    return _findings(page, ("serious", "critical"))
+
+
+def all_findings(page: Any) -> list[str]:
+    """Everything that axe finds, also what it calls minor or moderate."""
+    return _findings(page, ("minor", "moderate", "serious", "critical"))
+
+
+def _findings(page: Any, impacts: tuple[str, ...]) -> list[str]:
     from axe_playwright_python.sync_playwright import Axe
 
     found = Axe().run(page).response["violations"]
     return [
         f"{each['id']}: {node['html'][:160]} {node.get('failureSummary', '')[:200]}"
         for each in found
-        if each["impact"] in ("serious", "critical")
+        if each["impact"] in impacts
         for node in each["nodes"]
     ]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, cast
 
-from sinewright.app.pages.cases import CasesPage, _import
+from sinewright.app.pages.cases import PURPOSE, CasesPage, _import, _read
 from sinewright.app.services import Services, add_once, examples
 from sinewright.case import read_case
 from sinewright.service.compute import Compute
@@ -28,6 +28,7 @@ def test_an_empty_store_says_what_to_do(store: Store) -> None:
     async def act(user: Any) -> None:
         await user.open("/")
         await user.should_see("No case is stored yet. Try an invented one")
+        await user.should_see(PURPOSE)
 
     with_user(desk_on(store), act)
 
@@ -38,7 +39,7 @@ def test_the_list_shows_side_in_letter_and_word_and_marks_invented(store: Store)
 
     async def act(user: Any) -> None:
         await user.open("/")
-        for words in (name, "L", "left foot", "invented case", "no plan kept yet"):
+        for words in (name, "L", "Sciatic lesion", ", left foot", "invented case", "no plan kept yet"):
             await user.should_see(words)
 
     with_user(desk_on(store), act)
@@ -64,7 +65,7 @@ def test_a_case_is_put_away_and_taken_back(store: Store) -> None:
 def test_a_new_case_has_the_side_that_was_named(store: Store) -> None:
     async def act(user: Any) -> None:
         await user.open("/")
-        user.find("L  left foot").click()
+        user.find("New case, left foot").click()
         for _ in range(200):
             if store.cases():
                 break
@@ -78,10 +79,12 @@ def test_a_new_case_has_the_side_that_was_named(store: Store) -> None:
 def test_what_is_looked_for_narrows_the_list(store: Store) -> None:
     with store.write("surgeon") as unit:
         names = [unit.add_case(each.case) for each in examples()]
-    context = CasesPage(desk_on(store), store.cases(), {}, word=names[0].upper())
-    assert [line.name for line in context.found] == [names[0]]
+    context = CasesPage(desk_on(store), _read(desk_on(store), False), word=names[0].upper())
+    assert [each.line.name for each in context.found] == [names[0]]
     context.word = "qv-0"
     assert len(context.found) == len(names)
+    context.word = "Sciatic"
+    assert [each.lesion for each in context.found] == ["sciatic lesion"]
 
 
 def test_a_bad_file_is_refused_in_words_and_stores_nothing(store: Store) -> None:
@@ -94,7 +97,7 @@ def test_a_bad_file_is_refused_in_words_and_stores_nothing(store: Store) -> None
 
         @ui.page("/try")
         async def page() -> None:
-            context = CasesPage(desk_on(store), (), {}, slots={"problem": box("div")})
+            context = CasesPage(desk_on(store), (), slots={"problem": box("div")})
             await _import(context, {"name": "mine.toml", "text": 'side = "both"'})
             shown.append(context.slots["problem"].default_slot.children[0].text)  # type: ignore[attr-defined]
 

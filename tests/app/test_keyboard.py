@@ -129,24 +129,28 @@ def examined(keys: Keys) -> None:
 
 
 def chosen(keys: Keys) -> None:
-    """The ladder is ordered, its numbers are opened, two choices are compared, a weight is moved, one is planned."""
-    keys.see("table.ladder tbody tr")
+    """A rung folds out, a weight is moved, all ways are ordered, opened and compared, one is planned."""
+    keys.see(".rungs > ol > li")
     keys.past_the_head()
+    keys.do("more way", "BUTTON")
+    keys.see(".rungs .further li")
+    keys.to("no brace", "INPUT")
+    keys.press("ArrowLeft")
+    keys.see(".said:has-text('Stored, version')")
+    keys.page.wait_for_function("!document.querySelector('.answered .waiting progress')", timeout=WAIT_MS)
+    keys.do("Every way in one table", "SUMMARY")
+    keys.see("table.ladder tbody tr")
     rows = "[...document.querySelectorAll('table.ladder tbody tr')].map((r) => r.dataset.id).join()"
     before = keys.page.evaluate(rows)
     keys.to("Order by", "SELECT")
     keys.press("ArrowDown")
     keys.page.wait_for_function(f"(old) => {rows} !== old", arg=before)
     keys.do("compare", "INPUT", "Space")
-    keys.see("table.beside")
+    keys.see("#beside table.beside")
     keys.do("where from", "BUTTON")
     keys.see("tr.notes details")
     keys.do("lift, knee straight", "SUMMARY")
     keys.see("tr.notes details[open]")
-    keys.to("no brace", "INPUT")
-    keys.press("ArrowLeft")
-    keys.see(".said:has-text('Stored, version')")
-    keys.page.wait_for_function("!document.querySelector('.wide .waiting progress')", timeout=WAIT_MS)
     keys.to("plan", "A", "Shift+Tab")
     keys.press("Enter")
     keys.page.wait_for_url("**/plan?choice=*")
@@ -182,7 +186,7 @@ def on_the_table(keys: Keys) -> None:
     assert found["type"] == "radio"
     keys.press("ArrowRight")  # down
     keys.do("Enter", "BUTTON")
-    keys.see("ol.entries li:has-text('resting angle 25 deg')")
+    keys.see("ol.entries li:has-text('resting angle 25°')")
     keys.do("Take the last entry back", "BUTTON")
     keys.see("ol.entries .back")
 

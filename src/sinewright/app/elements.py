@@ -139,6 +139,20 @@ class Search(ui.element, component="parts/search.js"):
         self.on("look", on_look)
 
 
+class Rungs(ui.element, component="parts/rungs.js"):
+    """The ladder of the answer: one rung for each donor, whose other ways fold out."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.props.update({"rungs": [], "outs": [], "low": -20.0, "high": 20.0, "zone": [0.0, 20.0]})
+        self.props.update({"base": "", "caption": "", "others": ""})
+
+    def show(self, **props: Any) -> None:
+        """Shows other rungs; those that are folded out stay so."""
+        self.props.update(props)
+        self.update()
+
+
 class LadderTable(ui.element, component="parts/ladder.js"):
     """The choice ladder; emits ``pick`` with a choice to compare, ``source-note`` with one whose notes it lacks, and
     ``more`` when all are to be shown, or the first again."""

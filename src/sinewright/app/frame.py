@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Awaitable, Callable, Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date as Date  # noqa: N812  (the name of the function's argument is taken)
 
 from nicegui import ui
 
 from sinewright.app.elements import Say, box, link, markup, named_note
+from sinewright.app.whose import lesion_words, person_words
+from sinewright.errors import SinewrightError
 from sinewright.store.store import StoredCase
+from sinewright.version import __version__
 
 ASSETS = "/assets"
 PAGES: tuple[tuple[str, str], ...] = (
@@ -27,35 +30,37 @@ CAUTION = (
     "own judgement, your hospital's checklist and local rules."
 )
 HEAD_NOTE = (
-    "Age, mass and date as entered under Findings, where each says how it is known. The version counts every stored "
-    "change of the case; the plan is the last one that was frozen. Nothing of it is computed."
+    "Label, sex, age and lesion as entered under Findings, where each says how it is known; the plan is the last one "
+    "that was frozen. Nothing of it is computed."
 )
-_HEAD = f"""<script src="{ASSETS}/look.js"></script>
-<link rel="stylesheet" href="{ASSETS}/style.css">"""
+LOOK_AGAIN_S = 2.0
+_HEAD = f"""<script src="{ASSETS}/look.js?{__version__}"></script>
+<link rel="stylesheet" href="{ASSETS}/style.css?{__version__}">"""
 
 
 @dataclass(frozen=True)
 class CaseHead:
-    """What the head of a page says about a case."""
+    """What the head of a page says about a case; `again` reads it anew, so that the head never falls behind."""
 
     name: str
     side: str
     invented: bool
     about: str
     state: str
+    called: str
+    again: Callable[[], Awaitable[CaseHead]] | None = field(default=None, compare=False)
 
     @staticmethod
-    def of(stored: StoredCase, plans: int) -> CaseHead:
+    def of(stored: StoredCase, plans: int, again: Callable[[], Awaitable[CaseHead]] | None = None) -> CaseHead:
         """The head for a stored case with so many plans."""
         case = stored.case
-        parts = [
-            f"{case.person.age_years.value:g} y" if case.person.age_years else "",
-            f"{case.person.mass_kg.value:g} kg" if case.person.mass_kg else "",
-            f"examined {day(case.examined_on)}" if case.examined_on else "date of examination not given",
-        ]
+        label = stored.line.label
+        parts = [person_words(case), lesion_words(case)]
         kept = f"plan {plans} kept" if plans else "no plan kept yet"
-        state = f"{'archived, ' if stored.line.archived else ''}version {stored.version}, {kept}"
-        return CaseHead(stored.name, case.side, case.invented, " · ".join(part for part in parts if part), state)
+        state = f"{'archived, ' if stored.line.archived else ''}{kept}"
+        about = " · ".join(part for part in parts if part)
+        called = stored.name if label in ("", "new") else label
+        return CaseHead(stored.name, case.side, case.invented, about=about, state=state, called=called, again=again)
 
 
 def day(date: Date) -> str:
@@ -68,6 +73,7 @@ def page(title: str, here: str, head: CaseHead | None) -> Iterator[None]:
     """Head, content and foot of a page."""
     ui.page_title(f"{title} · {head.name + ', ' + head.side + ' foot · ' if head else ''}Sinewright")
     ui.add_head_html(_HEAD)
+    _one_main()
     link("To the content", "#content", "skip")
     with box("header", "head"):
         if head is None:
@@ -81,16 +87,46 @@ def page(title: str, here: str, head: CaseHead | None) -> Iterator[None]:
         Say("p", CAUTION, "caution")
 
 
+def _one_main() -> None:
+    """The shell of the page calls its own frame the main part; ours is, and there is only one."""
+    slot = ui.context.client.content.parent_slot
+    if slot is not None:
+        slot.parent.tag = "div"
+
+
 def _whose(head: CaseHead) -> None:
     with box("div", f"plate {head.side}"):
         Say("span", head.side[0].upper(), "letter", aria_hidden="true")
         Say("span", f"{head.side} foot", "word")
     with box("p", "who"):
-        Say("strong", head.name)
+        Say("strong", head.called)
         if head.invented:
-            Say("span", "invented case", "invented")
-        Say("span", head.about, "about")
-        markup(named_note(head.state, HEAD_NOTE), "span", "state")
+            Say("span", "invented", "invented")
+        about = Say("span", head.about, "about")
+        state = markup(named_note(head.state, _note(head)), "span", "state")
+    if head.again is not None:
+        _follow(head, about, state)
+
+
+def _note(head: CaseHead) -> str:
+    return f"Stored as {head.name}. {HEAD_NOTE}"
+
+
+def _follow(head: CaseHead, about: Say, state: ui.html) -> None:
+    """Looks at the store again and again, and shows what changed there."""
+    shown = [head]
+
+    async def look() -> None:
+        assert head.again is not None
+        try:
+            now = await head.again()
+        except SinewrightError:  # the store is busy or gone: the page itself says so when something is to be kept
+            return
+        if now != shown[0]:
+            shown[0] = now
+            about.text, state.content = now.about, named_note(now.state, _note(now))
+
+    ui.timer(LOOK_AGAIN_S, look)
 
 
 def _ways(here: str, head: CaseHead | None) -> None:
@@ -100,7 +136,7 @@ def _ways(here: str, head: CaseHead | None) -> None:
             for place, name in PAGES:
                 _way(name, f"/case/{head.name}/{place}", here == place)
         _way("Evidence", "/evidence" if head is None else f"/evidence?case={head.name}", here == "evidence")
-        look = Say("button", "Light or dark", "way look", type="button")
+        look = Say("button", "◐", "way look", type="button", aria_label="Light or dark", title="Light or dark")
         look.on("click", js_handler="() => window.sinewrightLook()")
 
 

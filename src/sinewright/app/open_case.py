@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Awaitable, Callable
 from datetime import datetime
 from typing import TypeVar
 
@@ -27,14 +27,26 @@ async def read_or_refuse(services: Services, read: Callable[[], Found]) -> Found
         return None
 
 
+def _head_again(services: Services, name: str) -> Callable[[], Awaitable[CaseHead]]:
+    """Reads the head of a case anew; the case itself only when something was stored meanwhile."""
+    kept: list[tuple[tuple[int, int], CaseHead]] = []
+
+    def read() -> CaseHead:
+        now = services.store.version(name), services.store.counts(name)["plan"]
+        if not kept or kept[0][0] != now:
+            kept[:] = [(now, CaseHead.of(services.store.case(name), now[1]))]
+        return kept[0][1]
+
+    return lambda: services.in_thread(read)
+
+
 async def open_case(services: Services, name: str) -> tuple[Examination, CaseHead] | None:
     """One tab's view of a case and the head of its page; None when the page already says why nothing is shown."""
 
     def read() -> tuple[Examination, CaseHead]:
         stored = services.store.case(name.lower())
-        return Examination(services.store, services.role, stored), CaseHead.of(
-            stored, services.store.counts(stored.name)["plan"]
-        )
+        head = CaseHead.of(stored, services.store.counts(stored.name)["plan"], _head_again(services, stored.name))
+        return Examination(services.store, services.role, stored), head
 
     return await read_or_refuse(services, read)
 
@@ -58,6 +70,7 @@ async def plan_that_stands(services: Services, name: str) -> tuple[CaseHead, tup
     def read() -> tuple[CaseHead, tuple[FrozenPlan, datetime] | None]:
         stored = services.store.case(name.lower())
         plans = services.store.plans(stored.name)
-        return CaseHead.of(stored, len(plans)), frozen_of(plans, services.draws)
+        head = CaseHead.of(stored, len(plans), _head_again(services, stored.name))
+        return head, frozen_of(plans, services.draws)
 
     return await read_or_refuse(services, read)

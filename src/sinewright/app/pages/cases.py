@@ -1,8 +1,10 @@
-"""Cases: what is stored, a word to look for, a new one, invented ones to try, one from a file, putting away."""
+"""The first page: what it is for, a new case by its side, the cases changed last, invented ones to try, a case file."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
 from typing import Any
 
 from nicegui import ui
@@ -10,10 +12,14 @@ from nicegui import ui
 from sinewright.app.elements import PickFile, Say, Search, box, button, link, markup, source_note
 from sinewright.app.frame import day, page
 from sinewright.app.services import Example, Services, examples
+from sinewright.app.whose import NO_LESION, lesion_words, person_words
 from sinewright.case import Case, case_from_tables, parse_case
 from sinewright.errors import SinewrightError
 from sinewright.store.store import CaseLine
 
+PURPOSE = "Which muscle to move, by which way and how tight, so that a foot that drops clears the floor again."
+RECENT = 6  # cases that are listed before anybody asks for all
+LEG = Path(__file__).parents[1] / "look" / "start_leg.svg"
 STORED_NOTE = (
     "As stored on this machine: the date of the examination as entered, the version that counts every stored change, "
     "the number of the last frozen plan. Nothing here is computed."
@@ -21,23 +27,38 @@ STORED_NOTE = (
 INVENTED_NOTE = "Every age, angle and grade of these people was invented for this program; none is of a patient."
 
 
+@dataclass(frozen=True)
+class Listed:
+    """A stored case as the list shows it: its line, how many plans it has, lesion and person in words."""
+
+    line: CaseLine
+    plans: int = 0
+    lesion: str = NO_LESION
+    person: str = ""
+
+
 @dataclass
 class CasesPage:
-    """What this tab shows: the lines read, the word looked for, whether those put away are shown."""
+    """What this tab shows: the cases read, the word looked for, whether all are shown and those put away."""
 
     services: Services
-    lines: tuple[CaseLine, ...]
-    plans: dict[str, int]
+    cases: tuple[Listed, ...]
     word: str = ""
     archived: bool = False
-    side: str = ""
-    slots: dict[str, ui.element] = field(default_factory=dict)
+    every: bool = False
+    slots: dict[str, Any] = field(default_factory=dict)
 
     @property
-    def found(self) -> tuple[CaseLine, ...]:
-        """The lines that hold the word looked for."""
+    def found(self) -> tuple[Listed, ...]:
+        """The cases that hold the word looked for, changed last first."""
         wanted = self.word.strip().lower()
-        return tuple(line for line in self.lines if wanted in f"{line.name} {line.label} {line.side}".lower())
+        kept = [each for each in self.cases if wanted in _words_of(each)]
+        return tuple(sorted(kept, key=lambda each: each.line.changed_at, reverse=True))
+
+
+def _words_of(listed: Listed) -> str:
+    line = listed.line
+    return f"{line.name} {line.label} {line.side} {listed.lesion} {listed.person}".lower()
 
 
 def register(services: Services) -> None:
@@ -45,35 +66,59 @@ def register(services: Services) -> None:
 
     @ui.page("/")
     async def cases() -> None:
-        lines, plans = await services.in_thread(lambda: _read(services, False))
-        build(CasesPage(services, lines, plans))
+        build(CasesPage(services, await services.in_thread(lambda: _read(services, False))))
 
 
-def _read(services: Services, archived: bool) -> tuple[tuple[CaseLine, ...], dict[str, int]]:
-    lines = services.store.cases(archived)
-    return lines, {line.name: services.store.counts(line.name)["plan"] for line in lines}
+def _read(services: Services, archived: bool) -> tuple[Listed, ...]:
+    return tuple(_listed(services, line) for line in services.store.cases(archived))
+
+
+def _listed(services: Services, line: CaseLine) -> Listed:
+    """A case with its lesion; one that this program would refuse today is listed without."""
+    plans = services.store.counts(line.name)["plan"]
+    try:
+        case = services.store.case(line.name).case
+    except SinewrightError:
+        return Listed(line, plans)
+    return Listed(line, plans, lesion_words(case), person_words(case))
+
+
+@lru_cache(maxsize=1)
+def leg() -> str:
+    """The drawing of the first page, which takes its colours from the look."""
+    return LEG.read_text("utf-8")
 
 
 def build(context: CasesPage) -> None:
     """The whole page."""
-    with page("Cases", "cases", None), box("div", "columns"):
-        with box("div", "wide"), box("section", "card"):
-            _title_row(context)
-            context.slots["list"] = box("div", "list")
-            context.slots["said"] = Say("p", "", "said", role="status")
-            _list(context)
-        with box("div", "side"):
+    with page("Cases", "cases", None), box("div", "start"):
+        markup(leg(), "div", "start-leg")
+        with box("div"):
+            Say("h1", PURPOSE)
             _new(context)
-            _file(context)
-            _examples(context)
+            with box("div", "lists"):
+                with box("section", aria_label="Cases"):
+                    _title_row(context)
+                    context.slots["list"] = box("div", "list")
+                    context.slots["said"] = Say("p", "", "said", role="status")
+                    _list(context)
+                with box("section", aria_label="Invented people to try"):
+                    _examples(context)
+                    _file(context)
 
 
 def _title_row(context: CasesPage) -> None:
-    Say("h1", "Cases")
-    with box("div", "bar"):
+    with box("div", "listed"):
+        context.slots["title"] = Say("h2", "Recent cases")
+        every = button("", lambda: _turn(context), "fold")
+        context.slots["every"] = every
         Search("Look for", lambda event: _look(context, event.args))
-        shown = button("Show those put away", lambda: _flip(context), "quiet", aria_pressed="false")
-        context.slots["flip"] = shown
+        context.slots["flip"] = button("Show those put away", lambda: _flip(context), "fold", aria_pressed="false")
+
+
+def _turn(context: CasesPage) -> None:
+    context.every = not context.every
+    _list(context)
 
 
 async def _look(context: CasesPage, word: Any) -> None:
@@ -89,24 +134,25 @@ async def _flip(context: CasesPage) -> None:
 
 
 async def _again(context: CasesPage) -> None:
-    context.lines, context.plans = await context.services.in_thread(lambda: _read(context.services, context.archived))
+    context.cases = await context.services.in_thread(lambda: _read(context.services, context.archived))
     _list(context)
 
 
 def _list(context: CasesPage) -> None:
-    slot = context.slots["list"]
-    slot.clear()
-    with slot:
-        if not context.found:
+    found = context.found
+    all_ = context.every or bool(context.word)
+    context.slots["title"].text = "Put away" if context.archived else "Cases" if all_ else "Recent cases"
+    context.slots["every"].text = f"the last {RECENT}" if context.every else f"all {len(found)}"
+    context.slots["every"].set_visibility(len(found) > RECENT)
+    with context.slots["list"].clear():
+        if not found:
             Say("p", _nothing(context), "empty")
             return
         with box("div", "one-source"):
-            with box("p", "hint"):
-                Say("span", f"{len(context.found)} {'put away' if context.archived else 'stored'}, by pseudonym ")
-                markup(source_note("from the store", STORED_NOTE, "the list of cases"), "span")
             with box("ul", "cases"):
-                for line in context.found:
-                    _line(context, line)
+                for listed in found if all_ else found[:RECENT]:
+                    _line(context, listed)
+            markup(source_note("from the store", STORED_NOTE, "the list of cases"), "p", "hint")
 
 
 def _nothing(context: CasesPage) -> str:
@@ -117,23 +163,34 @@ def _nothing(context: CasesPage) -> str:
     return "No case is stored yet. Try an invented one, make a new one, or read a case file."
 
 
-def _line(context: CasesPage, line: CaseLine) -> None:
-    plans = context.plans.get(line.name, 0)
+def _line(context: CasesPage, listed: Listed) -> None:
+    line = listed.line
     with box("li"):
-        with box("div", f"plate small {line.side}"):
-            Say("span", line.side[0].upper(), "letter", aria_hidden="true")
-            Say("span", f"{line.side} foot", "word")
+        _letter(line.side)
         with box("div", "whom"):
-            link(line.name, f"/case/{line.name}/findings")
+            with link("", f"/case/{line.name}/findings"):
+                Say("span", listed.lesion[:1].upper() + listed.lesion[1:])
+                Say("span", f", {line.side} foot")
             with box("p", "hint"):
                 if line.invented:
                     Say("span", "invented case", "invented")
-                seen = f"examined {day(line.examined_on)}" if line.examined_on else "not dated"
-                label = f", called {line.label}" if line.label != line.name else ""
-                kept = f"plan {plans} kept" if plans else "no plan kept yet"
-                Say("span", f"{seen}{label} · version {line.version} · {kept}")
+                Say("span", _about(listed))
         words = "Take back" if line.archived else "Put away"
-        button(words, lambda: _put(context, line), "quiet", aria_label=f"{words} {line.name}")
+        button(words, lambda: _put(context, line), "fold", aria_label=f"{words} {line.name}")
+
+
+def _letter(side: str) -> None:
+    """The side as letter and shape; the word stands beside it."""
+    with box("div", f"plate mini {side}", aria_hidden="true"):
+        Say("span", side[0].upper(), "letter")
+
+
+def _about(listed: Listed) -> str:
+    line = listed.line
+    label = line.label if line.label not in (line.name, "new") else ""
+    seen = f"examined {day(line.examined_on)}" if line.examined_on else "not dated"
+    kept = f"plan {listed.plans} kept" if listed.plans else "no plan kept yet"
+    return " · ".join(part for part in (label, line.name, listed.person, seen, kept) if part)
 
 
 async def _put(context: CasesPage, line: CaseLine) -> None:
@@ -154,12 +211,11 @@ def _say(context: CasesPage, words: str) -> None:
 
 
 def _new(context: CasesPage) -> None:
-    with box("section", "card"):
-        Say("h2", "New case")
-        Say("p", "Which leg is to be operated on? It is never guessed.", "hint")
-        with box("div", "bar"):
-            for side in ("right", "left"):
-                button(f"{side[0].upper()}  {side} foot", lambda side=side: _make(context, side), f"sided {side}")
+    """Two large buttons: the side is never guessed."""
+    with box("div", "new", role="group", aria_label="New case"):
+        for side in ("right", "left"):
+            with button(f"New case, {side} foot", lambda side=side: _make(context, side), f"new-case {side}"):
+                Say("span", side[0].upper(), "letter", aria_hidden="true")
 
 
 async def _make(context: CasesPage, side: str) -> None:
@@ -168,10 +224,8 @@ async def _make(context: CasesPage, side: str) -> None:
 
 
 def _file(context: CasesPage) -> None:
-    with box("section", "card"):
-        Say("h2", "From a case file")
-        PickFile("Read a case file", ".toml", lambda event: _import(context, event.args))
-        context.slots["problem"] = box("div", "problems", role="alert")
+    PickFile("Read a case file", ".toml", lambda event: _import(context, event.args))
+    context.slots["problem"] = box("div", "problems", role="alert")
 
 
 async def _import(context: CasesPage, given: dict[str, Any]) -> None:
@@ -198,19 +252,22 @@ async def _open(context: CasesPage, case: Case) -> None:
 
 
 def _examples(context: CasesPage) -> None:
-    with box("section", "card"):
-        Say("h2", "Invented people to try")
-        with box("div", "one-source"):
-            with box("p", "hint"):
-                Say("span", "For teaching; every page says that they are. ")
-                markup(source_note("made up", INVENTED_NOTE, "the people to try"), "span")
-            with box("ul", "tries"):
-                for example in examples():
-                    _example(context, example)
+    Say("h2", "Invented, to try")
+    with box("div", "one-source"):
+        with box("ul", "tries"):
+            for example in examples():
+                _example(context, example)
+        told = "".join(f"\n· {_title(each)}: {each.about}" for each in examples())
+        markup(source_note("made up", f"{INVENTED_NOTE}\n{told}", "the people to try"), "p", "hint")
 
 
 def _example(context: CasesPage, example: Example) -> None:
     with box("li"):
-        title = example.file.removesuffix(".toml").replace("_", " ").capitalize()
-        button(title, lambda: _open(context, example.case), "try")
-        Say("p", f"{example.case.side.capitalize()} foot. {example.about}", "hint")
+        _letter(example.case.side)
+        with box("div"):
+            button(_title(example), lambda: _open(context, example.case), "try")
+            Say("p", f"{example.case.side} foot, {lesion_words(example.case)}", "hint")
+
+
+def _title(example: Example) -> str:
+    return example.file.removesuffix(".toml").replace("_", " ").capitalize()

@@ -1,14 +1,29 @@
-"""Choices: the ladder of every operation for this patient, what matters, what to measure next, rules, other ways."""
+"""Choices: the answer first and one rung for each donor; what matters, what to measure next; the rest folded below."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.elements import LadderTable, Say, Slider, box, button, dress, link, markup, named_note, source_note
+from sinewright.app.answer_head import show_figures, show_sentences
+from sinewright.app.answer_rows import lift_axis, other_calf, out_rows, rung_rows
+from sinewright.app.elements import (
+    LadderTable,
+    Rungs,
+    Say,
+    Slider,
+    box,
+    button,
+    dress,
+    link,
+    markup,
+    named_note,
+    source_note,
+)
 from sinewright.app.examination import Examination
 from sinewright.app.frame import CaseHead, page
 from sinewright.app.ladder_rows import (
@@ -27,18 +42,22 @@ from sinewright.app.ladder_rows import (
 from sinewright.app.open_case import open_case
 from sinewright.app.services import SEED, Services
 from sinewright.app.waiting import Waiting
-from sinewright.app.where_from import EveryRow, legs, show_caution, show_source_note, show_views
+from sinewright.app.where_from import EveryRow, legs, note_of, show_caution, show_source_note, show_views
 from sinewright.case import digest
+from sinewright.choose.answer import answer_of
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.export.ladder import LadderRow, axis_for
 from sinewright.results import Alternative, Asked, Fired, Outcome, Weighing
+from sinewright.results.answer import Answer
 from sinewright.wording.asking import beside_asking, worth_asking
-from sinewright.wording.columns import LADDER_TITLE, ZONE_DEG
+from sinewright.wording.columns import ZONE_DEG
+from sinewright.wording.counts import percent
 from sinewright.wording.rules import SUITS_WORDS, grouped
 from sinewright.wording.rules import TITLE as RULES_TITLE
 from sinewright.wording.standing import finding, goal_words
 
 MOST_COMPARED, ROWS, ASKED = 3, 12, 5
+OPEN_WEIGHTS = 3  # stand open; the others are folded
 BESIDE = "beside"
 """Where the comparison stands on the page."""
 
@@ -78,38 +97,56 @@ def register(services: Services) -> None:
 
 def build(context: ChoicesPage, head: CaseHead) -> None:
     """The whole page; the weighing begins at once."""
-    with page("Choices", "choices", head), box("div", "columns"):
-        with box("div", "wide"):
-            with box("section", "card"):
-                Say("h1", LADDER_TITLE)
-                with box("p", "finding"):
-                    context.slots["finding"] = Say("span", "")
-                    context.slots["finding-from"] = box("span")
-                context.slots["wait"] = Waiting(partial(_weighed, context))
-                with box("div") as rungs:
-                    Say("p", NOTE, "hint")
-                    _bar(context)
-                    context.slots["ladder"] = LadderTable(
-                        lambda event: _pick(context, event.args),
-                        lambda event: _notes(context, event.args),
-                        lambda: _every(context),
-                    )
-                context.slots["rungs"] = rungs
-            context.slots["compare"] = box("section", "card", id=BESIDE, tabindex="-1")
-            context.slots["calf"] = box("section", "card")
-            context.slots["options"] = box("section", "card")
-            context.slots["rows"] = EveryRow()
-        with box("div", "side"):
-            context.slots["next"] = box("section", "card")
-            with context.slots["next"]:
-                Say("h2", "What to measure next")
-                context.slots["asked"] = box("div")
-                context.slots["wait-ask"] = Waiting(partial(_told, context))
-            _weights(context)
-            context.slots["rules"] = box("section", "card")
-    for name in ("compare", "calf", "options", "rules", "rungs", "next"):
+    with page("Choices", "choices", head), box("div", "answered"):
+        with box("section", "answer", aria_label="The answer"):
+            with box("div", "one-source") as said:
+                Say("h1", f"Choices for the {head.side} foot")
+            context.slots["sentences"] = said
+            context.slots["figures"] = box("div", "figures")
+        context.slots["wait"] = Waiting(partial(_weighed, context))
+        with box("div", "below") as below:
+            with box("section", "one-source ladder-of", aria_label="One rung per donor"):
+                context.slots["answer-rungs"] = Rungs()
+                context.slots["ladder-from"] = box("p", "hint")
+            with box("div", "rail"):
+                _weights(context)
+                _next(context)
+        context.slots["below"] = below
+        _folds(context)
+    for name in ("compare", "calf", "options", "rules", "every", "below"):
         context.slots[name].set_visibility(False)
     _weigh(context)
+
+
+def _next(context: ChoicesPage) -> None:
+    """The place of what to measure next."""
+    with box("section"):
+        Say("h2", "Measure next")
+        context.slots["asked"] = box("div")
+        context.slots["wait-ask"] = Waiting(partial(_told, context))
+
+
+def _folds(context: ChoicesPage) -> None:
+    """What stands folded below the answer; a closed fold says how much it holds."""
+    with box("div", "folds"):
+        context.slots["calf"] = box("section", "card")
+        with box("section", "card") as every, box("details", "more"):
+            context.slots["every-title"] = Say("summary", "")
+            with box("p", "finding"):
+                context.slots["finding"] = Say("span", "")
+                context.slots["finding-from"] = box("span")
+            Say("p", NOTE, "hint")
+            _bar(context)
+            context.slots["ladder"] = LadderTable(
+                lambda event: _pick(context, event.args),
+                lambda event: _notes(context, event.args),
+                lambda: _every(context),
+            )
+            context.slots["compare"] = box("section", "card", id=BESIDE, tabindex="-1")
+        context.slots["every"] = every
+        context.slots["rules"] = box("section", "card")
+        context.slots["options"] = box("section", "card")
+        context.slots["rows"] = EveryRow()
 
 
 def _weigh(context: ChoicesPage) -> None:
@@ -119,8 +156,9 @@ def _weigh(context: ChoicesPage) -> None:
 def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
     context.weighing = weighing
     context.slots["ladder"].props["notes"] = {}
-    for name in ("rungs", "next"):
+    for name in ("below", "every"):
         context.slots[name].set_visibility(True)
+    _answer(context, weighing, weighing.answer or answer_of(weighing))
     context.slots["rows"].show(weighing.rows)
     with context.slots["finding-from"].clear():
         show_source_note("told_apart", context.exam.case, [], _basis(weighing), "which choices are told apart")
@@ -134,6 +172,27 @@ def _weighed(context: ChoicesPage, weighing: Weighing) -> None:
     draws = context.services.draws
     job = context.services.compute.ask("ask", case, draws, SEED, key=(digest(case), draws, SEED))
     context.slots["wait-ask"].follow(job)
+
+
+def _answer(context: ChoicesPage, weighing: Weighing, answer: Answer) -> None:
+    """Sentences, dangers and figures, and below them the rungs."""
+    case, computed = context.exam.case, _computed(weighing)
+    with context.slots["sentences"].clear():
+        show_sentences(answer, note_of("told_apart", case, [], _basis(weighing)))
+    with context.slots["figures"].clear():
+        show_figures(answer, weighing, case, computed)
+    low, high = lift_axis(answer)
+    others, lifts = other_calf(weighing.calf, case.plan.calf_procedure or "none")
+    context.slots["answer-rungs"].show(
+        rungs=rung_rows(answer, lifts), outs=out_rows(answer), low=low, high=high, zone=list(ZONE_DEG), others=others,
+        base=_plan_address(context), caption=f"Choices for the {weighing.side} foot, best on top",
+    )  # fmt: skip
+    with context.slots["ladder-from"].clear():
+        show_source_note("told_apart", case, [], _basis(weighing), "the ladder")
+
+
+def _plan_address(context: ChoicesPage) -> str:
+    return f"/case/{context.exam.stored.name}/plan?choice="
 
 
 def _bar(context: ChoicesPage) -> None:
@@ -217,12 +276,14 @@ def _ladder(context: ChoicesPage) -> None:
     left = [each for each in outcomes if each.status == "set aside"]
     shown = able if context.every else able[:ROWS]
     context.slots["finding"].text = f"{finding(_able(context.weighing))} "
+    every = _able(context.weighing)
+    context.slots["every-title"].text = f"Every way in one table: {len(every)}, to order, compare and follow back"
     lifts = [LadderRow("", "", "workable", "", each.spread("lift_deg")) for each in able]
     axis = axis_for(lifts, 0.0)
     more = f"Show the first {ROWS} only" if context.every else f"Show {len(able) - ROWS} more"
     context.slots["ladder"].show(
         rows=[*map(row, shown), *aside(left)], heads=HEADS, low=axis.low, high=axis.high, zone=list(ZONE_DEG),
-        picked=list(context.picked), base=f"/case/{context.exam.stored.name}/plan?choice=",
+        picked=list(context.picked), base=_plan_address(context),
         caption=f"Choices for the {context.weighing.side} foot, best on top", more=more if len(able) > ROWS else "",
     )  # fmt: skip
 
@@ -274,31 +335,38 @@ def _compare(context: ChoicesPage) -> None:
 
 
 def _weights(context: ChoicesPage) -> None:
-    with box("section", "card"):
-        Say("h2", "What matters to this patient")
-        Say("p", "Drag or type; the ladder follows. What is set here is kept in the case.", "hint")
-        goals = context.exam.case.goals
-        for name in type(goals).model_fields:
-            if name == "own_words":
-                continue
-            value = getattr(goals, name)
-            with box("div", "weight"):
-                slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
-                slider.on("rest", partial(_weight, context, name))
-                markup(source_note(_decided(value), _weight_note(name, value), f"weight of {goal_words(name)}"))
+    """What was weighed for this patient stands open, up to three; the others are folded."""
+    goals = context.exam.case.goals
+    names = [name for name in type(goals).model_fields if name != "own_words"]
+    names.sort(key=lambda name: getattr(goals, name) is None)
+    with box("section", "weights one-source"):
+        Say("h2", "What matters to the patient")
+        for name in names[:OPEN_WEIGHTS]:
+            _slider(context, name)
+        with box("details", "more"):
+            Say("summary", f"{len(names) - OPEN_WEIGHTS} more")
+            for name in names[OPEN_WEIGHTS:]:
+                _slider(context, name)
+        markup(source_note("where from", _weights_note(context, names), "what matters"), "p", "hint")
         context.slots["said"] = Say("p", "", "said hint", role="status")
 
 
-def _decided(value: float | None) -> str:
-    return "usual weight" if value is None else "as weighed"
+def _slider(context: ChoicesPage, name: str) -> None:
+    value = getattr(context.exam.case.goals, name)
+    slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
+    slider.on("rest", partial(_weight, context, name))
 
 
-def _weight_note(name: str, value: float | None) -> str:
-    """Where a weight comes from when the page opens, and what its goal is held against."""
-    kept = "Weighed for this patient; kept in the case." if value is not None else (
-        f"Nobody has weighed this goal yet: every goal then counts {USUAL_WEIGHT:g}, our judgement."
-    )  # fmt: skip
-    return f"{kept}\n\nScale of the goal, our judgement: {SCALES[name]}."
+def _weights_note(context: ChoicesPage, names: Sequence[str]) -> str:
+    """Where the weights come from when the page opens, and what each goal is held against."""
+    goals = context.exam.case.goals
+    usual = [goal_words(name) for name in names if getattr(goals, name) is None]
+    open_ = f" Not yet weighed for this patient, so counted {USUAL_WEIGHT:g}, our judgement: {', '.join(usual)}."
+    scales = "".join(f"\n· {goal_words(name)}: {SCALES[name]}" for name in names)
+    return (
+        f"Drag or type; the ladder follows, and what is set is kept in the case.{open_ if usual else ''}"
+        f"\n\nScales of the goals, our judgement:{scales}"
+    )
 
 
 async def _weight(context: ChoicesPage, name: str, event: Any) -> None:
@@ -310,27 +378,29 @@ async def _weight(context: ChoicesPage, name: str, event: Any) -> None:
 
 
 def _told(context: ChoicesPage, asked: Asked) -> None:
-    slot = context.slots["asked"]
-    slot.clear()
-    with slot:
-        if not asked.questions:
-            Say("p", "No operation is left to ask about.", "hint")
-        with box("div", "one-source"):
-            if utility := worth_asking(asked.questions)[:ASKED]:
-                with box("ul", "asks"):
-                    for told in utility:
-                        Say("li", told)
-            if asked.questions:
-                for told in beside_asking(asked.questions):
-                    Say("p", told, "asks hint")
-                show_source_note("asked", context.exam.case, [], _virtual(context), "what to measure next")
-        if asked.leading:
-            choice, effects = asked.leading[0].choice, asked.leading[0].effects
-            parts = [f"{each.doubt} {100 * each.total:.0f} %" for each in effects[:3]]
-            with box("p", "hint"):
-                Say("span", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}. ")
-                donors = donors_of([choice.donor])
-                show_source_note("fragile", context.exam.case, donors, _virtual(context), "what it hangs on")
+    """The measurement that tells most, open; the others, and what the lift of the first hangs on, folded."""
+    utility, dull = worth_asking(asked.questions)[:ASKED], beside_asking(asked.questions)
+    told = [*utility, *(dull if asked.questions else ["No operation is left to ask about."])]
+    with context.slots["asked"].clear(), box("div", "one-source"):
+        with box("ul", "asks"):
+            Say("li", told[0] if told else "")
+        with box("details", "more"):
+            Say("summary", f"{len(told) - 1} more")
+            for sentence in told[1:]:
+                Say("p", sentence)
+            _hangs(context, asked)
+        show_source_note("asked", context.exam.case, [], _virtual(context), "what to measure next")
+
+
+def _hangs(context: ChoicesPage, asked: Asked) -> None:
+    """What the lift of the first choice hangs on."""
+    if not asked.leading:
+        return
+    choice, effects = asked.leading[0].choice, asked.leading[0].effects
+    parts = [f"{each.doubt} {percent(each.total):.0f} %" for each in effects[:3]]
+    with box("p", "hint"):
+        Say("span", f"The lift of the first choice ({choice.title}) hangs most on: {', '.join(parts)}. ")
+        show_source_note("fragile", context.exam.case, donors_of([choice.donor]), _virtual(context), "what it hangs on")
 
 
 def _virtual(context: ChoicesPage) -> str:
@@ -342,14 +412,16 @@ def _rules(context: ChoicesPage) -> None:
     slot.clear()
     if weighing is None:
         return
-    slot.set_visibility(True)
-    with slot:
-        Say("h2", RULES_TITLE)
+    spoken = grouped(each.rules for each in weighing.outcomes)
+    count = len(weighing.rules) + len(spoken) + len(weighing.warnings)
+    slot.set_visibility(count > 0)
+    with slot, box("details", "more"):
+        Say("summary", f"{RULES_TITLE}: {count}")
         with box("ul", "rules"):
             for rule in weighing.rules:
                 _rule(rule, 0)
-            for rule, count in grouped(each.rules for each in weighing.outcomes):
-                _rule(rule, count)
+            for rule, choices in spoken:
+                _rule(rule, choices)
         for caution in weighing.warnings:
             with box("p", "hint"):
                 Say("span", f"{caution.text} ")
@@ -370,8 +442,9 @@ def _rule(rule: Fired, choices: int) -> None:
 def _calf(context: ChoicesPage, weighing: Weighing) -> None:
     """What a calf procedure in the same sitting would change, when the calf is short."""
     context.slots["calf"].set_visibility(bool(weighing.calf))
-    with context.slots["calf"].clear():
+    with context.slots["calf"].clear(), box("details", "more"):
         if weighing.calf:
+            Say("summary", "Calf first, side by side: what leads without and with lengthening")
             page_of_plan = f"/case/{context.exam.stored.name}/plan"
             show_calf_first(weighing.calf, context.exam.case, _computed(weighing), page_of_plan)
 
@@ -382,8 +455,8 @@ def _options(context: ChoicesPage) -> None:
     if weighing is None or not weighing.options:
         return
     slot.set_visibility(True)
-    with slot:
-        Say("h2", "Other ways than a transfer")
+    with slot, box("details", "more"):
+        Say("summary", f"Other ways than a transfer: {len(weighing.options)}")
         Say("p", "No number is predicted for these; what is known stands behind each.", "hint")
         with box("ul", "rules"):
             for option in weighing.options:
