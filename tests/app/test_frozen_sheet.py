@@ -13,7 +13,7 @@ from sinewright.app.frozen_sheet import FORM, SHEET, Sheet, lay_sheet, page_of, 
 from sinewright.app.services import Services
 from sinewright.case import changed
 from sinewright.export.planned import Planned, PlanReference, plan_page
-from sinewright.service.worker import CALCULATIONS
+from sinewright.service.worker import CALCULATIONS, FrozenPlan
 from sinewright.service.worker_queue import Job
 from sinewright.store.place import Place
 from sinewright.store.plans import plan_to_keep
@@ -56,6 +56,11 @@ def planned() -> Planned:
     return plan_page(case, CHOICE, datetime(2026, 3, 4, tzinfo=UTC), 60, kept=PlanReference(1))
 
 
+def asked(planned: Planned) -> FrozenPlan:
+    """The plan as the table asks for it."""
+    return FrozenPlan(planned.case, CHOICE, 8.0, 60, seed=1, number=1)
+
+
 def frozen(store: Store, planned: Planned) -> str:
     """The plan is kept, with its sheet, as the plan page does it."""
     with store.write("surgeon") as unit:
@@ -76,7 +81,7 @@ def test_theatre_shows_the_frozen_plan_though_nothing_can_be_computed(store: Sto
     import asyncio
 
     name, broken = frozen(store, planned), Broken()
-    sheet = asyncio.run(lay_sheet(Services(store, Here()), name, planned))  # type: ignore[arg-type]
+    sheet = asyncio.run(lay_sheet(Services(store, Here()), name, planned, asked(planned)))  # type: ignore[arg-type]
     kept = sheet_of(store, name, 1)
     assert kept is not None
     assert (kept.shown["title"], kept.planned) == (sheet.shown["title"], sheet.planned)
@@ -124,7 +129,7 @@ def test_what_is_kept_holds_no_name_and_no_sign(store: Store, planned: Planned) 
     import asyncio
 
     name = frozen(store, planned)
-    sheet: Sheet = asyncio.run(lay_sheet(Services(store, Here()), name, planned))  # type: ignore[arg-type]
+    sheet: Sheet = asyncio.run(lay_sheet(Services(store, Here()), name, planned, asked(planned)))  # type: ignore[arg-type]
     said = " ".join(tile["big"] + tile["small"] for tile in sheet.shown["tiles"])
     assert not re.search(r"[-\u2212]\d", said)
     assert " deg" not in said

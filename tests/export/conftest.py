@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -17,9 +18,9 @@ _DONE: dict[str, Planned] = {}
 
 
 def planned_case(name: str) -> Planned:
-    """One invented case with its first choice, from 200 virtual legs."""
+    """One invented case with its first choice, chosen by hand, from 200 virtual legs."""
     if name not in _DONE:
-        _DONE[name] = plan_page(read_case(EXAMPLES / f"{name}.toml"), None, WHEN, draws=200)
+        _DONE[name] = replace(plan_page(read_case(EXAMPLES / f"{name}.toml"), None, WHEN, draws=200), by_hand=True)
     return _DONE[name]
 
 

@@ -14,6 +14,8 @@ from .conftest import EXAMPLES
 from .paper import words_of
 
 CASE = EXAMPLES / "stiff_calf.toml"
+CHOICE = "tibialis_posterior.membrane_over.long_extensors_below"
+INTO_BONE = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 Told = tuple[int, str]
 
 
@@ -33,7 +35,9 @@ def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> 
 def test_the_same_case_and_time_give_the_same_bytes(run: Callable[..., Told], tmp_path: Path) -> None:
     one, two = tmp_path / "one.pdf", tmp_path / "two.pdf"
     for path in (one, two):
-        assert run("page", "theatre", CASE, "-o", path, "--draws", 100, "--when", "2026-11-24T14:05") == (0, "")
+        assert run(
+            "page", "theatre", CASE, "-o", path, "--choice", CHOICE, "--draws", 100, "--when", "2026-11-24T14:05"
+        ) == (0, "")
     assert one.read_bytes() == two.read_bytes()
     assert (one.stat().st_mode & 0o777) == 0o600
     assert "2026-11-24 14:05 UTC" in words_of(one.read_bytes())
@@ -48,22 +52,42 @@ def test_pictures_as_vector_and_as_pixels(run: Callable[..., Told], tmp_path: Pa
         assert (tmp_path / "a.png").read_bytes().startswith(b"\x89PNG")
 
 
-def test_a_kept_plan_prints_and_says_when_it_was_replaced(
+def test_a_kept_plan_prints_what_was_chosen_in_it_and_says_when_it_was_replaced(
     run: Callable[..., Told], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("SINEWRIGHT_STORE", str(tmp_path / "record.db"))
     assert run("case", "import", CASE)[0] == 0
     name = run.said.split()[0]  # type: ignore[attr-defined]
-    for _ in range(2):
-        assert run("weigh", name, "--draws", 100, "--keep")[0] == 0
-    out = tmp_path / "old.pdf"
+    assert run("weigh", name, "--draws", 100, "--keep")[0] == 0
+    out = tmp_path / "page.pdf"
     code, told = run("page", "theatre", name, "--plan", 1, "-o", out)
+    assert code == 2 and "--choice" in told, "a plan that only weighs has no operation that anybody chose"
+    keep_chosen(name, run)
+    code, told = run("page", "theatre", name, "--plan", 2, "-o", out)
+    assert code == 0, told
+    words = words_of(out.read_bytes())
+    assert "plan 2" in words and "SUPERSEDED" not in words and "long toe extensors, below the retinaculum" in words
+    assert "3 mm tighter" in words, "the set stretch that was frozen"
+    code, told = run("page", "theatre", name, "--plan", 1, "--choice", CHOICE, "-o", out)
     assert code == 0, told
     assert "SUPERSEDED: plan 1 was replaced by plan 2" in words_of(out.read_bytes())
-    assert run("page", "theatre", name, "--plan", 2, "-o", out)[0] == 0
-    assert "SUPERSEDED" not in words_of(out.read_bytes()) and "plan 2" in words_of(out.read_bytes())
     code, told = run("page", "theatre", name, "--plan", 9, "-o", out)
     assert code == 2 and "--plan" in told
+
+
+def keep_chosen(name: str, run: Callable[..., Told]) -> None:
+    """A plan with an operation chosen by hand, as the app freezes it."""
+    from sinewright.case import changed
+    from sinewright.plan import rule_out, weigh
+    from sinewright.store.opening import open_store
+    from sinewright.store.plans import plan_to_keep
+
+    with open_store(None) as opened:
+        stored = opened.case(name)
+        case = changed(stored.case, {"plan.set_stretch_mm": 3.0})
+        plan = plan_to_keep(weigh(stored.case, 100, 1), rule_out(case, CHOICE, 100, 1))
+        with opened.write("surgeon") as unit:
+            unit.keep_plan(name, stored.version, plan)
 
 
 @pytest.mark.parametrize(
@@ -76,6 +100,10 @@ def test_a_kept_plan_prints_and_says_when_it_was_replaced(
         (("page", "patient", CASE, "-o", "page.pdf", "--operated-on", "soon"), "2026-12-01"),
         (("page", "theatre", CASE, "-o", "page.pdf", "--when", "noon"), "2026-11-24T14:05"),
         (("page", "theatre", CASE, "-o", "page.pdf", "--choice", "brace"), "an id that weigh prints"),
+        (("page", "theatre", CASE, "-o", "page.pdf"), "--draft prints the first one with DRAFT across"),
+        (("page", "patient", CASE, "-o", "page.pdf"), "--choice: given nothing"),
+        (("page", "theatre", CASE, "-o", "page.pdf", "--choice", INTO_BONE, "--construct", "weave"), "--construct"),
+        (("page", "patient", CASE, "-o", "page.pdf", "--choice", CHOICE, "--construct", "screw"), "--construct"),
     ],
 )
 def test_bad_input_is_told(

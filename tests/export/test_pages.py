@@ -15,7 +15,7 @@ from sinewright.errors import InputError
 from sinewright.export.consent import consent_page
 from sinewright.export.patient import Step, patient_page, planned_steps, published_steps
 from sinewright.export.planned import Planned, PlanReference
-from sinewright.export.theatre import cautions_of, theatre_page
+from sinewright.export.theatre import CAUTIONS, cautions_of, theatre_page
 from sinewright.protect.protection import Wish, protection
 from sinewright.results import Fired, View
 from sinewright.version import __version__
@@ -143,13 +143,14 @@ def test_the_theatre_page_holds_the_numbers_with_their_units(planned: Planned) -
     for one in planned.leg.tendons(planned.leg.fixing):
         assert f"{1000.0 * one.free:.0f} mm" in told and one.laid.donor.cut_at in told
         assert f"{1000.0 * one.overlap:.0f} mm" in told
-    assert "knee 30°" in told and "mm for each degree" in told
+    assert "knee 30°" in told and "foot rests at" in told
     assert "hospital's checklist is the master" in told and "Nothing is ticked" in told
     assert "patient's name, by hand" in told and "surgeon" in told
     assert "Not a medical device" in told and "Pins clear of the tendon" in told
     assert planned.outcome.choice.subtitle in told
-    plain = told.replace("- ", "")
-    assert all(text in plain or text in told for text in cautions_of(planned, 6)), "cautions stand where the act is"
+    squeezed = re.sub(r"[- \x02]", "", told)  # a line may break at a hyphen, read back as U+0002
+    cautions = cautions_of(planned, CAUTIONS)
+    assert all(re.sub(r"[- ]", "", text) in squeezed for text in cautions), "cautions stand where the act is"
     assert not re.search(r"[☑☒✓✔]", told)
 
 
@@ -198,7 +199,7 @@ def test_missing_findings_are_said_not_guessed(right_foot: Planned) -> None:
         "not measured with the knee straight",
     ):
         assert said in told
-    assert "Hindfoot not judged" in told and "not tested" in told
+    assert "Hindfoot not judged" in told and "Sole: feeling not tested" in told and "Blood thinner: not asked" in told
 
 
 @pytest.mark.parametrize(("language", "side"), [("en", "RIGHT FOOT"), ("de", "RECHTER FUSS")])
@@ -227,7 +228,7 @@ def test_large_print_is_large_and_complete(left_foot: Planned) -> None:
 
 def test_steps_of_a_plan_of_protection_replace_the_published_times(right_foot: Planned) -> None:
     steps = (
-        Step("motion", 5.0, 5.0, "rh-range-first-active", "earliest", (100.0, 150.0, 1.5)),
+        Step("motion", 5.0, 5.0, "rh-range-first-active", "earliest", (100.0, 150.0, 1.5, 1.5)),
         Step("sport", 0, 0, "", "unknown"),
     )
     told = words_of(patient_page(right_foot, steps=steps)[0])
@@ -245,10 +246,10 @@ def test_an_external_frame_asks_the_patient_to_watch_its_pins(right_foot: Planne
 
 def test_the_consent_companion_counts_and_names_sources(planned: Planned) -> None:
     told = words_of(consent_page(planned)[0])
-    assert len(re.findall(r"\d+ of 100 \(\d+ to \d+\)", told)) >= 4
+    assert len(re.findall(r"\d+ of 100 \(\d+ to \d+\)", told)) >= 2
     for said in ("Other ways", "Brace", "What we cannot know", "Not a consent form", "Your own leg may still do"):
         assert said in told
-    assert "5 of 17" in told or "an infection of the wound" in told
+    assert ("5 of 17" in told) is ("tibialis_posterior" in planned.outcome.choice.donor)
     assert "signature" not in told.lower()
 
 

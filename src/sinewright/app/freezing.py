@@ -153,7 +153,7 @@ class Freezing:
             return ""
         planned = planned_of(frozen[0], ready.weighing, ready.sewing, frozen[1])
         try:
-            await lay_sheet(self.services, self.exam.stored.name, planned)
+            await lay_sheet(self.services, self.exam.stored.name, planned, frozen[0])
         except SinewrightError as problem:
             return str(problem)
         return ""

@@ -15,11 +15,12 @@ from sinewright.app.where_from import cautions_note
 from sinewright.errors import SinewrightError
 from sinewright.export.planned import Planned
 from sinewright.results import Outcome, Spread, Weighing
+from sinewright.service.worker import FrozenPlan
 from sinewright.store.records import Document
 from sinewright.store.store import Store
 from sinewright.wording.dangers import OF_OPERATION, OF_PATIENT, dangers_of
 
-FORM = 1
+FORM = 2
 """Counts up when the content of a sheet changes; a sheet of another form is made anew."""
 SHEET, PAGE = "theatre sheet", "theatre page"
 SHOWN = ("title", "subtitle", "svg", "tiles", "steps", "wrong", "expected", "reserve", "cautions")
@@ -51,7 +52,7 @@ class Sheet:
     dangers: tuple[tuple[str, str], ...]
 
 
-async def lay_sheet(services: Services, name: str, planned: Planned) -> Sheet:
+async def lay_sheet(services: Services, name: str, planned: Planned, asked: FrozenPlan) -> Sheet:
     """Makes sheet and printed page of a frozen plan and keeps them with it.
 
     Parameters
@@ -61,13 +62,15 @@ async def lay_sheet(services: Services, name: str, planned: Planned) -> Sheet:
         Pseudonym of the case.
     planned : Planned
         The plan as frozen, with its number.
+    asked : FrozenPlan
+        The same plan as what is read on the table is held against it.
 
     Raises
     ------
     SinewrightError
         When the page cannot be made or kept.
     """
-    job = services.compute.once("sheet", planned)
+    job = services.compute.once("sheet", planned, asked)
     await services.in_thread(job.ended.wait)
     if job.state != "done":
         raise SinewrightError(f"The page for theatre was not made: {job.problem or 'stopped'}")

@@ -119,7 +119,7 @@ BASES: dict[str, Basis] = {
                         "allow; what leads under any of them is worked out on all legs.",
                         (*ANGLES, "muscles.", "goals.", "plan.calf_"),
                         ("pa-tal-df-gain-salsich2005", *POSTURE, "own-sewing-pull")),
-    "slope": Basis("Change of the resting angle between 5 mm slacker and 5 mm tighter, on the same legs.",
+    "slope": Basis("What the table says when the foot is read to rest there: the change for the middle leg.",
                    ANGLES, (*JOINT, *FIBRES)),
 }  # fmt: skip
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -38,7 +38,10 @@ PictureFile = Annotated[
 ]
 Choice = Annotated[
     str | None,
-    typer.Option("--choice", metavar="ID", help="Operation, an id that weigh prints; else the first by the weights."),
+    typer.Option("--choice", metavar="CHOICE", help="Operation: a number of the ladder, an id, or whole words of one."),
+]
+Draft = Annotated[
+    bool, typer.Option("--draft", help="Without a choice: print the first operation, with DRAFT across every page.")
 ]
 Paper = Annotated[str, typer.Option("--paper", metavar="a4|letter", help="Size of the paper.")]
 Large = Annotated[bool, typer.Option("--large", help="Large print.")]
@@ -61,28 +64,30 @@ Construct = Annotated[
 
 @dataclass(frozen=True)
 class PageRequest:
-    """What a page is made from: the case, the plan it may come from, draws, seed and time."""
+    """What a page is made from: the case, the plan it may come from with what was chosen in it, draws, seed, time."""
 
     case: Case
     kept: PlanReference | None
     draws: int
     seed: int
     made_at: datetime
+    chosen: str | None = None
 
 
 @page_app.command(short_help="One side of paper for theatre.")
 def theatre(
     case: CaseText, output: PdfFile, choice: Choice = None, paper: Paper = "a4", large: Large = False,
     construct: Construct = None, line: Lines = None, when: When = None, plan: PlanNumber = None,
-    draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
+    draft: Draft = False, draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
-    """Write the theatre page: side, drawing, marks and millimetres, order of steps, what to do when the foot rests
-    wrong, cautions. One side; the hospital's checklist stays the master."""
+    """Write the theatre page: side, dangers, drawing, marks and millimetres, order of steps, what to do when the foot
+    rests wrong, cautions. One side, of an operation that was chosen; the hospital's checklist stays the master."""
     from sinewright.export.theatre import theatre_page
 
     target = _target(output, case, (".pdf",))
     size = _paper(paper)
-    planned = _planned(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice)
+    asked = _chosen(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice, draft)
+    planned = replace(_planned(asked, choice, construct), draft=draft)
     _write(target, theatre_page(planned, size, line or (), large, construct=construct)[0])
 
 
@@ -96,8 +101,8 @@ def patient(
     construct: Construct = None,
     hold: Annotated[str, typer.Option("--hold", metavar="KIND", help="cast, boot or frame.")] = "cast",
     pace: Annotated[str, typer.Option("--pace", metavar="PACE", help="early, usual or late.")] = "usual",
-    line: Lines = None, when: When = None, plan: PlanNumber = None, draws: Draws = 1000, seed: Seed = 1,
-    store: StoreOption = None,
+    line: Lines = None, when: When = None, plan: PlanNumber = None, draft: Draft = False, draws: Draws = 1000,
+    seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
     """Write the page for patient and therapist: what is planned, steps with dates, what to do and not to do, warning
     signs. The team decides."""
@@ -108,7 +113,8 @@ def patient(
     words_in(language)
     day = _day(operated_on)
     size = _paper(paper)
-    planned = _planned(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice)
+    asked = _chosen(_asked(case, store, plan, when=when, draws=draws, seed=seed), choice, draft)
+    planned = replace(_planned(asked, choice, construct), draft=draft)
     steps = _steps(planned, construct, hold, pace=pace, draws=draws, seed=seed) if construct else ()
     _write(
         target,
@@ -246,7 +252,7 @@ def _asked(case: str, store: str | None, number: int | None, when: str | None, d
 
 
 def _from_plan(name: str, store: str | None, number: int, when: datetime | None) -> PageRequest:
-    from sinewright.case import case_from_tables
+    from sinewright.case import case_from_tables, changed
     from sinewright.export.planned import PlanReference
     from sinewright.store.flat import with_dates
     from sinewright.store.opening import open_store
@@ -266,14 +272,29 @@ def _from_plan(name: str, store: str | None, number: int, when: datetime | None)
         )
     made_at = when or datetime.fromisoformat(kept.made_at)
     case = case_from_tables(with_dates(dict(kept.inputs)), name)
-    return PageRequest(case, PlanReference(number, kept.superseded_by), kept.plan.draws, kept.plan.seed, made_at)
+    plan, reference = kept.plan, PlanReference(number, kept.superseded_by)
+    if kept.chosen is None:
+        return PageRequest(case, reference, plan.draws, plan.seed, made_at)
+    case = changed(case, {"plan.set_stretch_mm": kept.chosen.set_stretch_mm})
+    return PageRequest(case, reference, plan.draws, plan.seed, made_at, chosen=kept.chosen.id)
 
 
-def _planned(asked: PageRequest, choice: str | None) -> Planned:
+def _chosen(asked: PageRequest, choice: str | None, draft: bool) -> PageRequest:
+    """The same request. Raises InputError, before anything is worked out, when nobody chose and it is no draft."""
+    if choice is None and asked.chosen is None and not draft:
+        from sinewright.export.planned import not_chosen
+
+        raise not_chosen()
+    return asked
+
+
+def _planned(asked: PageRequest, choice: str | None, construct: str | None = None) -> Planned:
     from sinewright.cli.case_argument import operation_meant
-    from sinewright.export.planned import plan_page
+    from sinewright.export.planned import plan_page, refuse_construct
 
-    choice = operation_meant(asked.case, choice) if choice is not None else None
+    choice = operation_meant(asked.case, choice) if choice is not None else asked.chosen
+    if choice is not None:
+        refuse_construct(asked.case, choice, construct)
     with progress_bar("working out the page") as progress:
         return plan_page(
             asked.case, choice, asked.made_at, draws=asked.draws, seed=asked.seed, kept=asked.kept, progress=progress

@@ -9,24 +9,39 @@ from __future__ import annotations
 from typing import Any
 
 from sinewright.export.counts import Hundred, of_hundred
-from sinewright.export.patient import plain_operation, range_in
+from sinewright.export.patient import calf_line, plain_operation, range_in
 from sinewright.export.plain import plain_cautions, spoken
-from sinewright.export.planned import Planned, chance_of_lift, counted, leading
+from sinewright.export.planned import (
+    CLEARS,
+    LIFTS,
+    Planned,
+    counted,
+    falls_short,
+    hundred_of,
+    leading,
+    stop_share,
+)
 from sinewright.export.stamp import stamp_in
 from sinewright.export.typeset import PAPERS, Format, typeset
-from sinewright.reference import Reference, load
-from sinewright.reference.rows import Row
+from sinewright.reference import load
+from sinewright.reference.rows import Row, Source
 from sinewright.results import Outcome
+from sinewright.transfer.catalogue import recipients
+from sinewright.wording.counts import percent
 from sinewright.wording.language import Words, words_in
 
 CHOICES = 3
 RISK_FILE = "complications.csv"
 COUNTED = "count-"
+MOVED = "tibialis_posterior"  # the one donor whose series count what went wrong and who wears no brace
+BRACE_FREE = "out-pooled-brace-free-six-series"
 ABOUT = {
-    "tibialis_posterior": ("tibialis posterior transfer", "split tibialis posterior"),
-    "peroneus_longus": ("peroneus longus removed",),
+    MOVED: ("tibialis posterior transfer",),
+    "flexor_hallucis_longus": ("FHL anterior transfer",),
 }
-ANY_TRANSFER = ("tendon insertion", "tendon weave", "tibialis posterior transfer")
+SPLIT, INTO_BONE, INTO_TENDON = "split tibialis posterior", "tendon insertion", "tendon weave"
+INWARD = {"pull_adds_varus", "no_outward_balancer", "peroneal_to_inner_side", "short_peroneal_taken"}
+OUTWARD = {"pull_adds_valgus", "short_peroneal_unopposed", "whole_tendon_spastic"}
 ANGLES = (("lift", "lift_deg"), ("rest", "rest_deg"), ("push", "pushdown_deg"))
 
 
@@ -43,6 +58,8 @@ def consent_content(planned: Planned, paper: str, large: bool, words: Words) -> 
     line = words.line
     return {
         **stamp_in(planned, words),
+        "draft": "",  # the companion sets choices side by side and says where nobody has chosen
+        "draft_word": "",
         "paper": PAPERS[paper],
         "large": large,
         "title": line("consent.title"),
@@ -50,14 +67,19 @@ def consent_content(planned: Planned, paper: str, large: bool, words: Words) -> 
         "choices_heading": line("consent.choices_heading"),
         "dots": line("consent.dots", counted=f"{counted(planned):.0f}"),
         "choices": [_choice(planned, each, words) for each in _shown(planned)],
+        "left_out": _left_out(planned, words),
         "others_heading": line("consent.others_heading"),
         "others": _others(planned, words),
         "risks_heading": line("consent.risks_heading"),
         "risks_intro": line("consent.risks_intro"),
         "risk_heads": [line(f"consent.risk_{name}") for name in ("what", "where", "seen", "hundred", "source")],
+        "risks_none": "" if rows else line("consent.risks_none"),
         "risks": rows,
+        "general_heading": line("consent.general_heading"),
+        "general": words.lines("consent.general"),
+        "general_note": line("consent.general_note"),
         "cautions_heading": line("consent.cautions_heading"),
-        "cautions": plain_cautions(planned, words),
+        "cautions": _cautions(planned, words),
         "not_known_heading": line("consent.not_known_heading"),
         "not_known": words.lines("consent.not_known"),
         "sources_heading": line("consent.sources_heading"),
@@ -66,20 +88,43 @@ def consent_content(planned: Planned, paper: str, large: bool, words: Words) -> 
 
 
 def _shown(planned: Planned) -> list[Outcome]:
-    """The chosen operation first, then the leading ones of other donors."""
-    rest = [each for each in leading(planned.weighing) if each.choice.id != planned.outcome.choice.id]
+    """The chosen operation first, then the leading ones of other donors; of these none that falls short."""
     donors, out = {planned.outcome.choice.donor}, [planned.outcome]
-    for each in rest:
-        if len(out) < CHOICES and each.choice.donor not in donors:
+    for each in leading(planned.weighing):
+        if len(out) < CHOICES and each.choice.donor not in donors and not falls_short(each):
             donors.add(each.choice.donor)
             out.append(each)
     return out
 
 
+def _left_out(planned: Planned, words: Words) -> str:
+    """Said when donors were worked out and all their operations fall short."""
+    donors = {each.choice.donor for each in leading(planned.weighing)} - {planned.outcome.choice.donor}
+    offered = {each.choice.donor for each in leading(planned.weighing) if not falls_short(each)}
+    least = f"{percent(stop_share()):.0f}"
+    return words.line("consent.left_out", least=least) if donors - offered else ""
+
+
+def _cautions(planned: Planned, words: Words) -> list[str]:
+    """The cautions without the one on the arch where the price of the muscle has said it."""
+    said = words.line("caution.arch") if MOVED in planned.outcome.choice.donor else ""
+    return [text for text in plain_cautions(planned, words) if text != said]
+
+
+def _turns(planned: Planned, outcome: Outcome, words: Words) -> list[str]:
+    """Which way the foot may turn; silent where a caution of the chosen operation says it."""
+    codes = {rule.code for rule in outcome.rules}
+    if codes & (INWARD | OUTWARD):
+        own = outcome.choice.id == planned.outcome.choice.id
+        return [] if own else [words.line("turn.in" if codes & INWARD else "turn.out")]
+    return [words.line("turn.out")] if MOVED in outcome.choice.donor else []
+
+
 def _choice(planned: Planned, outcome: Outcome, words: Words) -> dict[str, Any]:
     chosen = outcome.choice.id == planned.outcome.choice.id
-    hundred = chance_of_lift(planned, outcome)
-    names = outcome.choice.donor.split(" + ")
+    hundred = hundred_of(planned, CLEARS, outcome) or hundred_of(planned, LIFTS, outcome)
+    assert hundred is not None, "every offered operation is counted"
+    price = [words.line(f"cost.{name}") for name in outcome.choice.donor.split(" + ")]
     team = [f"{outcome.choice.title}, {outcome.choice.subtitle}.", spoken(outcome.reason)]
     # Nobody is told that a choice was made when only the weights point to it.
     mark = words.line("consent.chosen" if planned.by_hand else "consent.first") if chosen else ""
@@ -87,15 +132,38 @@ def _choice(planned: Planned, outcome: Outcome, words: Words) -> dict[str, Any]:
         "title": words.line("consent.what", **plain_operation(outcome, words)),
         "mark": mark,
         "chosen": chosen,
-        "doubt": words.line("consent.doubtful") if outcome.status == "doubtful" else "",
+        "doubt": _doubt(outcome, words),
         "count": hundred.count,
         "low": hundred.low,
         "high": hundred.high,
-        "words": words.line("consent.count", count=hundred.count, low=hundred.low, high=hundred.high),
-        "lines": _lines(outcome, words),
-        "cost": words.line("consent.cost", cost=" ".join(words.line(f"cost.{name}") for name in names)),
+        "words": _counts(planned, outcome, words),
+        "lines": [*_in_print(outcome, words), *_lines(outcome, words), *calf_line(planned, words)],
+        "cost": words.line("consent.cost", cost=" ".join((*price, *_turns(planned, outcome, words)))),
         "team": words.line("consent.team", text=" ".join(filter(None, team))),
     }
+
+
+def _doubt(outcome: Outcome, words: Words) -> str:
+    if falls_short(outcome):
+        return words.line("consent.stop", least=f"{percent(stop_share()):.0f}")
+    return words.line("consent.doubtful") if outcome.status == "doubtful" else ""
+
+
+def _counts(planned: Planned, outcome: Outcome, words: Words) -> str:
+    """Both counts, clearing the floor first."""
+    out = []
+    for name, key in (("clears", CLEARS), ("count", LIFTS)):
+        if (found := hundred_of(planned, key, outcome)) is not None:
+            out.append(words.line(f"consent.{name}", count=found.count, low=found.low, high=found.high))
+    return " ".join(out)
+
+
+def _in_print(outcome: Outcome, words: Words) -> list[str]:
+    """How many people of published series wear no brace, beside the computed share, and why the two differ."""
+    if outcome.choice.donor != MOVED:
+        return []
+    row = load().row(BRACE_FREE)
+    return [words.line("consent.in_print", events=f"{row.value:g}", number=row.n), words.line("consent.why_differ")]
 
 
 def _lines(outcome: Outcome, words: Words) -> list[str]:
@@ -125,27 +193,41 @@ def _others(planned: Planned, words: Words) -> list[dict[str, str]]:
 
 
 def _risks(outcome: Outcome, words: Words) -> tuple[list[list[str]], list[str]]:
-    """Published counts for the donors of this operation: what, in whom, seen, count of 100 with interval, source."""
-    reference = load()
-    names = outcome.choice.donor.split(" + ")
-    about = {word for name in names for word in ABOUT.get(name, ())} or set(ANY_TRANSFER)
-    borrowed = not any(name in ABOUT for name in names) or "peroneus_longus" in names
-    if borrowed:
-        about |= set(ANY_TRANSFER)
+    """Published counts of this very operation: what, in whom, seen, count of 100 with interval, author and year."""
+    reference, about = load(), _about(outcome)
     found = [row for row in reference.rows(file=RISK_FILE) if _is_count(row) and row.structure in about]
-    keys = dict.fromkeys(row.source for row in found)
-    return [_risk(row, words) for row in found], [_citation(key, reference) for key in keys]
+    named = [(row, reference.source(row.source)) for row in found]
+    named = [(row, source) for row, source in named if short_citation(source)]
+    cited = dict.fromkeys(f"{short_citation(source)}: {source.citation}" for _, source in named)
+    return [_risk(row, source, words) for row, source in named], list(cited)
 
 
-def _citation(key: str, reference: Reference) -> str:
-    return f"{key}: {reference.source(key).citation}"
+def _about(outcome: Outcome) -> set[str]:
+    """Structures of the reference whose counts are those of this operation."""
+    donors = outcome.choice.donor.split(" + ")
+    about = {word for name in donors for word in ABOUT.get(name, ())}
+    if MOVED in donors:
+        ends = [recipients()[name] for name in outcome.choice.recipient.split(" + ")]
+        about |= {INTO_BONE if end.bone else INTO_TENDON for end in ends}
+        about |= {SPLIT for end in ends if end.name.startswith("split_")}
+    return about
+
+
+def short_citation(source: Source) -> str:
+    """First author and year, such as ``Cho 2017``; the journal where no author was noted; empty without both.
+
+    >>> short_citation(Source("x", authors="Cho, Park, Choi", year=2017))
+    'Cho 2017'
+    """
+    first = source.authors.replace(" and ", ",").split(",")[0].strip() or source.journal
+    return f"{first} {source.year}" if first and source.year else ""
 
 
 def _is_count(row: Row) -> bool:
     return row.quantity.startswith(COUNTED) and row.has_number and row.n is not None and row.n > 1
 
 
-def _risk(row: Row, words: Words) -> list[str]:
+def _risk(row: Row, source: Source, words: Words) -> list[str]:
     assert row.n is not None
     found: Hundred = of_hundred(row.value, float(row.n))
     condition = f" ({row.condition})" if row.condition else ""
@@ -154,5 +236,5 @@ def _risk(row: Row, words: Words) -> list[str]:
         f"{row.structure}{condition}",
         words.line("consent.seen", events=f"{row.value:.0f}", number=row.n),
         words.line("consent.hundred", count=found.count, low=found.low, high=found.high),
-        f"{row.source}, {row.known}",
+        short_citation(source),
     ]

@@ -11,6 +11,7 @@ from sinewright.export.ladder_picture import ladder_of
 from sinewright.export.planned import Planned, plan_page
 from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.ruler_picture import draw_ruler
+from sinewright.export.stamp import picture_caution
 from sinewright.plan import weigh
 from sinewright.units import deg
 
@@ -29,9 +30,13 @@ def profile_of(planned: Planned, ankle_deg: float | None = None, subtalar_deg: f
     """The leg to scale with the ankle as sewn, or at another angle; dorsiflexion and inversion positive."""
     rest = planned.outcome.spread("rest_on_table_deg")
     angle = float(deg(planned.leg.sewn.ankle)) if ankle_deg is None else ankle_deg
-    return draw_profile(planned.leg, ProfileView(angle, subtalar_deg, expected=ExpectedRest(rest) if rest else None))
+    expected = ExpectedRest(rest) if rest else None
+    shown = ProfileView(angle, subtalar_deg, expected=expected, caution=picture_caution(planned))
+    return draw_profile(planned.leg, shown)
 
 
 def ruler_of(planned: Planned, measured_mm: float | None = None) -> str:
     """The tension ruler, with a second mark for a set stretch found on the table; tighter positive."""
-    return draw_ruler(planned.ruler, planned.case.side, measured_mm, planned.leg.tension)
+    return draw_ruler(
+        planned.ruler, planned.case.side, measured_mm, tension=planned.leg.tension, caution=picture_caution(planned)
+    )

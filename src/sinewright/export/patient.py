@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
+from math import ceil
 from typing import Any
 
 from sinewright.export.plain import own_habits
-from sinewright.export.planned import Planned, chance_of_lift
+from sinewright.export.planned import CLEARS, LIFTS, Planned, hundred_of, refuse_unchosen
 from sinewright.export.stamp import stamp_in
 from sinewright.export.theatre import own
 from sinewright.export.typeset import PAPERS, Format, typeset
@@ -17,11 +18,14 @@ from sinewright.reference import load
 from sinewright.results import Outcome, Protection, Spread
 from sinewright.transfer.catalogue import RoutedDonor, recipients
 from sinewright.units import mm
+from sinewright.wording.answer import slap_sentence
 from sinewright.wording.language import Words, words_in
 
 WEEKS_A_MONTH = 52.18 / 12.0
 FULL_ROW = "rh-full-recovery"
 STRETCH_ROW = "rh-no-passive-stretch"
+TOE_TENDONS = {"extensor_digitorum_longus", "extensor_hallucis_longus", "peroneus_tertius"}
+TOE_DONORS = {"flexor_digitorum_longus", "flexor_hallucis_longus"}
 TARGETS = (
     ("lift", "lift_deg"),
     ("lift_bent", "lift_knee_bent_deg"),
@@ -35,9 +39,9 @@ TARGETS = (
 class Step:
     """One step after the operation: key of its words, weeks between which it is placed, row, how the time is said.
 
-    `said`: "" begins between two weeks, "once" at once or up to a week, "long" lasts none or up to a week, "keep" up
-    to a week or until the team takes it off, "until" up to a week, "earliest" not before a week, "unknown" no week can
-    be given. `forces`: pull and strength [N], ratio.
+    `said`: "" begins between two weeks, "once" at once or up to a week, "keep" up to a week or until the team takes it
+    off, "until" up to a week, "earliest" not before a week, "unknown" no week can be given. `forces`: pull and strength
+    [N], ratio, the ratio asked for. `short_week`: week in which the margin is not kept as scheduled, None where it is.
     """
 
     key: str
@@ -45,7 +49,8 @@ class Step:
     last_week: float
     row: str = ""
     said: str = ""
-    forces: tuple[float, float, float] | None = None
+    forces: tuple[float, float, float, float] | None = None
+    short_week: float | None = None
 
 
 def published_steps() -> tuple[Step, ...]:
@@ -53,7 +58,7 @@ def published_steps() -> tuple[Step, ...]:
     out = []
     for stage in STAGES:
         low, high = published_weeks(stage)
-        said = "long" if stage.key == "hold" else "once" if low < 0.5 else ""
+        said = "keep" if stage.key == "hold" else "once" if low < 0.5 else ""
         out.append(Step(stage.key, low, high, stage.published, said))
     return (*out, _full())
 
@@ -62,16 +67,15 @@ def planned_steps(protection: Protection) -> tuple[Step, ...]:
     """The steps as protection plans them for this patient: the longer of margin and schedule."""
     out = []
     for line in protection.lines:
-        low, high = line.published_low_week, line.published_high_week
         row = next(stage.published for stage in STAGES if stage.key == line.key)
-        forces = (line.load_p50_N, line.strength_p05_N, line.ratio)
+        forces = (line.load_p50_N, line.strength_p05_N, line.ratio, line.needed)
+        short = None if line.green else line.scheduled_week
+        key, first, last = line.key, line.week or 0.0, line.week or 0.0
+        said = "unknown" if line.week is None else "earliest"
         if line.key == "hold":
             key = "hold_frame" if protection.hold == "frame" else line.key
-            out.append(Step(key, low, high, row=row, said="keep", forces=forces))
-        elif line.week is None:
-            out.append(Step(line.key, low, high, row=row, said="unknown", forces=forces))
-        else:
-            out.append(Step(line.key, line.week, line.week, row=row, said="earliest", forces=forces))
+            first, last, said = line.published_low_week, line.published_high_week, "keep"
+        out.append(Step(key, first, last, row=row, said=said, forces=forces, short_week=short))
     return (*out, _full())
 
 
@@ -90,7 +94,33 @@ def patient_page(
     kind: Format = "pdf",
     steps: Sequence[Step] = (),
 ) -> list[bytes]:
-    """The page as PDF bytes. `operation_on` turns weeks into dates; `steps` replace the published ranges."""
+    """The page as PDF bytes.
+
+    Parameters
+    ----------
+    planned : Planned
+        The operation; one that nobody chose is printed only where a draft was asked for.
+    language : str
+        ``en``, ``de`` or a translation file.
+    large : bool
+        Large print, on as many sides as it needs.
+    paper : str
+        ``a4`` or ``letter``.
+    own_lines : sequence of str
+        Typed by the team for this page.
+    operation_on : date, optional
+        Turns weeks into dates.
+    kind : {"pdf", "png"}
+        What is written.
+    steps : sequence of Step
+        In place of the published ranges.
+
+    Raises
+    ------
+    InputError
+        When nobody chose the operation, or a line cannot be printed.
+    """
+    refuse_unchosen(planned)
     content = patient_content(
         planned,
         words_in(language),
@@ -133,6 +163,8 @@ def patient_content(
         "call": words.line("patient.call"),
         "decide_heading": words.line("patient.decide_heading"),
         "decide": words.line("patient.decide"),
+        "words_heading": words.line("patient.words_heading"),
+        "words": [words.line("patient.words_want"), words.line("patient.words_ask")],
         "own_heading": words.line("patient.own_heading"),
         "own": own(own_lines),
         "therapist": _therapist(planned, words, steps),
@@ -145,22 +177,51 @@ def _own_times(steps: Sequence[Step]) -> bool:
 
 
 def _blocks(planned: Planned, words: Words) -> list[dict[str, Any]]:
-    chance = chance_of_lift(planned)
-    given = {
-        **plain_operation(planned.outcome, words),
-        "draws": planned.weighing.draws,
-        "count": chance.count,
-        "low": chance.low,
-        "high": chance.high,
+    items = {
+        "what": [*words.lines("patient.what", **plain_operation(planned.outcome, words)), *calf_line(planned, words)],
+        "expect": _expect(planned, words),
+        "do": _with_toes("do", planned.outcome, words),
+        "dont": _with_toes("dont", planned.outcome, words),
+        "life": words.lines("patient.life"),
+        "warning": words.lines("patient.warning"),
     }
     return [
-        {
-            "kind": name,
-            "heading": words.line(f"patient.{name}_heading"),
-            "items": words.lines(f"patient.{name}", **given),
-        }
-        for name in ("what", "expect", "do", "dont", "warning")
+        {"kind": name, "heading": words.line(f"patient.{name}_heading"), "items": lines}
+        for name, lines in items.items()
     ]
+
+
+def _expect(planned: Planned, words: Words) -> list[str]:
+    """Both counts, clearing the floor first: that is what the patient asks for."""
+    out = [words.line("patient.expect_legs", draws=planned.weighing.draws)]
+    for name, key in (("clears", CLEARS), ("lifts", LIFTS)):
+        if (found := hundred_of(planned, key)) is not None:
+            out.append(words.line(f"patient.expect_{name}", count=found.count, low=found.low, high=found.high))
+    if slap_sentence(planned.outcome.chances.get("lowers_foot")):
+        out.append(words.line("patient.expect_slap"))
+    return out + words.lines("patient.expect")
+
+
+def _with_toes(block: str, outcome: Outcome, words: Words) -> list[str]:
+    """What to do, or not to do, with the line about the toes that this junction asks for."""
+    lines = words.lines(f"patient.{block}")
+    held = toes_load(outcome)
+    if block == "do":
+        return [*lines[:2], words.line(f"patient.toes_{'held' if held else 'free'}"), *lines[2:]]
+    return [*lines[:1], words.line("patient.toes_not"), *lines[1:]] if held else lines
+
+
+def toes_load(outcome: Outcome) -> bool:
+    """Whether toes that move by themselves pull on the junction: sewn to a toe extensor, or a toe flexor moved."""
+    ends = [recipients()[name] for name in outcome.choice.recipient.split(" + ")]
+    sewn = {tendon for end in ends for tendon in end.tendons}
+    return bool(sewn & TOE_TENDONS or TOE_DONORS & set(outcome.choice.donor.split(" + ")))
+
+
+def calf_line(planned: Planned, words: Words, group: str = "calf") -> list[str]:
+    """The calf procedure of the plan in one line, for the patient or (``calf_trade``) the therapist; none without."""
+    procedure = planned.case.plan.calf_procedure
+    return [words.line(f"{group}.{procedure.replace(' ', '_')}")] if procedure and procedure != "none" else []
 
 
 def plain_operation(outcome: Outcome, words: Words) -> dict[str, str]:
@@ -174,9 +235,14 @@ def plain_operation(outcome: Outcome, words: Words) -> dict[str, str]:
 def _when(stage: Step, words: Words, operation_on: date | None) -> str:
     said = f"_{stage.said}" if stage.said else ""
     if operation_on is None:
-        return words.line(f"patient.day{said}", first=f"{stage.first_week:.0f}", last=f"{stage.last_week:.0f}")
-    first, last = (operation_on + timedelta(days=round(7.0 * week)) for week in (stage.first_week, stage.last_week))
+        return words.line(f"patient.day{said}", first=_week(stage.first_week), last=_week(stage.last_week))
+    first, last = (operation_on + timedelta(days=ceil(7.0 * week)) for week in (stage.first_week, stage.last_week))
     return words.line(f"patient.date{said}", first=words.date(first), last=words.date(last))
+
+
+def _week(week: float) -> str:
+    """A week of a page without dates, never earlier than it is."""
+    return f"{ceil(round(week, 6))}"
 
 
 def range_in(key: str, spread: Spread, words: Words) -> str:
@@ -199,6 +265,7 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
         "operation": words.line("therapist.operation"),
         "told": [
             *(_way(one.laid, words) for one in tendons),
+            *calf_line(planned, words, "calf_trade"),
             words.line(
                 "therapist.sewn",
                 ankle=words.angle(choice.fixing.ankle_deg),
@@ -216,13 +283,15 @@ def _therapist(planned: Planned, words: Words, steps: Sequence[Step]) -> dict[st
         ],
         "targets_heading": words.line("therapist.targets"),
         "targets": targets,
+        "stages": [words.line(f"stage_trade.{each.key}") for each in steps],
+        "alarm": _alarm(steps, words),
         "forces_heading": words.line("therapist.forces_heading"),
         "forces": _forces(steps, words),
         "careful": words.line("therapist.careful"),
         "careful_lines": words.lines(
             "therapist.careful_lines", stretch_from=f"{row.low:.0f}", stretch_to=f"{row.high:.0f}"
         ),
-        "sources": words.line("therapist.sources", rows=", ".join(each.row for each in steps if each.row)),
+        "sources": words.line("therapist.sources_planned" if _own_times(steps) else "therapist.sources"),
     }
 
 
@@ -236,16 +305,23 @@ def _way(part: RoutedDonor, words: Words) -> str:
     )
 
 
+def _alarm(steps: Sequence[Step], words: Words) -> str:
+    """The stages whose margin is not kept as scheduled, in one line; empty when every one keeps it."""
+    short = [words.line(f"stage_trade.{each.key}") for each in steps if each.short_week is not None]
+    return words.line("therapist.alarm", stages="; ".join(short)) if short else ""
+
+
 def _forces(steps: Sequence[Step], words: Words) -> list[str]:
-    """What the junction carries in each step against what it stands then; a line for every step."""
-    return [
-        words.line("therapist.no_forces")
-        if each.forces is None
-        else words.line(
-            "therapist.forces",
-            load=f"{each.forces[0]:.0f}",
-            strength=f"{each.forces[1]:.0f}",
-            ratio=f"{each.forces[2]:.1f}",
-        )
-        for each in steps
-    ]
+    """What the junction carries in each step against what it holds then; a line for every step, or none at all."""
+    return [_force(each, words) for each in steps] if _own_times(steps) else []
+
+
+def _force(step: Step, words: Words) -> str:
+    if step.forces is None:
+        return words.line("therapist.no_forces")
+    load_N, strength_N, ratio, needed = step.forces
+    given = {"load": f"{load_N:.0f}", "strength": f"{strength_N:.0f}", "ratio": f"{ratio:.1f}"}
+    if step.short_week is None:
+        return words.line("therapist.forces", **given)
+    given |= {"ratio": f"{ratio:.2f}", "needed": f"{needed:.2f}", "week": f"{step.short_week:.1f}"}
+    return words.line("therapist.forces_low", **given)

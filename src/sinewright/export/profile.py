@@ -13,7 +13,7 @@ import numpy as np
 from sinewright.export.art import Piece
 from sinewright.export.bones import LOOK_DOWN, Eye, Shape, on_paper
 from sinewright.export.gauge import ExpectedRest, draw_gauge, lowest_of_gauge, words_reach
-from sinewright.export.labels import Anchor, Label, LabelColumn, place_labels
+from sinewright.export.labels import STEP, Anchor, Label, LabelColumn, place_labels, wrap_words
 from sinewright.export.leg import DrawnLeg, Tendon
 from sinewright.export.scene import AFTER, BEFORE, CARRIES, SceneView, draw_view, see
 from sinewright.export.strands import PosedPath, pose_at
@@ -35,7 +35,8 @@ HEAD, FOOT = 40.0, 34.0  # room above and below the leg
 class ProfileView:
     """What a profile shows: foot angles [deg], how much of the shank [mm], whether words stand beside it.
 
-    `expected` adds the gauge with the angle as sewn and the resting angle; `headed` the box with the side.
+    `expected` adds the gauge with the angle as sewn and the resting angle; `headed` the box with the side; `caution`
+    stands along the foot of a picture that is taken alone.
     """
 
     ankle_deg: float
@@ -45,6 +46,7 @@ class ProfileView:
     headed: bool = True
     size: float = 9.5
     expected: ExpectedRest | None = None
+    caution: str = ""
 
 
 def draw_profile(leg: DrawnLeg, shown: ProfileView) -> str:
@@ -60,9 +62,10 @@ def draw_profile(leg: DrawnLeg, shown: ProfileView) -> str:
     left = LEFT_EDGE if shown.labelled and _behind(leg, views[0], tendons, shown.top_mm) else BARE_EDGE
     front = _front_at(leg, shown)
     edges = sorted((sign * left, sign * (front + BESIDE)))
-    picture = Picture(
-        edges[0], high, edges[1] - edges[0], height=bottom - high, title=_title(leg), told=_told(leg, shown, tendons)
-    )
+    warned = wrap_words(shown.caution, edges[1] - edges[0] - 12.0, shown.size) if shown.caution else []
+    foot, bottom = bottom + 4.0, bottom + STEP * shown.size * len(warned) + (8.0 if warned else 0.0)
+    told = f"{_told(leg, shown, tendons)} {shown.caution}".strip()
+    picture = Picture(edges[0], high, edges[1] - edges[0], height=bottom - high, title=_title(leg), told=told)
     picture.rect((edges[0], high), edges[1] - edges[0], bottom - high, fill=PAPER)
     _defs(picture, edges, high, shown)
     for view, at in zip(views, (0.0, sign * front), strict=True):
@@ -77,6 +80,8 @@ def draw_profile(leg: DrawnLeg, shown: ProfileView) -> str:
     _names_of_views(picture, sign, front, low, shown)
     if shown.headed:
         _header(picture, leg, shown, edges, high)
+    for i, line in enumerate(warned):
+        picture.text((edges[0] + 6.0, foot + STEP * shown.size * (i + 0.8)), line, shown.size)
     return picture.render()
 
 

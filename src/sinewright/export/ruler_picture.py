@@ -40,10 +40,12 @@ BANDS = (
 )
 
 
-def draw_ruler(ruler: Ruler, side: Side, measured_mm: float | None = None, tension: FixingTension | None = None) -> str:
+def draw_ruler(
+    ruler: Ruler, side: Side, measured_mm: float | None = None, tension: FixingTension | None = None, caution: str = ""
+) -> str:
     """The ruler as SVG; `measured_mm` adds a second mark for the stretch measured on the table, `tension` a sentence
-    with set and settled tension apart."""
-    apart = (tension_sentence(tension),) if tension is not None else ()
+    with set and settled tension apart, `caution` what a picture that is taken alone says about itself."""
+    apart = tuple(filter(None, (tension_sentence(tension) if tension is not None else "", caution)))
     told = [
         (7.0 if i else 4.0, line if i else f"– {line}")
         for sentence in (*ruler.sentences, *apart)

@@ -12,6 +12,19 @@ BASIS = (
     "A calculation to think with. Not a medical device, not a decision, not validated on patients; it replaces neither "
     "judgement nor the hospital's checklist nor local rules."
 )
+ACT = (
+    "Not a medical device and no order: a calculation to set beside eye and hand. Licensed practice only; local codes "
+    "and the hospital's rules come first."
+)
+DRAFT = "DRAFT: nobody has chosen this operation"
+
+
+def picture_caution(planned: Planned) -> str:
+    """What a drawing that is taken alone says about itself."""
+    invented = "Invented case. " if planned.case.invented else ""
+    side = planned.case.side.upper()
+    drafted = "" if planned.by_hand else f"{DRAFT}. "
+    return f"{drafted}{invented}{ACT} Check the side, {side} FOOT, against consent and skin mark."
 
 
 def stamp(planned: Planned) -> dict[str, Any]:
@@ -34,6 +47,9 @@ def stamp(planned: Planned) -> dict[str, Any]:
         "plan": f"plan {kept.number}" if kept is not None else "not kept as a plan",
         "run": f"{weighing.draws} virtual legs, seed {weighing.seed}, {weighing.tendon} tendon",
         "superseded": replaced,
+        "draft": "" if planned.by_hand else DRAFT,
+        "draft_word": "" if planned.by_hand else "DRAFT",
+        "act": ACT,
         "basis": BASIS,
         "examined": planned.case.examined_on.isoformat() if planned.case.examined_on else "date not given",
     }
@@ -55,6 +71,9 @@ def stamp_in(planned: Planned, words: Words) -> dict[str, Any]:
         "superseded": words.line("stamp.superseded", old=kept.number, new=kept.superseded_by)
         if kept and replaced
         else "",
+        "draft": "" if planned.by_hand else words.line("stamp.draft"),
+        "draft_word": "" if planned.by_hand else words.line("stamp.draft_word"),
+        "act": words.line("stamp.act"),
         "basis": words.line("patient.footer"),
         "language": words.code,
         "side_words": words.line(f"side.{planned.case.side}"),

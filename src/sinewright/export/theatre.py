@@ -11,17 +11,20 @@ from typing import Any
 from sinewright.case import Case, Number, share_of_other_side
 from sinewright.choose.findings import months, months_since_onset, muscle
 from sinewright.errors import InputError
+from sinewright.export.dangers import before_the_cut, danger_codes, danger_lines, stop_lines
 from sinewright.export.gauge import ExpectedRest
 from sinewright.export.plain import sentences
-from sinewright.export.planned import Planned, chance_of_lift
+from sinewright.export.planned import CLEARS, LIFTS, Planned, hundred_of, refuse_construct, refuse_unchosen
 from sinewright.export.print_text import print_text
 from sinewright.export.profile import ProfileView, draw_profile
 from sinewright.export.stamp import stamp
+from sinewright.export.tightening import MOST_MM, correction_rows
 from sinewright.export.typeset import PAPERS, Format, typeset
 from sinewright.protect.constructs import find_construct
 from sinewright.results import Spread
 from sinewright.transfer.surgery import DONORS
 from sinewright.units import deg, mm
+from sinewright.wording.answer import slap_sentence
 from sinewright.wording.directions import BENT, IN_OUT, LENGTH, MARK, PULL, STRETCH, UP_DOWN, angle_words
 from sinewright.wording.figures import mark_posture
 
@@ -29,8 +32,7 @@ MASTER = (
     "Side, site and counts: your hospital's checklist is the master and comes first. Nothing here is ticked for you."
 )
 OWN_LINES, OWN_LENGTH = 4, 110
-CAUTIONS = 6
-LEAST_SLOPE = 0.1  # degrees of rest for each millimetre, below which tension does not set the resting angle
+CAUTIONS = 4  # beside the dangers, which are never cut off
 
 
 def theatre_page(
@@ -41,11 +43,31 @@ def theatre_page(
     kind: Format = "pdf",
     construct: str | None = None,
 ) -> list[bytes]:
-    """The theatre page as PDF bytes. `own_lines` are typed by the surgeon for this page, `construct` names
-    how the junction is sewn (``protect.constructs``), else it is left to be written in.
+    """The theatre page as PDF bytes.
 
-    Raises InputError when a line cannot be printed or the page would need a second side.
+    Parameters
+    ----------
+    planned : Planned
+        The operation; one that nobody chose is printed only where a draft was asked for.
+    paper : str
+        ``a4`` or ``letter``.
+    own_lines : sequence of str
+        Typed by the surgeon for this page.
+    large : bool
+        Larger type, fewer words in the drawing.
+    kind : {"pdf", "png"}
+        What is written.
+    construct : str, optional
+        How the junction is sewn (``protect.constructs``), else it is left to be written in.
+
+    Raises
+    ------
+    InputError
+        When nobody chose the operation, the construct cannot be its junction, a line cannot be printed, or the page
+        would need a second side.
     """
+    refuse_unchosen(planned)
+    refuse_construct(planned.case, planned.outcome.choice.id, construct)
     return typeset(
         "theatre", theatre_content(planned, paper, own_lines, large, construct), planned.made_at, kind, sides=1
     )
@@ -67,7 +89,7 @@ def theatre_content(
         **stamp(planned),
         "paper": PAPERS[paper],
         "large": large,
-        "title": choice.title,
+        "title": _surgery(choice.title),
         "subtitle": choice.subtitle,
         "svg": picture,
         "alt": f"{case.side} leg from the outer side and from in front with the operation drawn to scale",
@@ -75,12 +97,21 @@ def theatre_content(
         "why": _why(planned),
         "tiles": _tiles(planned, rest),
         "steps": _steps(planned, own_lines, rest, construct),
-        "wrong": _wrong(planned, rest),
+        "stop": stop_lines(planned),
+        "dangers": danger_lines(planned),
+        "before": before_the_cut(case),
+        "wrong": correction_rows(planned.corrections),
+        "wrong_note": _wrong_note(planned, rest),
         "tension": _tension(planned),
         "expected": _expected(planned),
         "reserve": _reserve(planned),
         "cautions": cautions_of(planned, CAUTIONS),
     }
+
+
+def _surgery(donor: str) -> str:
+    """``Tibialis posterior transfer``: the operation as a theatre list names it."""
+    return donor if "transfer" in donor.lower() else f"{donor} transfer"
 
 
 def _why(planned: Planned) -> list[str]:
@@ -155,9 +186,9 @@ def _posture(planned: Planned) -> str:
 
 def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread, construct: str | None) -> list[str]:
     case, leg = planned.case, planned.leg
-    sewn_as = find_construct(construct).title if construct else "________"
+    named = find_construct(construct) if construct else None
     calf = case.plan.calf_procedure
-    steps = [f"{case.side.upper()} side and site confirmed on the hospital's checklist."]
+    steps = [f"{case.side.upper()} side and site: checked against consent and skin mark, on the hospital's checklist."]
     if calf and calf != "none":
         gain = f", {case.plan.calf_gain_deg:g}° expected" if case.plan.calf_gain_deg is not None else ""
         steps.append(f"First the calf: {calf}{gain}. Passive angle after it, knee straight: ____°")
@@ -173,6 +204,7 @@ def _steps(planned: Planned, own_lines: Sequence[str], rest: Spread, construct: 
         steps.append(f"Passed {one.laid.route.title}; glides freely.")
     for one in {one.laid.recipient.name: one for one in leg.tendons(leg.fixing)}.values():
         how = "Tunnel" if one.laid.recipient.bone else "Weave"
+        sewn_as = named.title if named and named.in_bone == one.laid.recipient.bone else "________"
         steps.append(
             f"{_posture(planned)[0].upper()}{_posture(planned)[1:]}: pull until the mark lies "
             f"{MARK.one(planned.outcome.choice.set_stretch_mm)}. "
@@ -191,20 +223,14 @@ def own(lines: Sequence[str]) -> list[str]:
     return [print_text("--line", line, OWN_LENGTH) for line in lines]
 
 
-def _wrong(planned: Planned, rest: Spread) -> list[list[str]]:
-    """What to do when the foot rests outside the expected angles; the slope is that of the ruler."""
-    loose, tight = planned.ruler.loose, planned.ruler.tight
-    span = tight.set_stretch_mm - loose.set_stretch_mm
-    slope = (tight.quantities["rest_on_table_deg"].p50 - loose.quantities["rest_on_table_deg"].p50) / span
-    stuck = ["does not move either way", "look for a caught tendon before the stitch"]
-    if slope < LEAST_SLOPE:
-        return [["outside the angles above", "tension hardly sets this angle: check mark, posture and glide"], stuck]
-    rate = f"{1.0 / slope:.1f} mm for each degree"
-    return [
-        [f"lower than {angle_words(rest.p05)}", f"tighten {rate}"],
-        [f"higher than {angle_words(rest.p95)}", f"slacken {rate}"],
-        stuck,
-    ]
+def _wrong_note(planned: Planned, rest: Spread) -> str:
+    """What the table of resting angles does not say."""
+    if not planned.corrections:
+        return f"No change of up to {MOST_MM:.0f} mm brings it back: stop. Slip, wrong mark, tight calf?"
+    return (
+        f"Expected {UP_DOWN.ends(rest)} lying, {_knee(planned)}. Stop: beyond {MOST_MM:.0f} mm. Slip, wrong mark, "
+        "tight calf? Does not move either way: look for a caught tendon before the stitch."
+    )
 
 
 def _tension(planned: Planned) -> list[str]:
@@ -223,15 +249,14 @@ def _expected(planned: Planned) -> list[str]:
     outcome = planned.outcome
     lift, push = outcome.spread("lift_deg"), outcome.spread("pushdown_deg")
     out = []
+    for key, what in ((CLEARS, "Clears the floor, no brace"), (LIFTS, "Lifts to neutral or above and reaches")):
+        if (found := hundred_of(planned, key)) is not None:
+            out.append(f"{what}: {found.words} virtual legs.")
     if lift is not None:
         out.append(f"Lift, knee straight: {UP_DOWN.spread(lift)}.")
     if push is not None:
-        out.append(f"Push-down kept to {UP_DOWN.spread(push)}.")
-    if "lifts_to_neutral" in outcome.chances:
-        out.append(
-            f"To neutral or above and reaching: {chance_of_lift(planned).words} virtual legs. "
-            "Slap at heel strike mostly stays."
-        )
+        out.append(f"Can still point down to {UP_DOWN.spread(push)}.")
+    out += slap_sentence(outcome.chances.get("lowers_foot"))
     return out
 
 
@@ -246,22 +271,23 @@ def _reserve(planned: Planned) -> str:
 
 
 def cautions_of(planned: Planned, most: int) -> list[str]:
-    """Short cautions of this operation, then of the case; how many are left out is said, never hidden."""
+    """Short cautions of this operation, then of the case, without the dangers, which stand in their own box; how many
+    are left out is said, never hidden."""
     outcome = planned.outcome
-    said = [rule.text for rule in (*outcome.rules, *planned.weighing.rules)]
+    said = [rule.text for rule in (*outcome.rules, *planned.weighing.rules) if rule.code not in danger_codes()]
     said += [f"Overridden in writing: {rule.override}" for rule in outcome.rules if rule.override]
     said += list(outcome.balance.flags) if outcome.balance is not None else []
     said += [warning.text for warning in planned.weighing.warnings]
     unique = sentences(said)
     rest = len(unique) - most
     if rest > 0:
-        more = "1 more caution stands" if rest == 1 else f"{rest} more cautions stand"
+        more = "1 more caution, no danger, stands" if rest == 1 else f"{rest} more cautions, no dangers, stand"
         return [*unique[:most], f"{more} in the weighing: read it before this page."]
-    return unique or ["No rule applies to this operation: that is not a proof of safety."]
+    return unique or ["No further rule applies to this operation: that is not a proof of safety."]
 
 
 def five_lines(case: Case, donors: tuple[str, ...]) -> list[str]:
-    """Cause, donor, ankle, foot, skin and feeling; what was not examined is said so."""
+    """Cause, donor, ankle, foot, retinaculum; what was not examined is said so. Skin and feeling stand as dangers."""
     return [_cause(case), _donors(case, donors), _ankle(case), _foot(case), _bed(case)]
 
 
@@ -321,9 +347,5 @@ def _foot(case: Case) -> str:
 
 
 def _bed(case: Case) -> str:
-    foot = case.foot
-    shin = foot.skin_front_of_shin or "not judged"
-    top = foot.skin_top_of_foot or "not judged"
-    sole = foot.feeling_sole or "not tested"
-    band = foot.retinaculum or "not judged"
-    return f"Skin: shin {shin}, top of foot {top}; feeling of the sole {sole}; retinaculum {band}."
+    scarred = {True: "scarred or opened before", False: "not scarred", None: "not judged"}[case.foot.membrane_scarred]
+    return f"Retinaculum {case.foot.retinaculum or 'not judged'}; interosseous membrane {scarred}."

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 LIVE_DRAWS = 128
 """Virtual legs behind the numbers that follow a slider while it moves; the ruler itself uses all of them. As many as a
 tension is chosen on (``choose.tension.LEGS``), so that what follows is what will be sewn."""
-QUICK, THEATRE = frozenset(("ready", "live", "draw", "sheet")), frozenset(("table",))
+QUICK, THEATRE = frozenset(("ready", "live", "draw")), frozenset(("table", "sheet"))
 """What a hand on a slider waits for, and what theatre waits for: each has a worker of its own."""
 RANKS = {"sew": -1, "planned": -1, "protect": -1, "ask": 1, "checks": 2}
 AHEAD = 5
@@ -281,12 +281,16 @@ def frame_of(sewing: Sewing, solid: SolidLeg, foot: tuple[float, float]) -> Fram
 
 def _planned(workspace: Workspace, asked: FrozenPlan, made_at: datetime) -> Planned:
     """Everything a printed page of a frozen plan needs."""
+    from dataclasses import replace
+
     from sinewright.case import changed
+    from sinewright.export.tightening import corrections
 
     sewing = _sew(
         workspace, changed(asked.case, {"plan.set_stretch_mm": asked.set_stretch_mm}), asked.choice, *_draws(asked)
     )
-    return planned_of(asked, _weigh(workspace, asked.case, *_draws(asked)), sewing, made_at)
+    found = planned_of(asked, _weigh(workspace, asked.case, *_draws(asked)), sewing, made_at)
+    return replace(found, corrections=corrections(workspace.session(asked)))
 
 
 def planned_of(asked: FrozenPlan, weighing: Weighing, sewing: Sewing, made_at: datetime) -> Planned:
@@ -309,11 +313,15 @@ def planned_of(asked: FrozenPlan, weighing: Weighing, sewing: Sewing, made_at: d
     )
 
 
-def _sheet(workspace: Workspace, planned: Planned) -> tuple[dict[str, Any], bytes | None]:
+def _sheet(workspace: Workspace, planned: Planned, asked: FrozenPlan) -> tuple[dict[str, Any], bytes | None]:
     """What theatre shows of a frozen plan, and its printed page; None where it does not fit on one side."""
+    from dataclasses import replace
+
     from sinewright.errors import InputError
     from sinewright.export.theatre import theatre_content, theatre_page
+    from sinewright.export.tightening import corrections
 
+    planned = replace(planned, corrections=planned.corrections or corrections(workspace.session(asked)))
     shown = theatre_content(planned, "a4", (), True)
     try:
         (page,) = theatre_page(planned)

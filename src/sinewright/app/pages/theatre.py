@@ -45,7 +45,13 @@ LIMB_WORDS: dict[str, Limb] = {"leg lying": "lying", "shank hanging": "hanging"}
 MORE: tuple[Kind, ...] = ("tendon", "spring", "stimulated")
 """Readings that not every operation takes: they stand folded until one of them was entered."""
 SILENT = "Nothing measured yet."
-EXPECTED = (("Lift", "lift_deg"), ("Push-down", "pushdown_deg"), ("To neutral", "lifts_to_neutral"))
+EXPECTED = (
+    ("Clears the floor", "clears_swing"),
+    ("Lifts to neutral", "lifts_to_neutral"),
+    ("Lift,", "lift_deg"),
+    ("Can still point", "pushdown_deg"),
+    ("The forefoot", "lowers_foot"),
+)
 """How the lines of what is expected open, and which number each holds."""
 ENTRIES_NOTE = (
     "Typed on this page, each with the minute it was entered; one that was taken back stays, struck through, and no "
@@ -176,7 +182,7 @@ def _fill(context: TheatrePage) -> None:
 
 async def _lay(context: TheatrePage, planned: Planned) -> None:
     try:
-        context.sheet = await lay_sheet(context.services, context.name, planned)
+        context.sheet = await lay_sheet(context.services, context.name, planned, context.frozen)
     except SinewrightError as problem:
         context.slots["subtitle"].text = str(problem)
         return
@@ -269,11 +275,11 @@ def _order(context: TheatrePage, sheet: Sheet) -> None:
         Say("h2", "If the resting angle is outside the range")
         with box("div", "one-source"):
             with box("dl", "facts"):
-                for when, then in content["wrong"]:
+                for when, lying, hanging in content["wrong"]:
                     with box("div"):
                         Say("dt", when)
-                        Say("dd", then)
-            _source_note(context, "slope", "millimetres for each degree")
+                        Say("dd", f"leg lying: {lying}; shank hanging: {hanging}")
+            _source_note(context, "slope", "millimetres for each resting angle")
         for tile in content["tiles"]:
             if also := tile["small"].partition(". ")[2]:
                 with box("p"):
