@@ -6,7 +6,7 @@ from typing import Any, cast
 
 from sinewright.app.pages.cases import PURPOSE, CasesPage, _import, _read
 from sinewright.app.services import Services, add_once, examples
-from sinewright.case import read_case
+from sinewright.case import case_from_tables, read_case
 from sinewright.service.compute import Compute
 from sinewright.store.store import Store
 
@@ -112,3 +112,15 @@ def test_opening_the_same_file_twice_stores_it_once(store: Store) -> None:
     case = read_case(EXAMPLES / "stiff_calf.toml")
     assert add_once(store, case, "surgeon") == add_once(store, case, "surgeon")
     assert len(store.cases()) == 1
+
+
+def test_an_empty_case_is_not_weighed_and_says_what_it_needs(store: Store) -> None:
+    with store.write("surgeon") as unit:
+        name = unit.add_case(case_from_tables({"schema_version": 1, "pseudonym": "new", "side": "left"}))
+
+    async def act(user: Any) -> None:
+        await user.open(f"/case/{name}/choices")
+        await user.should_see("Needed first: the cause of the drop foot")
+        await user.should_see("To the findings")
+
+    with_user(desk_on(store), act)

@@ -44,6 +44,7 @@ from sinewright.app.services import SEED, Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import EveryRow, legs, note_of, show_caution, show_source_note, show_views
 from sinewright.case import digest
+from sinewright.case.needed import needed_first, nothing_examined
 from sinewright.choose.answer import answer_of
 from sinewright.choose.goals import SCALES, USUAL_WEIGHT
 from sinewright.export.ladder import LadderRow, axis_for
@@ -115,7 +116,19 @@ def build(context: ChoicesPage, head: CaseHead) -> None:
         _folds(context)
     for name in ("compare", "calf", "options", "rules", "every", "below"):
         context.slots[name].set_visibility(False)
-    _weigh(context)
+    if nothing_examined(context.exam.case):
+        _needed(context)
+    else:
+        _weigh(context)
+
+
+def _needed(context: ChoicesPage) -> None:
+    """An empty case is not weighed: what is needed first, and the way there."""
+    with context.slots["sentences"].clear(), box("div", "say"):
+        Say("h1", "Nothing is weighed yet. ")
+        Say("p", f"Needed first: {'; '.join(needed_first(context.exam.case))}.")
+    with context.slots["sentences"]:
+        link("To the findings", f"/case/{context.exam.stored.name}/findings", "button")
 
 
 def _next(context: ChoicesPage) -> None:
