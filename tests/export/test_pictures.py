@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from xml.etree import ElementTree
 
+import pytest
+
+from sinewright.export.drawing import profile_of, ruler_of
 from sinewright.export.ladder import LiftAxis, draw_ladder
 from sinewright.export.ladder_picture import ladder_of
+from sinewright.export.metrics import text_width
 from sinewright.export.planned import Planned
 from sinewright.export.ruler_picture import BANDS, draw_ruler
-from sinewright.results import in_order
 from sinewright.wording.columns import LADDER_COLUMNS
-from sinewright.wording.standing import finding
 
 SVG = "{http://www.w3.org/2000/svg}"
 
@@ -19,24 +22,60 @@ def words(svg: str) -> str:
     return " ".join((e.text or "") for e in ElementTree.fromstring(svg).iter(f"{SVG}text"))
 
 
-def test_the_ladder_has_the_rows_and_numbers_of_the_terminal(planned: Planned) -> None:
-    ordered = in_order(planned.weighing.outcomes)
-    able = [each for each in ordered if each.status != "set aside"]
+def test_the_ladder_has_the_rungs_and_numbers_of_the_answer(planned: Planned) -> None:
+    answer = planned.weighing.answer
+    assert answer is not None and answer.rungs
     svg = draw_ladder(ladder_of(planned.weighing, 5))
     told = words(svg)
-    assert f"{planned.case.side.upper()} FOOT" in told
-    assert finding(able).split()[0] in told
+    assert f"{planned.case.side.upper()} FOOT" in told and "Not a medical device" in told and "Invented case" in told
+    found = {each.choice.id: each for each in planned.weighing.outcomes}
     lift = next(column for column in LADDER_COLUMNS if column.key == "lift_deg")
-    for each in able[:5]:
-        middle, nine = lift.cell(each.spread("lift_deg"), "°")
-        assert middle in told and nine in told
-        clears = each.chances["clears_swing"]
+    for rung in answer.rungs[:5]:
+        outcome = found[rung.best.id]
+        middle, nine = lift.cell(outcome.spread("lift_deg"), "°")
+        assert middle in told and nine in told and f"{rung.number} {rung.title}".split(",")[0][:20] in told
+        clears = outcome.chances["clears_swing"]
         assert f"{100.0 * clears.low:.0f} to {100.0 * clears.high:.0f}" in told
-        pull = each.spread("junction_pull_N")
+        pull = outcome.spread("junction_pull_N")
         assert pull is not None and f"{pull.p50:.0f} N" in told
-    aside = [each for each in ordered if each.status == "set aside"]
-    assert told.count("set aside:") == len(aside[:5])
+    assert told.count("ruled out:") == len(answer.ruled_out)
     assert draw_ladder(ladder_of(planned.weighing, 5)) == svg
+
+
+def boxes(svg: str) -> list[tuple[float, float, float, str]]:
+    """Baseline, left and right of every text that begins at its place [mm], by the widths of the font."""
+    out = []
+    for each in ElementTree.fromstring(svg).iter(f"{SVG}text"):
+        x, y, size, text = float(each.get("x", 0)), float(each.get("y", 0)), float(each.get("font-size", 0)), each.text
+        wide = text_width(text or "", size) * (1.12 if each.get("font-weight") == "bold" else 1.0)
+        left = x - wide / 2.0 if each.get("text-anchor") == "middle" else x
+        out.append((y, left, left + wide, text or ""))
+    return sorted(out)
+
+
+def test_no_words_of_the_ladder_run_into_others_or_over_the_edge(planned: Planned) -> None:
+    svg = draw_ladder(ladder_of(planned.weighing, 8))
+    width = float(ElementTree.fromstring(svg).get("viewBox", "").split()[2])
+    placed = boxes(svg)
+    assert len(placed) > 20
+    assert not [text for _, _, right, text in placed if right > width]
+    for y, left, right, text in placed:
+        here = [b for b in placed if abs(b[0] - y) < 1.5 and b[3] != text and b[1] >= left]
+        assert not [other for _, start, _, other in here if start < right], f"{text!r} runs into its neighbour"
+
+
+def test_the_widths_are_those_of_the_font() -> None:
+    assert text_width("WWWW", 10.0) > 2.0 * text_width("iiii", 10.0)
+    assert text_width("0123456789", 2.0) == pytest.approx(2.0 * text_width("0123456789", 1.0))
+
+
+def test_a_drawing_taken_alone_says_what_it_is(planned: Planned) -> None:
+    for svg in (profile_of(planned), ruler_of(planned)):
+        told = words(svg)
+        for said in ("Invented case.", "Not a medical device", "Licensed practice only", "consent and skin mark"):
+            assert said in told
+        assert f"{planned.case.side.upper()} FOOT" in told
+    assert "DRAFT" in words(profile_of(replace(planned, by_hand=False)))
 
 
 def test_a_bar_that_runs_off_the_axis_gets_an_arrowhead() -> None:

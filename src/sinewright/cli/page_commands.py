@@ -159,13 +159,13 @@ def profile(
     _write_picture(target, profile_of(planned, ankle, subtalar))
 
 
-@draw_app.command(short_help="Every choice with its doubt.")
+@draw_app.command(short_help="One rung for each donor, with its doubt.")
 def ladder(
     case: CaseText, output: PictureFile,
-    top: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Rows to draw of each group.")] = 8,
+    top: Annotated[int, typer.Option("--top", min=1, metavar="K", help="Donors to draw.")] = 8,
     draws: Draws = 1000, seed: Seed = 1, store: StoreOption = None,
 ) -> None:  # fmt: skip
-    """Draw the choice ladder from the numbers that weigh prints."""
+    """Draw the choice ladder: one rung for each donor as in the answer of weigh, a line for each that is ruled out."""
     from sinewright.export.ladder import draw_ladder
     from sinewright.export.ladder_picture import ladder_of
     from sinewright.plan import weigh

@@ -1,6 +1,7 @@
-"""The choice ladder as a vector picture: one row per choice, the doubt as a bar, what it costs beside it.
+"""The choice ladder as a vector picture: one row for each donor, the doubt as a bar, what it costs beside it.
 
-Dot: the middle of the virtual legs. Thick: half of them. Thin: nine-tenths. Shade: the target zone.
+Dot: the middle of the virtual legs. Thick: half of them. Thin: nine-tenths. Shade: the target zone. A donor that is
+ruled out is one line. Columns are as wide as their widest words: none runs into the next.
 """
 
 from __future__ import annotations
@@ -10,13 +11,14 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from sinewright.export.labels import wrap_words
+from sinewright.export.metrics import text_width
 from sinewright.export.svg import BLUE, GREEN, GREY, INK, PALE, PAPER, Picture, Point, straight
 from sinewright.results import Side, Spread, Status
 from sinewright.wording.columns import LADDER_TITLE
 from sinewright.wording.directions import angle_words
 
-WIDTH, MARGIN = 411.0, 6.0
-NAME, BAR, CELL = 78.0, 78.0, 33.0
+MARGIN = 6.0
+NAME, BAR, BESIDE, GAP = 78.0, 78.0, 13.0, 5.0
 TEXT, SMALL = 4.2, 3.5
 LINE = 1.22
 
@@ -68,20 +70,45 @@ def axis_for(rungs: Sequence[LadderRow], left: float) -> LiftAxis:
     return LiftAxis(max(low, -60.0), min(high, 40.0), left)
 
 
+@dataclass(frozen=True)
+class Columns:
+    """Where each column of cells begins, and how wide the picture is [mm]."""
+
+    at: tuple[float, ...]
+    width: float
+
+
+def columns_of(ladder: Ladder) -> Columns:
+    """Columns side by side, each as wide as the widest of its heading and its cells."""
+    x, at = MARGIN + NAME + BAR + BESIDE, []
+    for i, heading in enumerate(ladder.headings):
+        cells = [rung.cells[i] for rung in ladder.rungs if rung.cells]
+        small = [*heading, *(wide for _, wide in cells)]
+        widths = [text_width(text, SMALL) for text in small] + [text_width(middle, TEXT) for middle, _ in cells]
+        at.append(x)
+        x += max(widths) + GAP
+    return Columns(tuple(at), x - GAP + MARGIN)
+
+
 def draw_ladder(ladder: Ladder) -> str:
     """The ladder as SVG."""
-    axis = axis_for(ladder.rungs, MARGIN + NAME)
-    head = 38.0 + 4.2 * LINE * (len(wrap_words(ladder.finding, WIDTH - 76.0, TEXT)) - 1)
-    heights = [_height(rung) for rung in ladder.rungs]
-    notes = wrap_words(ladder.note, WIDTH - 2.0 * MARGIN, SMALL)
+    axis, columns = axis_for(ladder.rungs, MARGIN + NAME), columns_of(ladder)
+    wide = columns.width
+    head = 38.0 + 4.2 * LINE * (len(wrap_words(ladder.finding, wide - 76.0, TEXT)) - 1)
+    heights = [_height(rung, wide) for rung in ladder.rungs]
+    notes = wrap_words(ladder.note, wide - 2.0 * MARGIN, SMALL)
     total = head + sum(heights) + 6.0 + SMALL * LINE * len(notes) + MARGIN
     title = f"{ladder.side.upper()} foot. {LADDER_TITLE}"
-    picture = Picture(0.0, 0.0, WIDTH, height=total, title=title, told=_told(ladder))
-    picture.rect((0.0, 0.0), WIDTH, total, fill=PAPER)
-    _head(picture, ladder, axis, head)
+    picture = Picture(0.0, 0.0, wide, height=total, title=title, told=_told(ladder))
+    picture.rect((0.0, 0.0), wide, total, fill=PAPER)
+    _head(picture, ladder, axis, columns=columns, head=head)
     y = head
     for rung, height in zip(ladder.rungs, heights, strict=True):
-        _rung(picture, rung, axis, zone=ladder.zone_deg, y=y, height=height)
+        picture.path(straight([(MARGIN, y), (wide - MARGIN, y)]), stroke=PALE, stroke_width=0.25)
+        if rung.lift is None:
+            _ruled_out(picture, rung, wide, y)
+        else:
+            _rung(picture, rung, axis, columns=columns, zone=ladder.zone_deg, y=y)
         y += height
     for i, line in enumerate(notes):
         picture.text((MARGIN, y + 6.0 + SMALL * LINE * i), line, SMALL, fill=GREY)
@@ -93,62 +120,63 @@ def _told(ladder: Ladder) -> str:
     return f"{ladder.finding} " + ". ".join(rows)
 
 
-def _height(rung: LadderRow) -> float:
+def _height(rung: LadderRow, wide: float) -> float:
+    if rung.lift is None:
+        return 2.5 + SMALL * LINE * len(_out_lines(rung, wide))
     names = wrap_words(rung.title, NAME - 4.0, TEXT) + wrap_words(rung.subtitle, NAME - 4.0, SMALL)
-    reason = wrap_words(_reason(rung), _reason_room(rung), SMALL)
-    lines = max(len(names), len(reason) if rung.lift is None else 2 + len(reason))
+    lines = max(len(names), 2 + len(wrap_words(_reason(rung), _reason_room(wide), SMALL)))
     return 4.5 + TEXT * LINE * max(2, lines)
+
+
+def _out_lines(rung: LadderRow, wide: float) -> list[str]:
+    return wrap_words(f"ruled out: {rung.title}. {rung.reason}", wide - 2.0 * MARGIN, SMALL)
 
 
 def _reason(rung: LadderRow) -> str:
     return rung.reason if rung.status == "workable" or not rung.reason else f"{rung.status}: {rung.reason}"
 
 
-def _reason_room(rung: LadderRow) -> float:
-    return WIDTH - 2.0 * MARGIN - NAME
+def _reason_room(wide: float) -> float:
+    return wide - 2.0 * MARGIN - NAME
 
 
-def _head(picture: Picture, ladder: Ladder, axis: LiftAxis, head: float) -> None:
+def _head(picture: Picture, ladder: Ladder, axis: LiftAxis, columns: Columns, head: float) -> None:
     side_box(picture, ladder.side, (MARGIN, 5.0))
     picture.text((MARGIN + 62.0, 10.0), LADDER_TITLE, 5.4, font_weight="bold")
-    for i, line in enumerate(wrap_words(f"{ladder.pseudonym}. {ladder.finding}", WIDTH - 76.0, TEXT)):
+    for i, line in enumerate(wrap_words(f"{ladder.pseudonym}. {ladder.finding}", columns.width - 76.0, TEXT)):
         picture.text((MARGIN + 62.0, 16.0 + TEXT * LINE * i), line, TEXT)
     for degrees in range(int(axis.low), int(axis.high) + 1, 10):
         if degrees % 20 == 0:
             picture.text((axis.at(degrees), head - 3.0), angle_words(degrees), SMALL, text_anchor="middle", fill=GREY)
-    for i, (first, second) in enumerate(ladder.headings):
-        x = _cell_x(i)
+    for x, (first, second) in zip(columns.at, ladder.headings, strict=True):
         picture.text((x, head - 7.5), first, SMALL, fill=GREY)
         picture.text((x, head - 3.0), second, SMALL, fill=GREY)
 
 
-def _cell_x(i: int) -> float:
-    return MARGIN + NAME + BAR + 13.0 + CELL * i
+def _ruled_out(picture: Picture, rung: LadderRow, wide: float, y: float) -> None:
+    for i, line in enumerate(_out_lines(rung, wide)):
+        picture.text((MARGIN, y + 1.2 + SMALL * LINE * (i + 0.8)), line, SMALL, fill=GREY)
 
 
 def _rung(
-    picture: Picture, rung: LadderRow, axis: LiftAxis, zone: tuple[float, float], y: float, height: float
+    picture: Picture, rung: LadderRow, axis: LiftAxis, columns: Columns, zone: tuple[float, float], y: float
 ) -> None:
-    grey = rung.status == "set aside"
-    picture.path(straight([(MARGIN, y), (WIDTH - MARGIN, y)]), stroke=PALE, stroke_width=0.25)
-    line = y + 2.0 + TEXT
+    line = below = y + 2.0 + TEXT
     for words, size, weight in ((rung.title, TEXT, "bold"), (rung.subtitle, SMALL, "normal")):
         for text in wrap_words(words, NAME - 4.0, size):
-            picture.text((MARGIN, line), text, size, font_weight=weight, fill=GREY if grey else INK)
+            picture.text((MARGIN, line), text, size, font_weight=weight, fill=INK)
             line += TEXT * LINE
-    below = y + 2.0 + TEXT
-    if rung.lift is not None:
-        _zone(picture, axis, zone, y, height)
-        _bar(picture, rung.lift, axis, y + 6.5)
-        for i, (middle, wide) in enumerate(rung.cells):
-            picture.text((_cell_x(i), y + 2.0 + TEXT), middle, TEXT)
-            picture.text((_cell_x(i), y + 2.0 + TEXT + TEXT * LINE), wide, SMALL, fill=GREY)
-        below += 2.0 * TEXT * LINE
-    for i, text in enumerate(wrap_words(_reason(rung), _reason_room(rung), SMALL)):
-        picture.text((MARGIN + NAME, below + TEXT * LINE * i), text, SMALL, fill=GREY)
+    assert rung.lift is not None
+    _zone(picture, axis, zone, y)
+    _bar(picture, rung.lift, axis, y + 6.5)
+    for x, (middle, wide) in zip(columns.at, rung.cells, strict=False):
+        picture.text((x, below), middle, TEXT)
+        picture.text((x, below + TEXT * LINE), wide, SMALL, fill=GREY)
+    for i, text in enumerate(wrap_words(_reason(rung), _reason_room(columns.width), SMALL)):
+        picture.text((MARGIN + NAME, below + TEXT * LINE * (i + 2)), text, SMALL, fill=GREY)
 
 
-def _zone(picture: Picture, axis: LiftAxis, zone: tuple[float, float], y: float, height: float) -> None:
+def _zone(picture: Picture, axis: LiftAxis, zone: tuple[float, float], y: float) -> None:
     left, right = axis.at(zone[0]), axis.at(zone[1])
     picture.rect((left, y), right - left, 11.5, fill=GREEN, opacity=0.13)
     for degrees in range(int(axis.low), int(axis.high) + 1, 10):
