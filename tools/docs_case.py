@@ -9,6 +9,7 @@ from typing import Any
 from pydantic.fields import FieldInfo
 
 from sinewright.case.fields import Section
+from sinewright.case.labels import label
 from sinewright.case.model import Case
 from sinewright.case.paths import finding_type, inner_section, is_list
 from sinewright.case.wording import allowed
@@ -82,7 +83,7 @@ def _section(path: str, model: type[Section], title: str, description: str) -> I
     inner = {name: field for name, field in model.model_fields.items() if inner_section(field) is not None}
     yield from (f"## {title}", "", f"{description[:1].upper()}{description[1:]}.", "")
     if plain:
-        yield from ("| entry | takes | meaning |", "|---|---|---|")
+        yield from ("| entry | called | takes | meaning |", "|---|---|---|---|")
         yield from (_row(name, field, path) for name, field in plain.items())
         yield ""
     if path == "muscles":
@@ -110,4 +111,5 @@ def _row(name: str, field: FieldInfo, path: str) -> str:
     takes = allowed(field, (*path.split("."), name)).replace("|", "\\|")
     mark = "; *finding*" if finding_type(field) else ""
     must = "; **must be there**" if field.is_required() else ""
-    return f"| `{name}` | {takes}{mark}{must} | {field.description} |"
+    called = label(f"{path}.{name}" if path else name)
+    return f"| `{name}` | {called} | {takes}{mark}{must} | {field.description} |"

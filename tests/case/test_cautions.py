@@ -31,7 +31,7 @@ CAUTIONED: list[tuple[dict[str, Any], str, str]] = [
         "goniometer",
     ),
     ({f"{RANGE}.plantarflexion_limit_down_deg": -5}, "foot-held-up", "write 5"),
-    ({f"{TP}.force_N": 120}, "force-without-lever", "lever_mm"),
+    ({f"{TP}.force_N": 120}, "force-without-lever", "without its lever"),
     (
         {f"{TP}.grade": "5", f"{TP}.force_N": 18, f"{TP}.lever_mm": 90},
         "force-looks-like-kilograms",
@@ -55,7 +55,7 @@ CAUTIONED: list[tuple[dict[str, Any], str, str]] = [
         "legs-exchanged",
         "affected, other and side",
     ),
-    ({**FRONT_GONE, f"{RANGE}.resting_hanging_deg": 30}, "lift-without-lifters", "check the sign"),
+    ({**FRONT_GONE, f"{RANGE}.resting_hanging_deg": 30}, "lift-without-lifters", "check the direction"),
     ({"muscles.tibialis_anterior.state": "normal"}, "nothing-lost", "Check side"),
 ]
 

@@ -12,10 +12,12 @@ from typing import cast
 from sinewright.case.contradictions import GONE, goniometer_error_deg
 from sinewright.case.examination import Motion
 from sinewright.case.fields import Number, number
+from sinewright.case.labels import path_in_words
 from sinewright.case.listing import entry
 from sinewright.case.model import Case
 from sinewright.case.muscles import FRONT, Muscle, grade_step, state_of
 from sinewright.results import Caution, Known
+from sinewright.wording.directions import UP_DOWN
 
 REAL_CHANGE_ROW = "me-real-change-df"
 OURS = "sinewright-judgement"
@@ -52,6 +54,15 @@ def _all(case: Case) -> Iterator[Caution]:
         yield from _size(case, path, quantity, unit_per_mm)
 
 
+def _said(path: str) -> str:
+    words = path_in_words(path)
+    return f"{words[:1].upper()}{words[1:]}"
+
+
+def _leg(where: str) -> str:
+    return "other leg" if where.endswith("other") else "leg to be operated on"
+
+
 def _judged(code: str, text: str) -> Caution:
     return Caution(code, text, OURS, "judged")
 
@@ -74,11 +85,10 @@ def _legs_swapped(case: Case) -> Iterator[Caution]:
         here = number(entry(case, f"{part}.affected.{name}"))
         there = number(entry(case, f"{part}.other.{name}"))
         if here is not None and there is not None and here > there + margin:
+            both = [UP_DOWN.exact(each, "°") if unit == "deg" else f"{each:g} {unit}" for each in (here, there)]
             text = (
-                f"{part}.affected.{name} is {here:g} {unit} and the other leg has {there:g} {unit}: "
-                "the leg to be "
-                "operated on lifts better than the other. Check that affected, other and side "
-                f"({case.side}) are right."
+                f"{_said(f'{part}.affected.{name}')} {both[0]}, other leg {both[1]}: the leg to be operated on lifts "
+                f"better than the other. Check that affected, other and side ({case.side}) are right."
             )
             yield _judged("legs-exchanged", text)
 
@@ -94,17 +104,17 @@ def _lift_without_lifters(case: Case) -> Iterator[Caution]:
     ):
         angle = number(getattr(motion, name))
         if angle is not None and angle > 0.0:
-            text = f"range.affected.{name} is {angle:g} deg, above neutral, but every muscle in front is gone."
-            yield _judged("lift-without-lifters", f"{text} A dropped foot is negative: check the sign.")
+            text = f"{_said(f'range.affected.{name}')} {UP_DOWN.exact(angle, '°')}, but every muscle in front is gone."
+            yield _judged("lift-without-lifters", f"{text} A dropped foot lies below neutral: check the direction.")
 
 
 def _strength(where: str, muscle: Muscle) -> Iterator[Caution]:
     if muscle.force_N and muscle.lever_mm is None:
-        text = f"{where}.force_N without lever_mm gives no torque; measure the distance to the pad."
+        text = f"{_said(where)}: a force without its lever gives no torque; measure the distance to the pad."
         yield _from_row("force-without-lever", text, "me-lever-arm-dynamometer")
     force = number(muscle.force_N)
     if muscle.grade and grade_step(muscle.grade.value) >= 4 and force is not None and force < SMALL_FORCE_N:
-        text = f"{where}.force_N is {force:g} N with grade {muscle.grade.value}: was the display in kilograms?"
+        text = f"{_said(where)}: force {force:g} N with MRC {muscle.grade.value}: was the display in kilograms?"
         yield _judged("force-looks-like-kilograms", text)
     yield from _grade_against_force(where, muscle)
 
@@ -135,7 +145,7 @@ def _grade_against_force(where: str, muscle: Muscle) -> Iterator[Caution]:
     row = load().row(row_id)
     if not row.low <= share <= row.high and not (share > 1.0 and row_end == "5"):
         text = (
-            f"{where} is grade {muscle.grade.value} by hand, but its measured strength is "
+            f"{_said(where)} is MRC {muscle.grade.value} by hand, but its measured strength is "
             f"{100 * share:.0f} % of the "
             f"other leg, outside the {100 * row.low:.0f} to {100 * row.high:.0f} % that this grade "
             "stands for; "
@@ -148,10 +158,9 @@ def _odd_angles(where: str, motion: Motion) -> Iterator[Caution]:
     straight, bent = number(motion.dorsiflexion_knee_straight_deg), number(motion.dorsiflexion_knee_bent_deg)
     if straight is not None and bent is not None and bent < straight - goniometer_error_deg(REAL_CHANGE_ROW):
         text = (
-            f"{where}: dorsiflexion is {bent:g} deg with the knee bent and {straight:g} deg with it "
-            "straight; "
-            "bending the knee slackens the calf and cannot cost dorsiflexion. Check whether the two "
-            "were exchanged."
+            f"Passive dorsiflexion {UP_DOWN.exact(bent, '°')} with the knee bent, {UP_DOWN.exact(straight, '°')} with "
+            f"it straight ({_leg(where)}); bending the knee slackens the calf and cannot cost dorsiflexion. Check "
+            "whether the two were exchanged."
         )
         yield _from_row("knee-bent-below-straight", text, REAL_CHANGE_ROW)
     for knee in ("straight", "bent"):
@@ -159,24 +168,22 @@ def _odd_angles(where: str, motion: Motion) -> Iterator[Caution]:
         active = number(getattr(motion, f"active_dorsiflexion_knee_{knee}_deg"))
         if passive is not None and active is not None and active > passive:
             text = (
-                f"{where}: active dorsiflexion {active:g} deg lies above the passive limit "
-                f"{passive:g} deg, knee {knee}; "
-                "within goniometer error, so it is kept."
+                f"Active dorsiflexion {UP_DOWN.exact(active, '°')} lies above the passive limit "
+                f"{UP_DOWN.exact(passive, '°')}, knee {knee} ({_leg(where)}); within goniometer error, so it is kept."
             )
             yield _from_row("active-above-passive", text, REAL_CHANGE_ROW)
     down = number(motion.plantarflexion_limit_down_deg)
     if down is not None and down < 0.0:
         text = (
-            f"{where}.plantarflexion_limit_down_deg is {down:g} deg: the foot is held above neutral "
-            "and cannot come "
-            f"down. If {-down:g} degrees below neutral is meant, write {-down:g}."
+            f"{_said(f'{where}.plantarflexion_limit_down_deg')} {UP_DOWN.exact(-down, '°')}: the foot is held "
+            f"above neutral and cannot come down. If {-down:g}° down is meant, write {-down:g}."
         )
         yield _judged("foot-held-up", text)
 
 
 def _nothing_lost(case: Case) -> Iterator[Caution]:
     if state_of(case.muscles.tibialis_anterior) == "normal":
-        text = "muscles.tibialis_anterior is normal: perhaps nothing is lost. Check side and muscle."
+        text = "The anterior tibial is normal: perhaps nothing is lost. Check side and muscle."
         yield _judged("nothing-lost", text)
 
 
@@ -185,12 +192,12 @@ def _person(case: Case) -> Iterator[Caution]:
     age, height, mass = number(person.age_years), number(person.height_cm), number(person.mass_kg)
     if age is not None and not ADULT_YEARS[0] <= age <= ADULT_YEARS[1]:
         growing = " In children the bone still grows." if age < ADULT_YEARS[0] else ""
-        text = f"person.age_years is {age:g}: norms and series rest on adults of 18 to 90 years.{growing}"
+        text = f"Age {age:g}: norms and series rest on adults of 18 to 90 years.{growing}"
         yield _judged("age-outside-evidence", text)
     if height is not None and mass is not None:
         index = mass / (height / 100.0) ** 2
         if not BODY_MASS_INDEX[0] <= index <= BODY_MASS_INDEX[1]:
-            text = f"body mass index is {index:.1f} kg/m2, outside the usual 16 to 40."
+            text = f"Body mass index is {index:.1f} kg/m2, outside the usual 16 to 40."
             yield _judged("body-mass-index-outside-evidence", text)
 
 
@@ -209,7 +216,7 @@ def _size(case: Case, path: str, quantity: str, unit_per_mm: float) -> Iterator[
     if not low <= finding.value <= high:
         unit = path.rpartition("_")[2]
         text = (
-            f"{path} is {finding.value:g} {unit}, outside the 5th to 95th percentile ({low:.0f} to "
+            f"{_said(path)} {finding.value:g} {unit}, outside the 5th to 95th percentile ({low:.0f} to "
             f"{high:.0f} {unit}) "
             f"of {' and '.join(sexes)}: check the measurement; arms scaled from it reach beyond their "
             "evidence."

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from pydantic.fields import FieldInfo
 from rich.text import Text
 
+from sinewright.case.labels import label
 from sinewright.case.muscles import MUSCLES
 from sinewright.case.paths import all_fields, inner_section
 from sinewright.case.wording import allowed
@@ -35,7 +36,9 @@ def fields_lines(word: str, screen: Screen) -> list[Text]:
             section = place
         must = "; must be there" if field.is_required() else ""
         takes = allowed(field, tuple(path.split(".")))
-        lines += wrapped(f"{name}: {field.description}. Takes {takes}{must}.", screen, first="  ", after="      ")
+        lines += wrapped(
+            f"{name}: {label(path)}; {field.description}. Takes {takes}{must}.", screen, first="  ", after="      "
+        )
     return lines
 
 
@@ -49,5 +52,5 @@ def _matching(word: str) -> Iterator[tuple[str, FieldInfo]]:
             if path.split(".")[1] != first:
                 continue
             path = path.replace(first, "<muscle>")
-        if word in path.lower() or word in str(field.description).lower():
+        if any(word in text.lower() for text in (path, label(path), str(field.description))):
             yield path, field
