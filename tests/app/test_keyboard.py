@@ -130,7 +130,7 @@ def examined(keys: Keys) -> None:
 
 def chosen(keys: Keys) -> None:
     """A rung folds out, a weight is moved, all ways are ordered, opened and compared, one is planned."""
-    keys.see(".rungs > ol > li")
+    keys.see(".rungs > div > ol > li")
     keys.past_the_head()
     keys.do("more way", "BUTTON")
     keys.see(".rungs .further li")

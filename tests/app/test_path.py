@@ -148,7 +148,7 @@ def test_from_findings_to_a_frozen_plan(chromium: Any, quick: Served, example: s
     side = page.locator(".plate .word").inner_text()
     page.get_by_role("link", name="On to the choices").click()
     page.wait_for_selector(".waiting progress")
-    page.wait_for_selector(".rungs > ol > li", timeout=CHOICES_S)
+    page.wait_for_selector(".rungs > div > ol > li", timeout=CHOICES_S)
     page.get_by_text("Every way in one table").click()
     page.wait_for_selector("table.ladder tbody tr")
     assert page.locator("table.ladder tr.set-aside").count() > 0

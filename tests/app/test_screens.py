@@ -28,10 +28,10 @@ WORDS = """() => {
   return words;
 }"""
 
-TOUCHING = """() => {
-  const boxes = [...document.querySelectorAll(".rungs .axis span")].filter((s) => s.getClientRects().length)
+TOUCHING = """(axis) => {
+  const boxes = [...document.querySelectorAll(axis + " span")].filter((s) => s.getClientRects().length)
     .map((s) => ({ word: s.innerText, box: s.getBoundingClientRect() }));
-  const room = document.querySelector(".rungs .axis").getBoundingClientRect();
+  const room = document.querySelector(axis).getBoundingClientRect();
   const out = boxes.filter((b) => b.box.left < room.left - 1 || b.box.right > room.right + 1).map((b) => b.word);
   for (const a of boxes) for (const b of boxes)
     if (a !== b && a.box.left < b.box.right && b.box.left < a.box.right
@@ -41,7 +41,7 @@ TOUCHING = """() => {
 }"""
 
 ROOM = """() => {
-  const foot = innerHeight, rungs = [...document.querySelectorAll(".rungs > ol > li")];
+  const foot = innerHeight, rungs = [...document.querySelectorAll(".rungs > div > ol > li")];
   const all = rungs.map((r) => r.getBoundingClientRect());
   const usual = [...all].sort((a, b) => a.height - b.height)[Math.floor(all.length / 2)].height;
   const whole = all.filter((r) => r.bottom <= foot + 1).length;
@@ -57,7 +57,7 @@ def opened(page: Any, served: Served) -> str:
     page.wait_for_url("**/findings*")
     case = str(page.url).rsplit("/", 1)[0]
     page.goto(f"{case}/choices")
-    page.wait_for_selector(".rungs > ol > li", timeout=WAIT_MS)
+    page.wait_for_selector(".rungs > div > ol > li", timeout=WAIT_MS)
     page.wait_for_selector(".asks li", timeout=WAIT_MS)
     return case
 
@@ -77,6 +77,7 @@ def test_the_first_screen_of_the_choices(chromium: Any, quick: Served) -> None:
     for fold in page.locator(".folds details.more > summary").all():
         fold.click()
     no_findings(page, "choices, all folds open")
+    assert page.evaluate(TOUCHING, ".ladder .axis")["out"] == []
     assert (
         page.locator(".rungs .donor > a").first.get_attribute("href").startswith(f"{case[len(quick.address) :]}/plan")
     )
@@ -103,7 +104,7 @@ def labels_apart(page: Any) -> None:
     for width in (1440, 1280, 1024, 800, 768, 390, 320):
         page.set_viewport_size({"width": width, "height": 900})
         page.wait_for_timeout(200)
-        found = page.evaluate(TOUCHING)
+        found = page.evaluate(TOUCHING, ".rungs .axis")
         assert found["out"] == [], width
         assert "neutral" in found["words"], width
         assert wide_of(page) == 0, width

@@ -122,7 +122,8 @@ def _rung_row(rung: Rung, tied: bool, other: Mapping[str, float]) -> dict[str, A
 def _way_row(way: Way, other: Mapping[str, float]) -> dict[str, Any]:
     lift, clears = way.lift_deg, way.clears
     return {
-        "number": way.number, "id": way.id, "way": way.words, "bar": list(lift.as_tuple()) if lift else None,
+        "number": way.number, "id": way.id, "way": way.words, "tied": way.tied,
+        "bar": list(lift.as_tuple()) if lift else None,
         "lift": UP_DOWN.one(lift.p50) if lift else "", "range": UP_DOWN.between(lift.p05, lift.p95) if lift else "",
         "other": other.get(way.id), "clears": f"{percent(clears.share):.0f}" if clears else "",
         "clear_range": f"{percent(clears.low):.0f} to {percent(clears.high):.0f}" if clears else "",

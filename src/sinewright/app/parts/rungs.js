@@ -23,7 +23,7 @@ const TRIANGLE = `<svg class="tri" width="18" height="16" viewBox="0 0 18 16" ar
 export default {
   components: { Bar },
   template: `
-    <div class="rungs">
+    <div class="rungs"><div>
       <div class="rung-top" aria-hidden="true">
         <p class="h2">One rung per donor</p>
         <div class="picture"><div class="axis" ref="axis">
@@ -33,8 +33,8 @@ export default {
         <p>clear the floor, of 100</p><p>what it costs</p><p>donors left if it fails</p>
       </div>
       <ol :aria-label="caption">
-        <li v-for="r in rungs" :key="r.id" :class="{ tied: r.tied }" :data-id="r.id">
-          <div class="rung">
+        <li v-for="r in rungs" :key="r.id" :data-id="r.id">
+          <div class="rung" :class="{ tied: r.tied || (open[r.id] && r.ways.some((w) => w.tied)) }">
             <div class="donor"><a :href="base + encodeURIComponent(r.id)"><span class="number">{{ r.number }}</span>{{ r.title }}<span class="sr">: plan it</span></a>
               <p class="route"><span class="by">{{ r.way }} </span><button v-if="r.ways.length" type="button" class="fold" :aria-expanded="open[r.id] ? 'true' : 'false'" @click="open[r.id] = !open[r.id]">{{ r.more }}<span class="sr"> with {{ r.title }}</span></button></p></div>
             <div class="picture"><Bar :row="r" :low="low" :high="high" :zone="zone" :ticks="ticks"/>
@@ -44,7 +44,7 @@ export default {
             <p class="after"><span>{{ r.left }}</span><small v-if="r.best">{{ r.best }}</small></p>
           </div>
           <ol v-if="open[r.id]" class="further" :aria-label="'Other ways with ' + r.title">
-            <li v-for="w in r.ways" :key="w.id" class="rung thin">
+            <li v-for="w in r.ways" :key="w.id" class="rung thin" :class="{ tied: w.tied }">
               <div class="donor"><a :href="base + encodeURIComponent(w.id)"><span class="number">{{ w.number }}</span>{{ w.way }}<span class="sr">: plan it</span></a></div>
               <div class="picture"><Bar :row="w" :low="low" :high="high" :zone="zone" :ticks="ticks" thin/>
                 <span class="typical">{{ w.lift }}<span class="sr">, nine in ten {{ w.range }}</span></span></div>
@@ -52,7 +52,7 @@ export default {
             </li>
           </ol>
         </li>
-      </ol>
+      </ol></div>
       <ul class="rung-key" aria-label="How to read it">
         <li v-if="rungs.some((r) => r.tied)"><i class="k tie"></i>too close to call</li>
         <li><svg width="20" height="18" aria-hidden="true"><circle class="ring" cx="10" cy="9" r="6.5"/></svg>typical leg</li>
