@@ -13,7 +13,7 @@ import numpy as np
 from sinewright.case import Case
 from sinewright.choose.sewing import as_sewn
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.virtual import propose
+from sinewright.doubt.proposal import propose
 from sinewright.doubt.walk import draw_walk
 from sinewright.evidence.people import healthy, palsy
 from sinewright.solve import swing as sw

@@ -73,7 +73,7 @@ def balances_per_second(case: str) -> float:
     sys.path.insert(0, str(ROOT / "src"))
     from sinewright.case import read_case
     from sinewright.doubt.prior import PriorSampler
-    from sinewright.doubt.virtual import propose
+    from sinewright.doubt.proposal import propose
     from sinewright.solve.answer import answer
     from sinewright.transfer.catalogue import catalogue
     from sinewright.transfer.plans import SewnOperation, build_plans

@@ -12,8 +12,9 @@ from sinewright.anatomy.path import POSE_SIZE, Triple, bend, length_and_moment_a
 from sinewright.arrays import Floats
 from sinewright.case import Case, parse_case, read_case
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.proposal import propose
 from sinewright.doubt.sample import Sample
-from sinewright.doubt.virtual import Virtual, propose
+from sinewright.doubt.virtual import Virtual
 from sinewright.muscle.equilibrium import MuscleTendon
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import leg as leg_

@@ -27,6 +27,7 @@ from sinewright.choose.present import (
     sources_of,
     standings,
 )
+from sinewright.choose.resting import two_rests
 from sinewright.choose.ruler import lay_ruler
 from sinewright.choose.screen import reason_against
 from sinewright.choose.sewing import as_sewn, sewn_for
@@ -130,6 +131,7 @@ def weighing_of(worked: Worked) -> Weighing:
     """Everything computed for a case, in words; ``weigh`` without the computing."""
     case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
     first, weights = _leaders(worked, outcomes), weights_of(case)
+    snapping = two_rests(virtual, [plan for plan in worked.plans if plan.moved in first], worked.elastic)
     own = (*judge.ROWS, *sewing.ROWS, *tension.ROWS, DISTINGUISHABLE)
     lengthened = (row for one in worked.lengthened for row in one.virtual.rows)
     rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *worked.swings.drawn.rows, *own)))
@@ -140,13 +142,14 @@ def weighing_of(worked: Worked) -> Weighing:
         pseudonym=case.pseudonym,
         seed=worked.seed,
         draws=len(worked.answers),
-        warnings=(*cautions(case), *(caution(text) for text in virtual.warnings)),
+        warnings=(*cautions(case), *(caution(text) for text in (*virtual.warnings, *snapping))),
         sources=sources_of(rows),
         assumptions=assumptions_of(rows),
         outcomes=outcomes,
         tendon="elastic" if worked.elastic else "rigid",
         goals=goals_in_words(weights),
         effective_sample_size=virtual.sample.effective_sample_size,
+        basis=virtual.sample.basis(),
         calf=calf_trials(worked.lengthened, case.plan.calf_procedure, first, weights),
         rows=rows,
     )
@@ -168,7 +171,8 @@ def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
     able = able_of(found)
     if able:
         met, plans = worked.met(able), [worked.plans[i] for i in able]
-        for i, standing in zip(able, standings(worked.virtual.sample, plans, met, order(met)), strict=True):
+        sample = worked.virtual.sample
+        for i, standing in zip(able, standings(sample, plans, met, order(met, sample)), strict=True):
             found[i] = replace(found[i], standing=standing)
     done = {outcome.choice.id: outcome for outcome in found}
     return tuple(

@@ -34,7 +34,10 @@ def outcome(
 
 
 def weighing(*outcomes: Outcome, rules: tuple[Fired, ...] = (), calf: tuple[CalfTrial, ...] = ()) -> Weighing:
-    return Weighing("0", 1, 100, "right", "quiet-otter-58", (), (), (), outcomes, "elastic", rules=rules, calf=calf)
+    return Weighing(
+        version="0", seed=1, draws=100, side="right", pseudonym="quiet-otter-58", warnings=(), sources=(),
+        assumptions=(), outcomes=outcomes, tendon="elastic", rules=rules, calf=calf,
+    )  # fmt: skip
 
 
 def test_one_rung_for_each_donor_best_first_with_short_numbers() -> None:

@@ -16,7 +16,7 @@ from sinewright.case.listing import entry
 from sinewright.choose.asking import questions
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.choose.asking_strength import TENSION, _scan
-from sinewright.doubt.force import LIFTERS
+from sinewright.doubt.torques import LIFTERS
 from sinewright.doubt.virtual import draw
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load

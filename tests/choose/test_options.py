@@ -14,6 +14,7 @@ from .choose_helpers import DONORS, FRONT, case_with
 GONE = {f"muscles.{name}.state": "absent" for name in FRONT}
 WEAK = {f"muscles.{name}.{entry}": value for name in DONORS for entry, value in (("state", "weak"), ("grade", "3"))}
 STRAIGHT, BENT = "range.affected.dorsiflexion_knee_straight_deg", "range.affected.dorsiflexion_knee_bent_deg"
+NEARLY_FIXED = {STRAIGHT: 3, BENT: 3, "range.affected.plantarflexion_limit_down_deg": 1}
 
 
 def way(id: str, changes: dict[str, Any]) -> Alternative:
@@ -54,6 +55,7 @@ def way(id: str, changes: dict[str, Any]) -> Alternative:
         ("fusion", {"foot.ankle_joint": "arthritic"}, "yes", "ankle is arthritic"),
         ("fusion", {"foot.hindfoot": "fixed varus"}, "yes", "fixed varus"),
         ("fusion", WEAK, "unclear", "no donor"),
+        ("fusion", NEARLY_FIXED, "unclear", "only 4 degrees"),
         ("fusion", {}, "no", "for nothing"),
     ],
 )

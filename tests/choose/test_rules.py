@@ -28,6 +28,9 @@ TWO = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum+flexor_digitor
 FDL = "flexor_digitorum_longus.membrane_under.lateral_cuneiform_dorsum"
 
 # code, findings that fire it, findings close by that do not, words of the sentence
+LIMIT_DOWN = "range.affected.plantarflexion_limit_down_deg"
+OTHER_BENT = "range.other.dorsiflexion_knee_bent_deg"
+OTHER_DOWN = "range.other.plantarflexion_limit_down_deg"
 PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
     ("fixed_below_neutral", {STRAIGHT: -10, BENT: -4}, {STRAIGHT: -10, BENT: 0}, "4° down"),
     ("fixed_below_neutral", {"foot.equinus_fixed": True}, {"foot.equinus_fixed": False}, "every position of the knee"),
@@ -69,6 +72,13 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
         "push-off",
     ),
     ("fused_ankle", {"foot.ankle_joint": "fused"}, {"foot.subtalar_joint": "fused"}, "no tendon can lift it"),
+    ("short_arc", {STRAIGHT: 3, BENT: 3, LIMIT_DOWN: 1}, {STRAIGHT: 3, BENT: 3, LIMIT_DOWN: 40}, "moves 4 degrees"),
+    (
+        "short_arc",
+        {STRAIGHT: 0, BENT: 4, LIMIT_DOWN: 20, OTHER_BENT: 15, OTHER_DOWN: 45},
+        {STRAIGHT: 0, BENT: 4, LIMIT_DOWN: 40, OTHER_BENT: 15, OTHER_DOWN: 45},
+        "the other one 60",
+    ),
     ("poor_joints", {"foot.midfoot_joints": "stiff"}, {"foot.midfoot_joints": "sound"}, "Midfoot stiff"),
     ("poor_joints", {"foot.toes": "fixed claws"}, {"foot.toes": "flexible claws"}, "claw"),
     ("fixed_shape", {"foot.hindfoot": "fixed varus"}, {"foot.hindfoot": "flexible varus"}, "Hindfoot in fixed varus"),

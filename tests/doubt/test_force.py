@@ -7,7 +7,7 @@ import pytest
 
 from sinewright.doubt.force import LIFTERS, Forces
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.virtual import propose
+from sinewright.doubt.proposal import propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.muscle.norms import torque_norm
 from sinewright.solve.leg import Legs

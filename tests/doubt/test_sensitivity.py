@@ -11,9 +11,9 @@ from scipy.stats import sobol_indices
 from sinewright.arrays import Floats
 from sinewright.doubt import sensitivity
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.proposal import propose
 from sinewright.doubt.sensitivity import DOUBTS, effects, redrawn, total_effect
 from sinewright.doubt.stiffness import lengthen_calf
-from sinewright.doubt.virtual import propose
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import build_plans

@@ -7,7 +7,7 @@ import pytest
 
 from sinewright.anatomy.sizes import DRAWN, draw_sizes, population, reading_error
 from sinewright.anatomy.skeleton import SIZE_NAMES
-from sinewright.doubt.virtual import measured_sizes
+from sinewright.doubt.proposal import measured_sizes
 from sinewright.reference import load
 from sinewright.units import m, mm
 

@@ -9,11 +9,12 @@ import pytest
 
 from sinewright.case import changed
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.virtual import draw, propose
+from sinewright.doubt.proposal import propose
+from sinewright.doubt.virtual import draw
 from sinewright.errors import DoubtError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve.leg import Legs
-from sinewright.solve.passive_torque import LOWER, UPPER, UPPER_KNEE, WEIGHT
+from sinewright.solve.passive_torque import LOWER, LOWER_RATE, UPPER, UPPER_KNEE, UPPER_RATE, WEIGHT
 
 from ..virtual_people import EXAMPLES, blank, example
 
@@ -73,8 +74,8 @@ def test_no_two_streams_of_a_leg_share_their_numbers(monkeypatch: pytest.MonkeyP
     [
         ("muscles.soleus.torque_Nm", 60.0, "capacity", [LEG_MUSCLES.index("soleus")]),
         ("muscles.flexor_digitorum_longus.grade", "3", "capacity", [LEG_MUSCLES.index("flexor_digitorum_longus")]),
-        ("range.affected.plantarflexion_limit_down_deg", 35.0, "passive", [LOWER]),
-        ("range.affected.dorsiflexion_knee_bent_deg", 12.0, "passive", [UPPER, UPPER_KNEE]),
+        ("range.affected.plantarflexion_limit_down_deg", 35.0, "passive", [UPPER_RATE, UPPER, LOWER_RATE, LOWER]),
+        ("range.affected.dorsiflexion_knee_bent_deg", 12.0, "passive", [UPPER_RATE, UPPER, UPPER_KNEE, LOWER_RATE]),
         ("person.mass_kg", 81.0, "passive", [WEIGHT]),
         ("torque.other.dorsiflexion_Nm", 20.0, "muscles", list(range(12))),
     ],

@@ -11,18 +11,20 @@ import pytest
 from scipy.stats import binom, chi2
 
 from sinewright.doubt.virtual import draw
-from sinewright.doubt.weights import FEWEST
+from sinewright.learn.beliefs import FEWEST
+from sinewright.reference import load
 
 from ..support.simulated_operations import WHAT, Ranks, ranks
 from ..virtual_people import example
 from .table_people import STEM, prepared
 
 OPERATIONS, BINS = 120, 8
+LEGS = 1200  # as many as a session draws when 400 are too few
 
 
 @pytest.fixture(scope="module")
 def found() -> Ranks:
-    return ranks(prepared(), draw(example(STEM), OPERATIONS, 77).legs, 5)
+    return ranks(prepared(LEGS), draw(example(STEM), OPERATIONS, 77).legs, 5)
 
 
 @pytest.mark.parametrize("column", [0, 1], ids=WHAT)
@@ -43,4 +45,4 @@ def test_printed_intervals_cover_as_often_as_they_say(found: Ranks, column: int,
 def test_the_effective_number_is_reported_and_too_few_are_refused(found: Ranks) -> None:
     assert len(found.effective_sample_size) == len(found.rank) + found.refused
     assert found.refused <= OPERATIONS // 3
-    assert found.refused == np.sum(found.effective_sample_size < FEWEST)
+    assert found.refused == np.sum(found.effective_sample_size < load().fit_value(FEWEST))

@@ -8,7 +8,7 @@ import pytest
 from sinewright.anatomy.skeleton import Skeleton
 from sinewright.case import changed
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.virtual import propose
+from sinewright.doubt.proposal import propose
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs

@@ -11,9 +11,12 @@ import numpy as np
 
 from sinewright.arrays import Floats
 from sinewright.case import Case, changed
+from sinewright.choose.stance import full_efforts
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.proposal import propose
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG, LEAST_PUSH, PUSH_ERROR
-from sinewright.doubt.virtual import draw, propose
+from sinewright.doubt.torques import ARM_DOUBT, LIFTERS
+from sinewright.doubt.virtual import draw
 from sinewright.errors import DoubtError, InputError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.muscle.now import MOST, OTHER_SIDE_ROW, measurement_cv
@@ -84,20 +87,24 @@ def _limits(truth: Legs, sampler: PriorSampler, rng: np.random.Generator) -> dic
 
 
 def _strength(truth: Legs, donor: str, at: int, sampler: PriorSampler, rng: np.random.Generator) -> dict[str, float]:
-    """Force of the donor on both sides, and the lifting torque of the other leg."""
+    """Force of the donor on both sides, torques of the other leg, and the push-down torque of the leg itself."""
     cv, _ = measurement_cv("hand-held")
     side = sampler.value(OTHER_SIDE_ROW) / 100.0
     scatter = np.sqrt(2.0 * np.log1p(cv**2) + np.log1p(side**2))
     ratio = float(truth.capacity[0, at] * np.exp(scatter * rng.standard_normal()))
-    torque_sd = np.sqrt(np.log1p(cv**2 + side**2))
+    torque_sd, own_sd = np.sqrt(np.log1p(cv**2 + side**2)), np.sqrt(np.log1p(cv**2 + ARM_DOUBT**2))
+    efforts = np.abs(full_efforts(truth)[0, :, 0])
+    push, push_now = (float(part[~LIFTERS].sum()) for part in (efforts, efforts * truth.capacity[0]))
     return {
         f"muscles.{donor}.other_side_force_N": 100.0,
         f"muscles.{donor}.force_N": 100.0 * ratio,
         "torque.other.dorsiflexion_Nm": float(truth.normal_lift[0] * np.exp(torque_sd * rng.standard_normal())),
+        "torque.other.plantarflexion_Nm": push * float(np.exp(torque_sd * rng.standard_normal())),
+        "torque.affected.plantarflexion_Nm": push_now * float(np.exp(own_sd * rng.standard_normal())),
     }
 
 
-def _next_possible(template: Case, donor: str, seeds: Iterator[int]) -> Simulated:
+def next_possible(template: Case, donor: str, seeds: Iterator[int]) -> Simulated:
     """The next simulated patient whose findings a case accepts; choosing by the findings leaves ranks untouched."""
     for seed in seeds:
         try:
@@ -128,7 +135,7 @@ def ranks(template: Case, donor: str, plan: SewnOperation, patients: int, draws:
     effective: list[float] = []
     seeds = iter(range(seed, seed + 100_000))
     while len(out) < patients:
-        patient = _next_possible(template, donor, seeds)
+        patient = next_possible(template, donor, seeds)
         try:
             virtual = draw(patient.case, draws, seed + 100_000 + len(out))
         except DoubtError:

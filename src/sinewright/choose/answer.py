@@ -26,9 +26,9 @@ from sinewright.wording.answer import (
 from sinewright.wording.counts import percent
 from sinewright.wording.dangers import OF_OPERATION, OF_PATIENT, dangers_of
 from sinewright.wording.directions import UP_DOWN
+from sinewright.wording.figures import is_tied
 from sinewright.wording.operations import short_price, short_way
 
-TOLD_APART = "own-told-apart"
 BRACE_FREE, LIFT, PUSH_DOWN = (
     "out-pooled-brace-free-six-series",
     "out-hove1998-active-dorsiflexion",
@@ -99,7 +99,7 @@ def _rungs(standing: Standings) -> tuple[Rung, ...]:
                 price=short_price(donor, "; ".join(PRICES.get(muscle, "not known") for muscle in donor.split(" + "))),
                 left=len(others),
                 left_clears=chances.get(stands.reserve),
-                tied=stands.first_better < _apart(),
+                tied=is_tied(stands),
                 dangers=dangers_of(outcome.rules, OF_OPERATION),
             )
         )
@@ -118,12 +118,8 @@ def _way(number: str, outcome: Outcome, standing: Standing) -> Way:
         words=short_way(outcome.choice.route, outcome.choice.recipient, outcome.choice.subtitle),
         lift_deg=outcome.spread("lift_deg"),
         clears=outcome.chances.get("clears_swing"),
-        tied=standing.first_better < _apart(),
+        tied=is_tied(standing),
     )
-
-
-def _apart() -> float:
-    return load().fit_value(TOLD_APART)
 
 
 def _sentences(weighing: Weighing, standing: Standings, rungs: Sequence[Rung]) -> tuple[str, ...]:

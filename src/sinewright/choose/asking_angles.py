@@ -11,9 +11,9 @@ from sinewright.arrays import Floats
 from sinewright.case import Number
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.doubt.expect import angles_today
-from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.sample import middle
 from sinewright.doubt.stiffness import ARC_SHARE, GONIOMETER_DOWN, GONIOMETER_UP, KNEE_BENT_DEG
+from sinewright.doubt.torques import LIFTERS
 from sinewright.reference import load
 from sinewright.solve import answer as a
 from sinewright.solve.passive_torque import INWARD, LOWER, OUTWARD, SUBTALAR_STIFFNESS, UPPER, UPPER_KNEE

@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from sinewright.anatomy.sizes import READING_ERROR, reading_error
 from sinewright.case.listing import entry
 from sinewright.choose.asking_question import Examined, Question
-from sinewright.doubt.virtual import CASE_SIZES
+from sinewright.doubt.proposal import CASE_SIZES
 from sinewright.reference import load
 from sinewright.solve.passive_torque import WEIGHT
 from sinewright.units import GRAVITY

@@ -12,8 +12,7 @@ from sinewright.arrays import Floats
 from sinewright.case.examination import Strength
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.choose.stance import full_efforts
-from sinewright.doubt.expect import ARM_DOUBT
-from sinewright.doubt.force import LIFTERS, method_of
+from sinewright.doubt.torques import ARM_DOUBT, LIFTERS, method_of
 from sinewright.doubt.virtual import skeleton_of
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.muscle.now import OTHER_SIDE_ROW, measurement_cv

@@ -65,6 +65,10 @@ COUNT_AGAINST = Fact(
 )
 EXCLUDED = Fact("One series excluded stiff or unstable ankles, stiff toes and a scarred route.", key="saaiq2024")
 SUPPLE = Fact("The joint must be supple and the skeleton stable.", key="teaching-principles", known="quoted")
+SHORT_ARC = Fact(
+    "An ankle whose passive arc is under half of the other leg's counts as stiff here.", ("own-arc-short",),
+    known="judged",
+)  # fmt: skip
 NEAR_NORMAL = Fact("Midfoot and hindfoot should move nearly normally.", key="aaos-video-2021")
 BONE_FIRST = recalled("Correct the bone first, or fuse.")
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 
 from sinewright.case import Case, Muscle, grade_step, number, share_of_other_side, state_of
+from sinewright.case.examination import Motion
 from sinewright.transfer.surgery import DONORS
 
 GONE = ("paralysed", "absent")
@@ -87,6 +88,16 @@ def passive_up(case: Case) -> tuple[float | None, float | None]:
     """Passive dorsiflexion [deg] with the knee straight and bent; up from neutral is positive."""
     motion = case.range.affected
     return number(motion.dorsiflexion_knee_straight_deg), number(motion.dorsiflexion_knee_bent_deg)
+
+
+def passive_arc(case: Case, side: str = "affected") -> float | None:
+    """Passive arc of the ankle [deg] of one leg, from its lower limit to the higher of the upper ones; None where a
+    limit is not given."""
+    motion: Motion = getattr(case.range, side)
+    ups = [number(motion.dorsiflexion_knee_straight_deg), number(motion.dorsiflexion_knee_bent_deg)]
+    up = max((each for each in ups if each is not None), default=None)
+    down = number(motion.plantarflexion_limit_down_deg)
+    return None if up is None or down is None else up + down
 
 
 def names(muscles: Iterable[str]) -> str:

@@ -17,10 +17,11 @@ from sinewright.choose.findings import (
     months_since_onset,
     muscle,
     nerve_caused,
+    passive_arc,
     passive_up,
     works,
 )
-from sinewright.choose.rules_body import short_calf
+from sinewright.choose.rules_body import ARC_FIXED, short_calf
 from sinewright.reference import load
 from sinewright.results import Alternative, Suits
 from sinewright.transfer.surgery import DONORS
@@ -154,6 +155,12 @@ def _fusion(case: Case) -> Verdict:
     bad += [f"the hindfoot is in {foot.hindfoot}"] if (foot.hindfoot or "").startswith("fixed") else []
     if bad:
         return "yes", f"{bad[0][:1].upper()}{bad[0][1:]}: bone work is needed anyhow."
+    arc = passive_arc(case)
+    if arc is not None and arc < load().row(ARC_FIXED).value:
+        return (
+            "unclear",
+            f"The ankle moves only {arc:.0f} degrees between its limits: little would be given up.",
+        )
     if _donor_left(case) is False:
         return "unclear", "Joints are not bad, but no donor of grade 4 is left."
     if all(state is None for _, state in joints):

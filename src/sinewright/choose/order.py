@@ -6,11 +6,13 @@ import numpy as np
 
 from sinewright.arrays import Bools, Floats
 from sinewright.choose.goals import Met, stays_possible
+from sinewright.doubt.sample import Sample, wilson
 from sinewright.reference import load
 from sinewright.transfer.plans import SewnOperation
 
 DISTINGUISHABLE = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
 SAME = 1e-9
+CLEAR = 2.0  # standard errors of a mean difference
 LEADERS = 3  # choices at the front that are looked at closely: fragility, calf procedures
 
 
@@ -20,13 +22,17 @@ class Order:
 
     Rank: 1 and one more for each choice that enough of the legs prefer to it (row own-told-apart); choices
     that the numbers do not tell apart share it. ``first_better`` (C,): share of the legs that prefer the
-    first choice, 0.5 for itself.
+    first choice, 0.5 for itself. ``behind``, ``behind_error`` (C,): by how much the first is worth more in the mean of
+    the same legs, and the standard error of that mean. ``tied`` (C,): too close to the first to call.
     """
 
     places: tuple[int, ...]
     pareto_front: tuple[bool, ...]
     rank: tuple[int, ...]
     first_better: tuple[float, ...]
+    behind: tuple[float, ...]
+    behind_error: tuple[float, ...]
+    tied: tuple[bool, ...]
 
 
 def dominated(means: Floats, weights: Floats) -> Bools:
@@ -38,8 +44,18 @@ def dominated(means: Floats, weights: Floats) -> Bools:
     return out
 
 
-def order(met: Met) -> Order:
-    """Order by mean worth under the weights; ranks differ only where enough of the legs agree (row own-told-apart)."""
+def order(met: Met, sample: Sample | None = None) -> Order:
+    """Order by mean utility under the weights; ranks differ only where enough of the legs agree (row own-told-apart).
+
+    A choice is too close to the first to call unless that share of the legs prefers the first even at the lower end of
+    its interval, and the mean difference in the same legs lies two of its standard errors from none: so the set of
+    those that are does not hang on the seed.
+
+    Parameters
+    ----------
+    met : goals met by every leg and choice
+    sample : where the legs come from; without it they count as independent
+    """
     utility = met.utility
     places = tuple(int(i) for i in np.argsort(-np.nanmean(utility, axis=0), kind="stable"))
     choices = range(len(places))
@@ -47,7 +63,23 @@ def order(met: Met) -> Order:
     rank = tuple(1 + sum(prefers(utility, other, i) >= apart for other in choices if other != i) for i in choices)
     first_better = tuple(prefers(utility, places[0], i) for i in choices)
     pareto_front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
-    return Order(places, pareto_front, rank, first_better)
+    legs = sample or Sample.independent(len(utility))
+    held = [_against(legs, utility[:, places[0]], utility[:, i]) for i in choices]
+    behind, error, low = (tuple(part[k] for part in held) for k in range(3))
+    tied = tuple(i == places[0] or low[i] < apart or abs(behind[i]) < CLEAR * error[i] for i in choices)
+    return Order(places, pareto_front, rank, first_better, behind=behind, behind_error=error, tied=tied)
+
+
+def _against(sample: Sample, first: Floats, other: Floats) -> tuple[float, float, float]:
+    """Mean difference of two choices in the same legs (N,), its standard error, and the lower end of the interval of
+    the share that prefers the first."""
+    gap = first - other
+    good = np.isfinite(gap)
+    if not good.any():
+        return 0.0, 0.0, 0.0
+    number = sample.number(good)
+    share = float(np.mean(gap[good] > 0.0) + 0.5 * np.mean(gap[good] == 0.0))
+    return float(gap[good].mean()), float(gap[good].std() / np.sqrt(number)), wilson(share, number)[0]
 
 
 def prefers(utility: Floats, one: int, other: int) -> float:

@@ -100,6 +100,9 @@ def standings(sample: Sample, plans: list[SewnOperation], met: Met, placed: Orde
                 place=placed.places.index(i) + 1,
                 rank=placed.rank[i],
                 first_better=placed.first_better[i],
+                behind=placed.behind[i],
+                behind_error=placed.behind_error[i],
+                tied=placed.tied[i],
                 pareto_front=placed.pareto_front[i],
                 reserve=left.id if left else "",
             )

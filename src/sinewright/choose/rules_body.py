@@ -4,7 +4,7 @@ from typing import Literal
 
 from sinewright.case import Case, number
 from sinewright.choose import facts_body as f
-from sinewright.choose.findings import listed, months, passive_up, works
+from sinewright.choose.findings import listed, months, passive_arc, passive_up, works
 from sinewright.choose.rule import PatientRule
 from sinewright.choose.sewing import ANKLE, fixing_posture, highest_ankle
 from sinewright.reference import load
@@ -13,6 +13,7 @@ from sinewright.wording.directions import BENT, angle_words
 Short = Literal["gastrocnemius", "both", "untold"]
 CALF = ("soleus", "gastrocnemius_medial", "gastrocnemius_lateral")
 GASTROCNEMIUS, SOLEUS = "pa-equinus-gastrocnemius-criterion", "pa-equinus-soleus-criterion"
+ARC_SHORT, ARC_FIXED = "own-arc-short", "own-arc-fixed"
 PREFERRED, NEEDED = "pa-precondition-passive-df-preferred", "pa-precondition-passive-df"
 
 
@@ -153,6 +154,19 @@ def _joints(case: Case) -> str | None:
     return found[:1].upper() + found[1:]
 
 
+def _short_arc(case: Case) -> str | None:
+    """The measured arc speaks, whatever the joint was called."""
+    arc, other = passive_arc(case), passive_arc(case, "other")
+    if arc is None:
+        return None
+    found = f"The ankle moves {arc:.0f} degrees between its passive limits"
+    if arc < _limit(ARC_FIXED):
+        return f"{found}: hardly more than a fused joint. A tendon cannot move it; what it does instead is hold."
+    if other is not None and arc < _limit(ARC_SHORT) * other:
+        return f"{found}, the other one {other:.0f}: it counts as stiff, whatever it was called."
+    return None
+
+
 def _fixed_shape(case: Case) -> str | None:
     shapes = (("hindfoot", case.foot.hindfoot), ("forefoot", case.foot.forefoot))
     bad = [f"{name} in {shape}" for name, shape in shapes if shape and shape.startswith("fixed")]
@@ -261,6 +275,13 @@ RULES = (
         "ankle, subtalar joint, midfoot or toes stiff, arthritic, unstable or fused",
         (f.COUNT_AGAINST, f.EXCLUDED, f.NEAR_NORMAL, f.SUPPLE),
         _joints,
+    ),
+    PatientRule(
+        "short_arc",
+        "warn",
+        "passive arc of the ankle under half of the other leg's, or hardly any",
+        (f.SHORT_ARC, f.SUPPLE, f.EXCLUDED),
+        _short_arc,
     ),
     PatientRule(
         "fixed_shape",

@@ -14,7 +14,7 @@ from sinewright.cli.screen import VERMILLION, Screen
 from sinewright.results import Weighing
 from sinewright.results.answer import Answer, Danger, Figure, RuledOut, Rung
 from sinewright.wording.columns import ZONE_DEG
-from sinewright.wording.counts import percent, plural
+from sinewright.wording.counts import basis_words, percent, plural
 
 MOST_RUNGS = 6
 CLEAR, GAP = 12, 2
@@ -36,10 +36,8 @@ def about_line(case: Case) -> str:
 
 def basis_line(weighing: Weighing) -> str:
     """On how many virtual legs the numbers stand."""
-    return (
-        f"{weighing.draws} virtual legs, worth {weighing.effective_sample_size:.0f} independent ones, "
-        f"seed {weighing.seed}."
-    )
+    legs = basis_words(weighing.basis) if weighing.basis else f"{weighing.draws} virtual legs"
+    return f"{legs}; seed {weighing.seed}."
 
 
 def answer_lines(weighing: Weighing, about: str, basis: str, screen: Screen) -> list[Text]:

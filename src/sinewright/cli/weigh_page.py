@@ -22,7 +22,7 @@ from sinewright.cli.screen import Screen
 from sinewright.results import CalfTrial, Outcome, Weighing
 from sinewright.wording.calf import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 from sinewright.wording.columns import LADDER_TITLE, ZONE_DEG
-from sinewright.wording.counts import plural
+from sinewright.wording.counts import basis_words, plural
 from sinewright.wording.figures import told_apart_words
 from sinewright.wording.rules import of_outcomes
 from sinewright.wording.standing import ORDER_LINE, Worths, finding
@@ -129,10 +129,7 @@ def _basis(weighing: Weighing, screen: Screen, shown: PrintedRows) -> list[Text]
             *heading(plural(len(weighing.warnings), "warning")),
             *warning_lines(weighing.warnings, screen),
         ]
-    speaking = (
-        "Effective number of proposed virtual legs that agree with the examination: "
-        f"{weighing.effective_sample_size:.0f}; the fewer, the coarser the ends of nine-tenths."
-    )
+    speaking = f"{basis_words(weighing.basis)}." if weighing.basis else ""
     assumed = plural(len(weighing.assumptions), "assumed or remembered number")
     sources = plural(len(weighing.sources), "source")
     if shown.basis:

@@ -1,30 +1,26 @@
 """What each virtual leg would have shown at the examination, against what was found.
 
-Resting and active angles and the torques of the affected leg: they depend on the whole leg at once, so they give weight
-to whole draws. Sizes, passive limits and single strengths are met before, exactly, one by one.
+Resting and active angles depend on the whole leg at once, so they give weight to whole draws. Sizes, passive limits,
+torques and single strengths are met before, one by one.
 """
 
 import numpy as np
 
 from sinewright.arrays import Floats
-from sinewright.case import Case, Number
-from sinewright.doubt.force import LIFTERS, Forces, method_of
+from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
-from sinewright.muscle.now import measurement_cv
+from sinewright.doubt.torques import LIFTERS
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
 from sinewright.transfer.plans import SewnOperation, build_plans
 from sinewright.units import deg
 
 HANGING_KNEE_DEG = (60.0, 120.0)  # a hanging angle read outside this is not compared with the model's right angle
-TEST_ANKLE_DEG = 10.0  # torques read further from neutral are not compared
-ARM_DOUBT = 0.1  # of a torque: where the dynamometer's axis lay
 
 
-def expect(case: Case, legs: Legs, forces: Forces, sampler: PriorSampler) -> None:
-    """Take down how well each draw agrees with the resting and active angles and torques of the affected leg."""
+def expect(case: Case, legs: Legs, sampler: PriorSampler) -> None:
+    """Take down how well each draw agrees with the resting and active angles of the affected leg."""
     _angles(case, angles_today(legs), legs, sampler)
-    _torques(case, forces, sampler)
 
 
 def angles_today(legs: Legs) -> Floats:
@@ -53,22 +49,3 @@ def _angles(case: Case, today: Floats, legs: Legs, sampler: PriorSampler) -> Non
         if reading is not None:
             predicted = np.where(np.isnan(today[:, column]), 180.0, today[:, column])
             sampler.observe(name, reading.value, predicted, error, "deg")
-
-
-def _torques(case: Case, forces: Forces, sampler: PriorSampler) -> None:
-    found = case.torque.affected
-    cv, rows = measurement_cv(method_of(found))
-    width = float(np.hypot(cv, ARM_DOUBT))
-    given = (
-        ("lifting torque", found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
-        ("push-down torque", found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
-    )
-    for name, torque, at, members in given:
-        now = np.abs(forces.moments[:, members, 0] * forces.capacity[:, members]).sum(axis=1)
-        if _comparable(torque, at) and torque is not None and np.all(now > 0.0):
-            sampler.note(*rows)
-            sampler.observe(name, float(np.log(torque.value)), np.log(now), width, "ln N.m")
-
-
-def _comparable(torque: Number | None, at: Number | None) -> bool:
-    return torque is not None and torque.value > 0.0 and (at is None or abs(at.value) <= TEST_ANKLE_DEG)

@@ -25,10 +25,11 @@ class JointNormal:
 
 
 def before(mean: ArrayLike, sd: ArrayLike, sampler: PriorSampler) -> JointNormal:
-    """What is known before any reading: means (K,) and independent spreads (K,)."""
+    """What is known before any reading: means (K,) and independent spreads (K,), or (N, K) where legs differ."""
     m, s = np.atleast_1d(np.asarray(mean, dtype=np.float64)), np.atleast_1d(np.asarray(sd, dtype=np.float64))
     n, k = sampler.draws, len(m)
-    return JointNormal(np.tile(m, (n, 1)), np.broadcast_to(np.diag(s**2), (n, k, k)).copy())
+    variance = np.broadcast_to(s**2, (n, k))
+    return JointNormal(np.tile(m, (n, 1)), variance[:, :, None] * np.eye(k))
 
 
 def read(
@@ -49,7 +50,9 @@ def read(
     predicted = np.einsum("ni,ni->n", h, belief.mean) + offset
     spread = np.einsum("nij,nj->ni", belief.covariance, h)
     variance = np.einsum("ni,ni->n", h, spread) + error**2
-    sampler.observe(finding, found, predicted, np.sqrt(variance), unit)
+    sampler.observe(finding, found, predicted, np.sqrt(variance), unit, direct=True)
+    if finding in sampler.without:
+        return belief
     gain = spread / variance[:, None]
     mean = belief.mean + gain * (found - predicted)[:, None]
     return JointNormal(mean, belief.covariance - gain[:, :, None] * spread[:, None, :])

@@ -14,7 +14,9 @@ from sinewright.reference import Row, load
 class LogLikelihood:
     """How well each draw agrees with one finding: ``value`` (N,), and the finding and its prediction in words.
 
-    ``predicted`` (N,) and ``found`` share the unit; both are for the reader, the likelihood alone gives weight.
+    ``predicted`` (N,), ``found`` and the standard deviation ``error`` of the reading share the unit; the ``value``
+    alone gives weight. Without an error it is no finding: it corrects the density of a proposal. ``direct``: read
+    off one quantity of the leg, such as a passive limit, which is believed however rare it is.
     """
 
     finding: str
@@ -22,22 +24,42 @@ class LogLikelihood:
     found: float
     predicted: Floats
     unit: str
+    error: Floats | float | None = None
+    direct: bool = False
 
 
 class PriorSampler:
     """Gives row values and draws from rows; remembers every row id it handed out, in order of first use.
 
-    ``redrawn`` names streams (by the beginning of their name) that are drawn afresh with another seed: everything else
-    stays as it was, which is what a sensitivity needs.
+    Parameters
+    ----------
+    draws : number of legs
+    seed : of every stream
+    redrawn : beginnings of the names of streams that are drawn afresh with ``other_seed``, all others staying as they
+        were, which is what a sensitivity needs
+    block : further legs of the same seed
+    without : findings that are set aside, to see what all others lead to
     """
 
-    def __init__(self, draws: int, seed: int, redrawn: tuple[str, ...] = (), other_seed: int = 0) -> None:
+    def __init__(
+        self,
+        draws: int,
+        seed: int,
+        redrawn: tuple[str, ...] = (),
+        other_seed: int = 0,
+        *,
+        block: int = 0,
+        without: frozenset[str] = frozenset(),
+    ) -> None:
         self.draws = draws
+        self.without = without
         self._seed = seed
         self._redrawn = redrawn
         self._other_seed = other_seed
+        self._block = (block,) if block else ()
         self._used: dict[str, None] = {}
         self.log_likelihoods: list[LogLikelihood] = []
+        self.set_aside: list[LogLikelihood] = []
 
     @property
     def used(self) -> tuple[str, ...]:
@@ -47,13 +69,16 @@ class PriorSampler:
     def stream(self, name: str) -> np.random.Generator:
         """A random stream that belongs to one name: adding another quantity does not move this one."""
         seed = self._other_seed if name.startswith(self._redrawn) and self._redrawn else self._seed
-        return np.random.default_rng([seed, zlib.crc32(name.encode())])
+        return np.random.default_rng([seed, zlib.crc32(name.encode()), *self._block])
 
-    def observe(self, finding: str, found: float, predicted: Floats, sd: Floats | float, unit: str) -> None:
+    def observe(
+        self, finding: str, found: float, predicted: Floats, sd: Floats | float, unit: str, direct: bool = False
+    ) -> None:
         """Take down a reading with a normal error ``sd`` around what each draw predicts, all in ``unit``."""
         width = np.broadcast_to(np.asarray(sd, dtype=np.float64), (self.draws,))
         score = -0.5 * ((found - predicted) / width) ** 2 - np.log(width)
-        self.log_likelihoods.append(LogLikelihood(finding, score, found, predicted, unit))
+        kept = self.set_aside if finding in self.without else self.log_likelihoods
+        kept.append(LogLikelihood(finding, score, found, predicted, unit=unit, error=width, direct=direct))
 
     def note(self, *ids: str) -> None:
         """Remember rows used elsewhere."""

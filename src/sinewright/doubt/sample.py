@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from sinewright.arrays import Bools, Floats, Indices
-from sinewright.results import PERCENTILES, Chance, Spread
+from sinewright.results import PERCENTILES, Basis, Chance, Spread
 
 SURE = 1.959964  # standard errors either side: 95 % of a normal
 
@@ -26,14 +26,22 @@ class Sample:
     ----------
     origin : (N,) place of each leg in the pool; copies share it
     pool : number of proposals
-    effective_sample_size : of the weights of the pool (Kish)
+    effective_sample_size : of the weights of the pool (Kish); for legs that were moved, what they are worth
     weight : (N,) weight of each leg; None where all weigh the same
+    largest : share of all weight that the heaviest proposal has
+    tail : shape k of the tail of the weights; None for legs that were moved
+    temperatures : steps in which the legs were brought to the examination; 0 where they were drawn from the pool
+    seed : of the draws
     """
 
     origin: Indices
     pool: int
     effective_sample_size: float
     weight: Floats | None = None
+    largest: float = 0.0
+    tail: float | None = None
+    temperatures: int = 0
+    seed: int = 0
 
     @staticmethod
     def independent(legs: int) -> Sample:
@@ -48,13 +56,36 @@ class Sample:
         """How many different proposals are among the legs."""
         return int(np.unique(self.origin).size)
 
+    def basis(self) -> Basis:
+        """How well the legs speak, as it is printed."""
+        tail = self.tail if self.tail is not None and np.isfinite(self.tail) else None
+        return Basis(
+            len(self), self.pool, self.effective_sample_size, self.largest, tail=tail, temperatures=self.temperatures
+        )
+
     def take(self, index: Indices | slice) -> Sample:
         """The sample of some of the legs, by their places."""
         weight = None if self.weight is None else self.weight[index]
         return replace(self, origin=self.origin[index], weight=weight)
 
+    def joined(self, other: Sample) -> Sample:
+        """These legs and those of another pool together, all of the same weight."""
+        assert self.weight is None and other.weight is None
+        return Sample(
+            np.concatenate([self.origin, self.pool + other.origin]),
+            self.pool + other.pool,
+            self.effective_sample_size + other.effective_sample_size,
+            largest=max(self.largest * len(self), other.largest * len(other)) / (len(self) + len(other)),
+            tail=None if self.tail is None or other.tail is None else max(self.tail, other.tail),
+            temperatures=max(self.temperatures, other.temperatures),
+            seed=self.seed,
+        )
+
     def chance(self, holds: Bools, among: Bools | None = None) -> Chance:
         """Share of the legs in which something holds, with the interval of counting them.
+
+        The interval is Wilson's for n = 1/(1/legs + 1/effective) independent legs: the legs are a draw from a pool
+        that is itself a draw.
 
         Parameters
         ----------
@@ -64,11 +95,21 @@ class Sample:
         counted = np.ones(len(holds), dtype=np.bool_) if among is None else among
         legs = int(np.count_nonzero(counted))
         if self.weight is None:
-            return chance_of(int(np.count_nonzero(holds & counted)), legs)
-        weight = self.weight[counted]
-        share = float(np.clip(weight @ holds[counted] / weight.sum(), 0.0, 1.0))
-        low, high = wilson(share, kish(weight))
-        return Chance(share, min(low, share), max(high, share), legs)
+            share = float(np.count_nonzero(holds & counted) / legs)
+        else:
+            weight = self.weight[counted]
+            share = float(np.clip(weight @ holds[counted] / weight.sum(), 0.0, 1.0))
+        low, high = wilson(share, self.number(counted))
+        return Chance(share, min(low, share), max(high, share), legs, self.number(counted))
+
+    def number(self, counted: Bools | None = None) -> float:
+        """How many independent legs stand behind a share of the legs, or of those that are counted."""
+        some = np.ones(len(self), dtype=np.bool_) if counted is None else counted
+        legs = float(np.count_nonzero(some))
+        if self.weight is not None:
+            legs = kish(np.bincount(self.origin[some], weights=self.weight[some]).astype(np.float64))
+        behind = self.effective_sample_size * float(np.count_nonzero(some)) / len(self)
+        return 1.0 / (1.0 / legs + 1.0 / behind)
 
     def spread(self, values: Floats, among: Bools | None = None) -> Spread:
         """Percentiles of a quantity (N,) over the legs, or over those that are counted."""
@@ -89,7 +130,7 @@ def chance_of(count: int, legs: int) -> Chance:
     """
     share = count / legs
     low, high = wilson(share, legs)
-    return Chance(share, min(low, share), max(high, share), legs)
+    return Chance(share, min(low, share), max(high, share), legs, float(legs))
 
 
 def wilson(share: float, number: float) -> tuple[float, float]:
@@ -107,8 +148,8 @@ def wilson(share: float, number: float) -> tuple[float, float]:
 def spread_of(values: ArrayLike, weights: ArrayLike | None = None) -> Spread:
     """Percentiles of values of any shape in their own unit; ``weights`` of the same shape are optional.
 
-    Without weights: linear interpolation between order statistics. With weights: linear interpolation of the sorted
-    values over their cumulated weight, each value standing at the middle of its own weight.
+    Without weights: linear interpolation between order statistics. With weights: the smallest value up to which the
+    share of the weight lies (``quantile``).
     Raises ValueError when nothing is given, a value is not finite, or a weight is negative or all are zero.
 
     >>> spread_of([0.0, 1.0, 2.0, 3.0, 4.0]).p50
@@ -123,20 +164,18 @@ def spread_of(values: ArrayLike, weights: ArrayLike | None = None) -> Spread:
     if weights is None:
         found = np.percentile(given, PERCENTILES)
     else:
-        found = _weighted_percentiles(given, np.asarray(weights, dtype=float).ravel())
+        weighing = _checked(given, np.asarray(weights, dtype=float).ravel())
+        found = quantile(given, np.array(PERCENTILES) / 100.0, weighing)
     return Spread(*(float(value) for value in np.maximum.accumulate(found)))
 
 
-def _weighted_percentiles(values: Floats, weights: Floats) -> Floats:
-    """Percentiles of ``values`` (n,) under ``weights`` (n,); returns (5,)."""
+def _checked(values: Floats, weights: Floats) -> Floats:
+    """Weights (n,) that can weigh ``values`` (n,)."""
     if weights.shape != values.shape:
         raise ValueError(f"{values.size} values need {values.size} weights, given {weights.size}")
     if not np.all(np.isfinite(weights)) or np.any(weights < 0.0) or weights.sum() <= 0.0:
         raise ValueError("weights must be finite, none negative, and not all zero")
-    order = np.argsort(values, kind="stable")
-    middle = np.cumsum(weights[order]) - 0.5 * weights[order]
-    out: Floats = np.interp(np.asarray(PERCENTILES) / 100.0, middle / weights.sum(), values[order])
-    return out
+    return weights
 
 
 def quantile(values: Floats, share: ArrayLike, weights: Floats) -> Floats:

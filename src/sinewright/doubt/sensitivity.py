@@ -2,7 +2,8 @@
 
 Total effect of a doubt: the share of the variance of the result that stays when everything else is known (Jansen's
 estimator over matched pairs of draws in which that doubt alone is drawn afresh). The draws are those that meet each
-measured finding on its own; the weights that tie them together would make doubts depend on each other.
+measured finding on its own; the weights that tie them together would make doubts depend on each other. A torque that
+was read is met by the full forces, given what else decides it: a longer fibre drawn afresh brings other forces with it.
 """
 
 from collections.abc import Callable, Mapping
@@ -12,8 +13,8 @@ import numpy as np
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.proposal import propose
 from sinewright.doubt.stiffness import lengthen_calf
-from sinewright.doubt.virtual import propose
 from sinewright.results import Effect
 from sinewright.solve.leg import Legs
 
@@ -24,6 +25,7 @@ DOUBTS: Mapping[str, tuple[str, ...]] = {
     "the course and insertion of the tendons": ("landmark",),
     "stiffness of ankle and calf": (
         "push",
+        "stiff joint",
         "upper rate",
         "upper limit",
         "lower limit",

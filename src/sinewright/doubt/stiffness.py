@@ -7,7 +7,7 @@ limit moves it as far as the reading error allows, the examiner's push being dou
 import numpy as np
 from scipy.special import ndtr, ndtri
 
-from sinewright.arrays import Floats
+from sinewright.arrays import Bools, Floats
 from sinewright.case import Case, Number
 from sinewright.case.examination import Motion
 from sinewright.doubt.joint_normal import JointNormal, before, read
@@ -37,8 +37,12 @@ from sinewright.units import GRAVITY, deg, rad
 LEAST_PUSH = 3.0  # N.m
 PUSH_ERROR = 0.1  # of a torque that was read
 CONSTANT_RANGE = (-LEAST_PUSH + 0.2, 0.5)  # N.m
-PROPOSAL = "resting angle, hanging"
-USUAL_FOOT_MOMENT, ASKED_SD = 0.7, 0.3  # N.m; only shape a proposal
+HANGING = "resting angle, hanging"
+PROPOSAL, RATES = "proposal of the passive constant", "proposal of the passive rates"
+JOINTS, STIFF_ASKED = "proposal of stiff joints", (0.02, 0.98)  # least and most share of them that is proposed
+STRAIGHT, BENT = "passive limit up, knee straight", "passive limit up, knee bent"
+DOWN = "passive limit down"
+ASKED_SD = 0.3  # N.m; only shapes a proposal, for which the foot's weight and the relaxed muscles cancel
 WIDER = 1.2  # the proposal against the best normal guess
 KNEE_BENT_DEG = 90.0
 ARC_SHARE = (0.3, 1.0)  # least and most share of a clinical arc that the hindfoot itself turns
@@ -76,30 +80,122 @@ def _ankle(case: Case, sampler: PriorSampler, out: Floats) -> None:
     limits, found, n = printed_limits(sampler), case.range.affected, sampler.draws
     push = _push(found.examiner_torque_Nm, sampler)
     spread = sampler.value("own-upper-rate-cv") * sampler.stream("upper rate").standard_normal(n)
-    rate = limits["upper_rate"] * np.exp(spread)
-    offset = _constant(found, limits, push, rate, sampler)
-    # each branch alone holds the examiner's push at its limit, less the constant
-    upper = _upper(found, limits, np.log((push - offset) / REFERENCE_TORQUE) / rate, sampler)
-    lower = _lower(found, limits, -np.log((push + offset) / REFERENCE_TORQUE) / limits["lower_rate"], sampler)
-    drawn = upper.draw(sampler, "upper limit")
-    out[:, UPPER_RATE], out[:, LOWER_RATE] = rate / rad(1.0), limits["lower_rate"] / rad(1.0)
-    out[:, UPPER], out[:, UPPER_KNEE] = rad(drawn[:, 0]), np.maximum(drawn[:, 1], 0.0)
-    out[:, LOWER], out[:, LOWER_KNEE] = rad(lower.draw(sampler, "lower limit")[:, 0]), limits["lower_knee"]
+    wide = _stiff_joints(found, limits, sampler)
+    usual = {"up": limits["upper_rate"] * np.exp(spread), "down": np.full(n, limits["lower_rate"])}
+    guess = stiffening(np.array([_arc_found(found, limits)]), limits, sampler)
+    rate = {way: usual[way] * guess for way in usual}
+    offset = _constant(found, limits, wide, push=push, rate=rate, sampler=sampler)
+    shift = _shifts(push, offset, rate)
+    upper = _upper(found, limits, wide, shift["up"], sampler).draw(sampler, "upper limit")
+    lower = _lower(found, limits, wide, shift["down"], sampler).draw(sampler, "lower limit")[:, 0]
+    own = stiffening(upper[:, 0] - lower, limits, sampler)
+    rate = {way: usual[way] * own for way in usual}
+    _correct(found, (upper, lower), shift, _shifts(push, offset, rate), sampler)
+    out[:, UPPER_RATE], out[:, LOWER_RATE] = rate["up"] / rad(1.0), rate["down"] / rad(1.0)
+    out[:, UPPER], out[:, UPPER_KNEE] = rad(upper[:, 0]), np.maximum(upper[:, 1], 0.0)
+    out[:, LOWER], out[:, LOWER_KNEE] = rad(lower), limits["lower_knee"]
     out[:, OFFSET] = offset
 
 
-def _upper(found: Motion, limits: dict[str, float], shift: Floats, sampler: PriorSampler) -> JointNormal:
+def _stiff_joints(found: Motion, limits: dict[str, float], sampler: PriorSampler) -> Bools:
+    """Which legs (N,) have a joint whose limits may lie anywhere: few, but what was measured decides.
+
+    They are proposed as often as the measured limits ask for; the correction goes into the weight.
+    """
+    share, odds = sampler.value("own-stiff-joint"), 1.0
+    readings = (
+        (STRAIGHT, found.dorsiflexion_knee_straight_deg, limits["upper"], "upper", GONIOMETER_UP, 1.0),
+        (DOWN, found.plantarflexion_limit_down_deg, limits["lower"], "lower", GONIOMETER_DOWN, -1.0),
+    )
+    for name, reading, printed, which, row, sign in readings:
+        if reading is not None and name not in sampler.without:
+            usual, wide = (sampler.value(f"own-{kind}{which}-limit-sd") for kind in ("", "stiff-"))
+            variances, error = np.array([usual, wide]) ** 2 + sampler.row(row).high ** 2, sign * reading.value - printed
+            densities = np.exp(-0.5 * error**2 / variances) / np.sqrt(variances)
+            odds *= float(densities[1] / max(densities[0], 1e-300))
+    asked = float(np.clip(share * odds / (share * odds + 1.0 - share), *STIFF_ASKED))
+    out: Bools = sampler.stream("stiff joint").random(sampler.draws) < asked
+    value: Floats = np.log(np.where(out, share / asked, (1.0 - share) / (1.0 - asked)))
+    sampler.log_likelihoods.append(LogLikelihood(JOINTS, value, 0.0, value, ""))
+    return out
+
+
+def stiffening(arc: Floats, limits: dict[str, float], sampler: PriorSampler) -> Floats:
+    """By how much both rates of the passive ankle are higher in a leg whose arc between the limits is short.
+
+    The printed curve gives way over so many degrees; a joint with a tenth of the printed arc cannot. Under a share of
+    the printed arc (row own-stiff-arc) the rates rise as the arc falls, up to own-stiff-most times.
+
+    Parameters
+    ----------
+    arc : (N,) between both limits at the reference torque, knee straight [deg]
+    limits : of the printed curve
+    sampler : notes the rows
+    """
+    printed = limits["upper"] - limits["lower"]
+    short = sampler.value("own-stiff-arc") * printed / np.maximum(arc, 1.0)
+    return np.clip(short, 1.0, sampler.value("own-stiff-most"))
+
+
+def _arc_found(found: Motion, limits: dict[str, float]) -> float:
+    """Arc [deg] between the measured limits, knee straight; what was not measured as printed. Only a guess."""
+    straight, bent, down = (
+        found.dorsiflexion_knee_straight_deg, found.dorsiflexion_knee_bent_deg, found.plantarflexion_limit_down_deg,
+    )  # fmt: skip
+    up = limits["upper"]
+    if straight is not None:
+        up = straight.value
+    elif bent is not None:
+        up = bent.value - limits["upper_knee"] * _knee_bent(found)
+    return up + (down.value if down is not None else -limits["lower"])
+
+
+def _shifts(push: Floats, offset: Floats, rate: dict[str, Floats]) -> dict[str, Floats]:
+    """From the angle at the reference torque to the measured limit [deg]: each branch alone holds the examiner's push,
+    less the constant."""
+    return {
+        "up": np.log((push - offset) / REFERENCE_TORQUE) / rate["up"],
+        "down": -np.log((push + offset) / REFERENCE_TORQUE) / rate["down"],
+    }
+
+
+def _correct(
+    found: Motion, drawn: tuple[Floats, Floats], used: dict[str, Floats], own: dict[str, Floats], sampler: PriorSampler
+) -> None:
+    """The limits were met with guessed rates; the leg's own differ by what its arc does. What the readings say of that
+    goes into the weight."""
+    upper, lower = drawn
+    up, down = sampler.row(GONIOMETER_UP).high, sampler.row(GONIOMETER_DOWN).high
+    readings = (
+        (STRAIGHT, found.dorsiflexion_knee_straight_deg, upper[:, 0], "up", up),
+        (BENT, found.dorsiflexion_knee_bent_deg, upper[:, 0] + upper[:, 1] * _knee_bent(found), "up", up),
+        (DOWN, _negative(found.plantarflexion_limit_down_deg), lower, "down", down),
+    )
+    value = np.zeros(sampler.draws)
+    for name, reading, at, way, error in readings:
+        if reading is not None and name not in sampler.without:
+            angle = reading if isinstance(reading, float) else reading.value
+            value += 0.5 * (((angle - at - used[way]) / error) ** 2 - ((angle - at - own[way]) / error) ** 2)
+    sampler.log_likelihoods.append(LogLikelihood(RATES, value, 0.0, value, ""))
+
+
+def _negative(reading: Number | None) -> float | None:
+    return None if reading is None else -reading.value
+
+
+def _upper(found: Motion, limits: dict[str, float], wide: Bools, shift: Floats, sampler: PriorSampler) -> JointNormal:
     """Angle [deg] where the upper branch holds the reference torque with the knee straight, and its gain per degree
     of knee flexion, after both passive limits."""
     error, knee = sampler.row(GONIOMETER_UP).high, _knee_bent(found)
-    sd = (sampler.value("own-upper-limit-sd"), sampler.value("own-knee-coupling-cv") * limits["upper_knee"])
-    belief = before((limits["upper"], limits["upper_knee"]), sd, sampler)
+    sd = np.where(wide, sampler.value("own-stiff-upper-limit-sd"), sampler.value("own-upper-limit-sd"))
+    knee_sd = np.full(sampler.draws, sampler.value("own-knee-coupling-cv") * limits["upper_knee"])
+    belief = before((limits["upper"], limits["upper_knee"]), np.stack([sd, knee_sd], axis=1), sampler)
     straight, bent = found.dorsiflexion_knee_straight_deg, found.dorsiflexion_knee_bent_deg
     if straight is not None:
         belief = read(
             belief,
             sampler,
-            "passive limit up, knee straight",
+            STRAIGHT,
             found=straight.value,
             error=error,
             offset=shift,
@@ -109,7 +205,7 @@ def _upper(found: Motion, limits: dict[str, float], shift: Floats, sampler: Prio
         belief = read(
             belief,
             sampler,
-            "passive limit up, knee bent",
+            BENT,
             found=bent.value,
             error=error,
             offset=shift,
@@ -118,40 +214,51 @@ def _upper(found: Motion, limits: dict[str, float], shift: Floats, sampler: Prio
     return belief
 
 
-def _lower(found: Motion, limits: dict[str, float], shift: Floats, sampler: PriorSampler) -> JointNormal:
+def _lower(found: Motion, limits: dict[str, float], wide: Bools, shift: Floats, sampler: PriorSampler) -> JointNormal:
     """Angle [deg] where the lower branch holds the reference torque, after the passive limit down."""
-    belief = before(limits["lower"], sampler.value("own-lower-limit-sd"), sampler)
+    sd = np.where(wide, sampler.value("own-stiff-lower-limit-sd"), sampler.value("own-lower-limit-sd"))
+    belief = before(limits["lower"], sd[:, None], sampler)
     if found.plantarflexion_limit_down_deg is None:
         return belief
     limit, error = -found.plantarflexion_limit_down_deg.value, sampler.row(GONIOMETER_DOWN).high
-    return read(belief, sampler, "passive limit down", found=limit, error=error, offset=shift)
+    return read(belief, sampler, DOWN, found=limit, error=error, offset=shift)
 
 
 def _knee_bent(found: Motion) -> float:
     return found.knee_bent_deg.value if found.knee_bent_deg else KNEE_BENT_DEG
 
 
-def _constant(found: Motion, limits: dict[str, float], push: Floats, rate: Floats, sampler: PriorSampler) -> Floats:
+def _constant(
+    found: Motion,
+    limits: dict[str, float],
+    wide: Bools,
+    push: Floats,
+    rate: dict[str, Floats],
+    sampler: PriorSampler,
+) -> Floats:
     """The constant of the passive curve [N.m]. A hanging angle says much of it, so it is proposed near what that angle
     asks for; the correction goes into the weight of the draw, and the angle itself is compared later."""
     mean, sd = limits["offset"], sampler.value("own-passive-constant-sd")
     chance = sampler.stream("passive constant").random(sampler.draws)
-    if found.resting_hanging_deg is None:
+    if found.resting_hanging_deg is None or HANGING in sampler.without:
         return _between(chance, mean, sd)[0]
-    quiet = PriorSampler(sampler.draws, 0)  # a sketch of the limits: its readings are not taken down
+    quiet = PriorSampler(
+        sampler.draws, 0, without=sampler.without
+    )  # a sketch of the limits: its readings are not taken down
     rest, bent = found.resting_hanging_deg.value, found.resting_hanging_knee_deg
     along = np.array([1.0, bent.value if bent else KNEE_BENT_DEG])
-    upper = _upper(found, limits, np.log((push - mean) / REFERENCE_TORQUE) / rate, quiet)
-    lower = _lower(found, limits, -np.log((push + mean) / REFERENCE_TORQUE) / limits["lower_rate"], quiet)
-    up = REFERENCE_TORQUE * np.exp(np.minimum(rate * (rest - upper.mean @ along), 3.0))
-    low = REFERENCE_TORQUE * np.exp(np.minimum(limits["lower_rate"] * (lower.mean[:, 0] - rest), 3.0))
-    steep_up, steep_low = rate * up, limits["lower_rate"] * low
+    shift = _shifts(push, np.full(sampler.draws, mean), rate)
+    upper = _upper(found, limits, wide, shift["up"], quiet)
+    lower = _lower(found, limits, wide, shift["down"], quiet)
+    up = REFERENCE_TORQUE * np.exp(np.minimum(rate["up"] * (rest - upper.mean @ along), 3.0))
+    low = REFERENCE_TORQUE * np.exp(np.minimum(rate["down"] * (lower.mean[:, 0] - rest), 3.0))
+    steep_up, steep_low = rate["up"] * up, rate["down"] * low
     doubt = (
         steep_up**2 * (along @ upper.covariance @ along)
         + steep_low**2 * lower.covariance[:, 0, 0]
         + (steep_up + steep_low) ** 2 * sampler.value("own-rest-reading-error") ** 2
     )
-    asked, asked_sd = low - up - USUAL_FOOT_MOMENT, np.sqrt(doubt + ASKED_SD**2)
+    asked, asked_sd = low - up, np.sqrt(doubt + ASKED_SD**2)
     weight = 1.0 / sd**2 + 1.0 / asked_sd**2
     drawn, log_proposal = _between(chance, (mean / sd**2 + asked / asked_sd**2) / weight, WIDER / np.sqrt(weight))
     log_before = -0.5 * ((drawn - mean) / sd) ** 2

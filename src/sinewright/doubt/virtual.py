@@ -1,8 +1,4 @@
-"""N virtual legs of one patient: every doubt drawn together, the same draws for every choice.
-
-Each quantity has a random stream of its own name, so that adding one leaves the others where they were. A left leg is
-the right one here: the case is mirrored at the border, nothing inside knows the side.
-"""
+"""N virtual legs of one patient, in agreement with the examination: all doubts together, for every choice alike."""
 
 from __future__ import annotations
 
@@ -11,58 +7,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sinewright.anatomy.fit import reference_joint_axes
-from sinewright.anatomy.joints import ankle_axis, subtalar_axis
-from sinewright.anatomy.sizes import READING_ERROR, draw_body
-from sinewright.anatomy.skeleton import SIZE_NAMES, Skeleton, build, clear_cylinders, landmarks
-from sinewright.arrays import Bools, Floats, Indices
+from sinewright.anatomy.skeleton import Skeleton
+from sinewright.arrays import Floats, Indices
 from sinewright.case import Case
-from sinewright.doubt.expect import expect
-from sinewright.doubt.force import Forces, draw_forces
+from sinewright.doubt.block import take
+from sinewright.doubt.contradiction import held_against_each_other
+from sinewright.doubt.pool import agreeing, refuse_too_few
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.sample import Sample, middle
-from sinewright.doubt.stiffness import draw_passive, lengthen_calf
-from sinewright.doubt.weights import resample
-from sinewright.muscle.names import FRONT, LEG_MUSCLES
-from sinewright.reference import load
-from sinewright.solve.leg import (
-    EXECUTION,
-    FRICTION,
-    LEARNED,
-    LOSSES,
-    SCAR,
-    SCARRED_MASS,
-    SETTLING_BONE,
-    SETTLING_WEAVE,
-    TOE_TAKE_UP,
-    UNEVEN,
-    Legs,
-)
-from sinewright.solve.native import native_lengths
-from sinewright.solve.passive_torque import CALF_SUBTALAR
-from sinewright.transfer.catalogue import path_table, pulling_paths
-from sinewright.transfer.plans import native_ends
-from sinewright.units import m, rad
-
-POOL, LEAST_POOL = 4, 2000  # draws proposed for each one kept, and at least
-HALVINGS, IN_FRONT_DEG = 3, (-40.0, 0.0, 25.0)  # of own shifts; ankle angles at which the front tendons are looked at
-AXIS_ROWS = (
-    "ax-talocrural-frontal-inman1976",
-    "ax-talocrural-transverse-ismaninman1969",
-    "ax-subtalar-inclination-krahenbuhl2017",
-    "ax-subtalar-deviation-krahenbuhl2017",
-)
-AXIS_LIMITS = ((70.0, 96.0), (66.0, 102.0), (18.0, 70.0), (2.0, 48.0))
-CASE_SIZES = {
-    "foot_length": "foot_length_mm",
-    "malleolus_height": "lateral_malleolus_height_mm",
-    "dorsum_height": "dorsum_height_mm",
-    "foot_breadth": "foot_breadth_mm",
-    "malleolar_breadth": "bimalleolar_breadth_mm",
-    "shank_length": "shank_length_mm",
-}
-SETTLING_WEAVE_ROW = "rep-tp-weave-pb-displacement-marsland2018"
-SETTLING_BONE_ROW = "rep-tp-screw-cuboid-displacement-marsland2018"
+from sinewright.doubt.sample import Sample
+from sinewright.doubt.stiffness import lengthen_calf
+from sinewright.solve.leg import Legs
 
 
 @dataclass(frozen=True)
@@ -93,38 +47,44 @@ class Virtual:
         )
 
 
-def measured_sizes(case: Case) -> dict[str, float]:
-    """Sizes of the leg given in the case [m], by the names of ``anatomy.sizes``."""
-    out = {}
-    for name, field in CASE_SIZES.items():
-        found = getattr(case.leg, field)
-        if found is not None:
-            out[name] = m(found.value)
-    if case.person.height_cm is not None:
-        out["stature"] = case.person.height_cm.value / 100.0
-    return out
+def joined(one: Virtual, other: Virtual) -> Virtual:
+    """The legs of two draws of one case together."""
+    return replace(
+        one,
+        legs=Legs(*map(np.concatenate, zip(one.legs, other.legs, strict=True))),
+        now=Legs(*map(np.concatenate, zip(one.now, other.now, strict=True))),
+        sample=one.sample.joined(other.sample),
+        sizes={name: np.concatenate([values, other.sizes[name]]) for name, values in one.sizes.items()},
+    )
 
 
-def draw(case: Case, draws: int, seed: int, redrawn: tuple[str, ...] = (), other_seed: int = 0) -> Virtual:
+def draw(case: Case, draws: int, seed: int) -> Virtual:
     """Draw the virtual legs of a case, in agreement with its examination.
 
-    ``redrawn`` and ``other_seed``: see ``PriorSampler``. Raises DoubtError when the findings contradict each other.
+    Parameters
+    ----------
+    case : the patient
+    draws : number of legs
+    seed : the same case, number and seed give the same legs
+
+    Raises
+    ------
+    DoubtError
+        when findings contradict each other, or when too few legs agree with them to speak of
     """
-    pool = max(POOL * draws, LEAST_POOL)
-    sampler = PriorSampler(pool, seed, redrawn, other_seed)
-    legs, forces = propose(case, sampler)
-    expect(case, legs, forces, sampler)
-    kept = resample(sampler.log_likelihoods, pool, draws, np.random.default_rng([seed, 1]))
-    now = take(legs, kept.origin)
+    found = agreeing(case, draws, seed)
+    against = held_against_each_other(case, found, seed)
+    refuse_too_few(found.sample)
+    now, sampler, first = found.legs, PriorSampler(1, 0), found.blocks[0]
     told = () if case.person.sex else ("Sex not given: leg sizes are drawn as for a man.",)
     return Virtual(
         now._replace(passive=lengthen_calf(case, now.passive, sampler)),
         now,
-        sampler.used,
-        strength=forces.how,
-        sample=kept,
-        warnings=(*told, *forces.warnings),
-        sizes={name: values[kept.origin] for name, values in sizes_of(case, sampler).items()},
+        tuple(dict.fromkeys((*first.rows, *sampler.used))),
+        strength=first.strength,
+        sample=found.sample,
+        warnings=(*told, *first.warnings, *against),
+        sizes=found.sizes,
     )
 
 
@@ -133,126 +93,6 @@ def with_calf(virtual: Virtual, case: Case) -> Virtual:
     sampler = PriorSampler(1, 0)
     legs = virtual.now._replace(passive=lengthen_calf(case, virtual.now.passive, sampler))
     return replace(virtual, legs=legs, rows=tuple(dict.fromkeys((*virtual.rows, *sampler.used))))
-
-
-def take(legs: Legs, index: Indices | slice) -> Legs:
-    """Some of the legs, by their places."""
-    return Legs(*(part[index] for part in legs))
-
-
-def sizes_of(case: Case, sampler: PriorSampler) -> dict[str, Floats]:
-    """Sizes and stature (N,) [m] that ``propose`` gives its legs; a man's where the sex is not known."""
-    measured = measured_sizes(case)
-    if measured:
-        sampler.note(READING_ERROR)
-    return draw_body(case.person.sex or "male", measured, sampler.draws, sampler.stream("sizes"))
-
-
-def propose(case: Case, sampler: PriorSampler) -> tuple[Legs, Forces]:
-    """Legs that agree with each measured size, limit and strength on its own; how well, ``sampler`` keeps."""
-    drawn = sizes_of(case, sampler)
-    sizes = np.stack([drawn[name] for name in SIZE_NAMES], axis=1)
-    skeleton = clear_cylinders(in_front(sizes, _axes(sampler), _shifts(sampler)), pulling_paths())
-    typical = clear_cylinders(build(middle(sizes)[None], reference_joint_axes(load())), pulling_paths())
-    passive = draw_passive(case, sizes, sampler)
-    passive[:, CALF_SUBTALAR] = _calf_subtalar(skeleton, sampler)
-    forces = draw_forces(case, skeleton, typical, elements=path_table().elements, native=native_ends(), sampler=sampler)
-    legs = Legs(
-        skeleton.points,
-        skeleton.cylinders,
-        skeleton.joint,
-        passive=passive,
-        muscles=forces.muscles,
-        capacity=forces.capacity,
-        knee_moment_arm=forces.knee_moment_arm,
-        losses=_losses(sampler),
-        execution=_execution(sampler),
-        normal_lift=forces.normal_lift,
-    )
-    return legs, forces
-
-
-def in_front(sizes: Floats, joint_axes: Floats, shifts: Floats) -> Skeleton:
-    """The skeletons of some draws, arguments as for ``anatomy.skeleton.build``.
-
-    Bone lies between the tendons in front and the ankle: a draw whose landmarks would let one of them pass behind the
-    axis in some posture up to 25 degrees up has its own shifts halved until none does, three times at most.
-    """
-    skeleton = build(sizes, joint_axes, shifts)
-    for _ in range(HALVINGS):
-        behind = np.flatnonzero(_behind(skeleton))
-        if not behind.size:
-            break
-        shifts = shifts.copy()
-        shifts[behind] *= 0.5
-        nearer = build(sizes[behind], joint_axes[behind], shifts[behind])
-        for name in ("points", "cylinders", "joint"):
-            getattr(skeleton, name)[behind] = getattr(nearer, name)
-    return skeleton
-
-
-def _behind(skeleton: Skeleton) -> Bools:
-    """Draws (N,) with a front tendon behind the ankle axis somewhere in the range."""
-    n = len(skeleton.points)
-    ends = native_ends()[[LEG_MUSCLES.index(name) for name in FRONT]]
-    out = np.zeros(n, dtype=np.bool_)
-    for ankle in IN_FRONT_DEG:
-        moment_arms = native_lengths(skeleton, path_table().elements, ends, np.full(n, rad(ankle)), np.zeros(n))[
-            :, :, 1
-        ]
-        out |= moment_arms.min(axis=1) <= 0.0
-    return out
-
-
-def _calf_subtalar(skeleton: Skeleton, sampler: PriorSampler) -> Floats:
-    """How far a turn of the hindfoot slackens the passive calf: ratio of the heel tendon's arms, times the share of the
-    passive resistance that the calf carries."""
-    n = sampler.draws
-    ends = native_ends()[[LEG_MUSCLES.index("soleus")]]
-    moment_arms = native_lengths(skeleton, path_table().elements, ends, np.zeros(n), np.zeros(n))[:, 0]
-    share = np.clip(sampler.normal("own-calf-share-of-passive"), 0.0, 1.0)
-    out: Floats = share * np.clip(-moment_arms[:, 2] / moment_arms[:, 1], -0.6, 0.6)
-    return out
-
-
-def _axes(sampler: PriorSampler) -> Floats:
-    """Unit vectors of both axes, (N, 6), each angle within the range that was seen."""
-    a, b, c, d = (
-        rad(np.clip(sampler.normal(row), *limits)) for row, limits in zip(AXIS_ROWS, AXIS_LIMITS, strict=True)
-    )
-    return np.concatenate([ankle_axis(a, b), subtalar_axis(c, d)], axis=1)
-
-
-def _shifts(sampler: PriorSampler) -> Floats:
-    """Displacement (N, P, 3) of every landmark by its own spread [m]."""
-    marks = landmarks()
-    out = np.empty((sampler.draws, len(marks), 3))
-    for i, mark in enumerate(marks):
-        stream = sampler.stream(f"landmark {mark.name}")
-        out[:, i] = mark.spread * np.clip(stream.standard_normal((sampler.draws, 3)), -2.5, 2.5)
-    return out
-
-
-def _losses(sampler: PriorSampler) -> Floats:
-    out = np.empty((sampler.draws, LOSSES))
-    out[:, SCAR] = sampler.between("tq-factor-chain-scar-gliding")
-    out[:, LEARNED] = sampler.between("tq-factor-chain-drive-phase")
-    out[:, SETTLING_WEAVE] = m(sampler.lognormal(SETTLING_WEAVE_ROW))
-    out[:, SETTLING_BONE] = m(sampler.lognormal(SETTLING_BONE_ROW))
-    out[:, SCARRED_MASS] = sampler.between("own-scarred-recipient-kept")
-    out[:, UNEVEN] = sampler.normal("own-split-share-sd") - sampler.value("own-split-share-sd")
-    out[:, FRICTION] = np.maximum(sampler.normal("own-rubbing"), 0.0)
-    out[:, TOE_TAKE_UP] = m(np.maximum(sampler.normal("own-toe-take-up"), 0.0))
-    return out
-
-
-def _execution(sampler: PriorSampler) -> Floats:
-    out = np.empty((sampler.draws, EXECUTION))
-    out[:, 0] = m(sampler.normal("own-stretch-error"))
-    for i, what in enumerate(("ankle", "subtalar", "knee"), start=1):
-        sd = sampler.row("own-posture-error").sd or 0.0
-        out[:, i] = rad(sd * sampler.stream(f"posture {what}").standard_normal(sampler.draws))
-    return out
 
 
 def skeleton_of(legs: Legs) -> Skeleton:

@@ -8,7 +8,7 @@ from sinewright.anatomy.sizes import DRAWN, population, reading_error
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.doubt.prior import PriorSampler
-from sinewright.doubt.virtual import measured_sizes
+from sinewright.doubt.proposal import measured_sizes
 from sinewright.solve.leg import Legs
 from sinewright.solve.passive_torque import MASS_X, MASS_Y, WEIGHT
 from sinewright.solve.walk import CENTRE, FOOT, INERTIA, MARKS, MASS

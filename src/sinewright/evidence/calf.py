@@ -13,12 +13,12 @@ import numpy as np
 from sinewright.anatomy.skeleton import SIZE_NAMES
 from sinewright.case import changed
 from sinewright.choose.stance import ARCH, balance, subtalar_capacity
-from sinewright.doubt.force import LIFTERS
 from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.proposal import sizes_of
 from sinewright.doubt.sample import Sample
 from sinewright.doubt.stiffness import draw_passive, lengthen_calf, limit_at
-from sinewright.doubt.virtual import sizes_of
-from sinewright.doubt.weights import resample
+from sinewright.doubt.torques import LIFTERS
+from sinewright.doubt.weights import log_weights, normalised, systematic
 from sinewright.evidence.people import healthy
 from sinewright.evidence.result import Check, Verdict
 from sinewright.evidence.scene import Scene, efforts
@@ -85,7 +85,8 @@ def limits_deg(procedure: str, straight_deg: float | None = None, bent_deg: floa
     sampler = PriorSampler(POOL, SEED)
     drawn = sizes_of(case, sampler)
     passive = draw_passive(case, np.stack([drawn[name] for name in SIZE_NAMES], axis=1), sampler)
-    passive = passive[resample(sampler.log_likelihoods, POOL, LEGS, np.random.default_rng([SEED, 1])).origin]
+    weight = normalised(log_weights(sampler.log_likelihoods, POOL))
+    passive = passive[systematic(weight, LEGS, np.random.default_rng([SEED, 1]))]
     after = lengthen_calf(case, passive, PriorSampler(LEGS, SEED))
     return Limits(
         *(float(np.median(limit_at(legs, TORQUE, rad(k), True))) for legs in (passive, after) for k in (STRAIGHT, BENT))

@@ -1,15 +1,17 @@
-"""Shares told as counts of a hundred with exact intervals, for people and for small series."""
+"""Shares told as counts of a hundred with their interval, for people and for small series."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-SURE = 0.95
+from sinewright.doubt.sample import chance_of
+from sinewright.results import Chance
+from sinewright.wording.counts import hundred
 
 
 @dataclass(frozen=True)
 class Hundred:
-    """A count of 100 with the exact 95 % interval (Clopper and Pearson 1934)."""
+    """A count of 100 with its 95 % interval (Wilson 1927), the same on every screen and page."""
 
     count: int
     low: int
@@ -21,21 +23,19 @@ class Hundred:
         return f"{self.count} of 100 ({self.low} to {self.high})"
 
 
-def of_hundred(events: float, number: float) -> Hundred:
-    """`events` among `number`, as a count of 100; the interval is rounded outwards.
+def as_hundred(chance: Chance) -> Hundred:
+    """A chance over virtual legs as a count of 100."""
+    return Hundred(*hundred(chance))
 
-    `number` may be an effective number. Raises ValueError unless 0 <= events <= number and number > 0.
+
+def of_hundred(events: float, number: float) -> Hundred:
+    """Printed `events` among `number` people, as a count of 100.
+
+    Raises ValueError unless both are whole, 0 <= events <= number and number > 0.
 
     >>> of_hundred(0, 27).high
-    13
+    12
     """
-    from math import ceil, floor
-
-    from scipy.stats import beta
-
-    if not 0.0 <= events <= number or number <= 0.0:
+    if not 0.0 <= events <= number or number <= 0.0 or events % 1.0 or number % 1.0:
         raise ValueError(f"{events} of {number} is no share")
-    tail = 0.5 * (1.0 - SURE)
-    low = float(beta.ppf(tail, events, number - events + 1.0)) if events > 0.0 else 0.0
-    high = float(beta.ppf(1.0 - tail, events + 1.0, number - events)) if events < number else 1.0
-    return Hundred(round(100.0 * events / number), floor(100.0 * low), ceil(100.0 * high))
+    return as_hundred(chance_of(int(events), int(number)))

@@ -15,8 +15,9 @@ from sinewright.anatomy.skeleton import Skeleton, build, clear_cylinders, landma
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.sewing import sewn_for
+from sinewright.doubt.proposal import measured_sizes
 from sinewright.doubt.sample import middle
-from sinewright.doubt.virtual import draw, measured_sizes
+from sinewright.doubt.virtual import draw
 from sinewright.export.strands import PosedPath, lay_line, pose_at
 from sinewright.muscle.equilibrium import MuscleTendon
 from sinewright.muscle.names import LEG_MUSCLES

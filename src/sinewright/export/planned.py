@@ -11,7 +11,7 @@ from datetime import datetime
 from sinewright.case import Case
 from sinewright.choose.ruler import lay_ruler
 from sinewright.errors import InputError
-from sinewright.export.counts import Hundred, of_hundred
+from sinewright.export.counts import Hundred, as_hundred
 from sinewright.export.leg import DrawnLeg, drawn_leg
 from sinewright.export.tightening import Correction, corrections
 from sinewright.learn.prepare import lay_out
@@ -159,8 +159,7 @@ def hundred_of(planned: Planned, key: str, outcome: Outcome | None = None) -> Hu
         Another operation of the same weighing.
     """
     found: Chance | None = (outcome or planned.outcome).chances.get(key)
-    number = counted(planned)
-    return of_hundred(found.share * number, number) if found is not None else None
+    return as_hundred(found) if found is not None else None
 
 
 def stop_share() -> float:
@@ -175,7 +174,6 @@ def falls_short(outcome: Outcome) -> tuple[str, ...]:
 
 
 def counted(planned: Planned) -> float:
-    """How many independent virtual legs stand behind a share: never more than were drawn or agree."""
-    return max(
-        1.0, min(float(planned.weighing.draws), planned.weighing.effective_sample_size or float(planned.weighing.draws))
-    )
+    """How many independent virtual legs stand behind a share."""
+    chance = planned.outcome.chances.get("lifts_to_neutral")
+    return chance.independent if chance else float(planned.weighing.draws)

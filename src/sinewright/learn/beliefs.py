@@ -7,7 +7,8 @@ is left of its chain, so nothing depends on the order of entries, and taking one
 When the effective number falls below half of the legs they are resampled (systematic). Every copy then draws its set
 stretch anew from its own chain, and its settling, scar and learning anew from those of all legs: the table says nothing
 about these three, so this is a draw from their exact conditional (a Gibbs step) and leaves the answer unbiased. No new
-leg is invented: the number of different legs that still speak is reported, and under FEWEST no number is given.
+leg is invented: copies of one proposal are weighed together, the number of different ones that still speak is reported,
+and under FEWEST no number is given.
 """
 
 from collections.abc import Callable, Sequence
@@ -17,14 +18,15 @@ import numpy as np
 
 from sinewright.arrays import Floats, Indices
 from sinewright.doubt.sample import kish
-from sinewright.doubt.weights import FEWEST
 from sinewright.errors import InputError
 from sinewright.learn.entries import TableReading, settings
 from sinewright.learn.prepare import STREAM, Prepared
 from sinewright.learn.readings import agreement_with, shift, stretch_prior
+from sinewright.reference import load
 
 EntryLikelihood = Callable[[TableReading], Floats]
 
+FEWEST = "own-table-fewest"  # row: effective sample size under which no number is given
 RESAMPLE_BELOW = 0.5  # of the legs, effective
 FARTHEST_MM = 12.0  # from the plan: with the error of setting, what the table of a leg still reaches
 
@@ -33,7 +35,8 @@ FARTHEST_MM = 12.0  # from the plan: with the error of setting, what the table o
 class Weighed:
     """P legs after the entries: place of the leg, set stretch [m], weight, gain and settling [m] of each.
 
-    ``effective_sample_size``: of the weights before resampling (Kish); ``different`` legs among P.
+    ``effective_sample_size``: of the weights before resampling (Kish), copies of one proposal taken together;
+    ``different``: proposals among P that still speak.
     """
 
     leg: Indices
@@ -48,7 +51,7 @@ class Weighed:
     @property
     def enough(self) -> bool:
         """False when too few legs agree with the entries to print a number."""
-        return self.effective_sample_size >= FEWEST
+        return self.effective_sample_size >= load().fit_value(FEWEST)
 
 
 def chain(
@@ -88,7 +91,7 @@ def _refuse_far(moves: Sequence[float]) -> None:
 def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
     """Draw legs with their set stretch from a belief; the same belief gives the same legs."""
     weight = belief.sum(axis=1)
-    effective = kish(weight)
+    effective = speaking(prepared, np.arange(prepared.draws), weight)
     leg = own = np.arange(prepared.draws)
     resampled = effective < RESAMPLE_BELOW * prepared.draws
     if resampled:
@@ -102,7 +105,7 @@ def weigh_legs(prepared: Prepared, belief: Floats) -> Weighed:
         gain=prepared.gain[own],
         settling=prepared.settling[own],
         effective_sample_size=effective,
-        different=int(np.unique(leg[belief[leg].sum(axis=1) > 0.0]).size),
+        different=int(np.unique(prepared.virtual.sample.origin[leg[belief[leg].sum(axis=1) > 0.0]]).size),
         resampled=bool(resampled),
     )
 
@@ -118,10 +121,16 @@ def each_leg(prepared: Prepared, belief: Floats, every: int) -> Weighed:
         weight,
         gain=gain,
         settling=settling,
-        effective_sample_size=kish(weight) * every,
+        effective_sample_size=speaking(prepared, leg, weight) * every,
         different=len(leg),
         resampled=False,
     )
+
+
+def speaking(prepared: Prepared, leg: Indices, weight: Floats) -> float:
+    """Effective sample size of weighed legs, copies of one proposal taken together; ``leg``, ``weight`` (P,)."""
+    _, group = np.unique(prepared.virtual.sample.origin[leg], return_inverse=True)
+    return kish(np.bincount(group, weights=weight).astype(np.float64))
 
 
 def _stretch(prepared: Prepared, belief: Floats) -> Floats:

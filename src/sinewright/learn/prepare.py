@@ -1,6 +1,7 @@
 """What is worked out before the operation, so that an entry on the table is answered at once."""
 
 from dataclasses import dataclass, field, replace
+from typing import Any
 
 import numpy as np
 
@@ -8,7 +9,7 @@ from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose.present import choice_of
 from sinewright.choose.sewing import as_sewn, sewn_for
-from sinewright.doubt.virtual import Virtual, draw
+from sinewright.doubt.virtual import Virtual, draw, joined
 from sinewright.plan import find_choice
 from sinewright.reference import load
 from sinewright.results import OperationSummary
@@ -24,6 +25,7 @@ ROWS_MM = np.arange(
 FINE_MM = np.arange(-20.0, 21.0)  # where the set stretch itself may lie
 USUAL_DRAWS = 1000  # of ``weigh``: the plan whose set stretch is meant
 STREAM = 17  # of the random numbers of this room
+OTHER_SEED = 7919  # between the seeds of legs that are drawn later
 
 
 @dataclass
@@ -33,7 +35,8 @@ class Prepared:
     ``fine`` (F,) set stretches [m] on which beliefs stand; ``relaxed`` (N, F) tension [N] of the relaxed donor there;
     ``free`` (N,) tendon from the belly to the cut [m]; ``gain`` (N,) what scar and learning leave of the pull;
     ``settling`` (N,) what the junction will lose [m]; ``chance`` (3, N) numbers between 0 and 1 by which
-    each leg picks its set stretch; ``memory`` columns of the table already brought to a posture.
+    each leg picks its set stretch; ``times``: how often legs were drawn; ``memory`` columns of the
+    table already brought to a posture.
     """
 
     case: Case
@@ -49,6 +52,7 @@ class Prepared:
     settling: Floats
     chance: Floats
     seed: int
+    times: int = 1
     memory: dict[tuple[str, float, str], list[Floats]] = field(default_factory=dict, repr=False, compare=False)
 
     @property
@@ -101,6 +105,35 @@ def lay_out(
         settling=settling_of(sewn, legs),
         chance=np.random.default_rng([seed, STREAM]).random((3, len(legs.points))),
         seed=seed,
+    )
+
+
+def enlarged(prepared: Prepared, progress: Progress | None = None) -> Prepared:
+    """As many legs again, drawn with another seed, and their table beside the first."""
+    times = prepared.times + 1
+    more = draw(prepared.case, prepared.draws // prepared.times, prepared.seed + OTHER_SEED * prepared.times)
+    beside = lay_out(
+        prepared.case, prepared.sewn, more, elastic=prepared.elastic, seed=prepared.seed + times, progress=progress
+    )
+
+    def both(name: str, axis: int = 0) -> Floats:
+        return np.concatenate([getattr(prepared, name), getattr(beside, name)], axis=axis)
+
+    table: list[Any] = [
+        np.concatenate([one, other]) if isinstance(one, np.ndarray) and isinstance(other, np.ndarray) else one
+        for one, other in zip(prepared.table, beside.table, strict=True)
+    ]
+    return replace(
+        prepared,
+        virtual=joined(prepared.virtual, more),
+        table=Table(*table),
+        relaxed=both("relaxed"),
+        free=both("free"),
+        gain=both("gain"),
+        settling=both("settling"),
+        chance=both("chance", axis=1),
+        times=times,
+        memory={},
     )
 
 

@@ -22,7 +22,7 @@ from sinewright.results.evidence import Agreement, CheckResult, EvidenceDocument
 from sinewright.results.kept import Chosen, PlanDocument, chosen_in
 from sinewright.results.protecting import Carried, Protection, Reader, SewnJunction, Sign, StageFactor, StageLine, Week
 from sinewright.results.ruler import Exchange, FixingTension, Mark, Ruler, RulerDocument
-from sinewright.results.spread import PERCENTILES, Chance, Spread
+from sinewright.results.spread import PERCENTILES, Basis, Chance, Spread
 from sinewright.results.swing import SwingFoot, SwingPage
 from sinewright.results.table import Advice, ExpectedAngles, Explanation, Shift, Speaking, TableAnswer, Told
 from sinewright.results.weighing import (
@@ -69,6 +69,7 @@ __all__ = [
     "Answered",
     "Asked",
     "Balance",
+    "Basis",
     "Brief",
     "CalfTrial",
     "Carried",

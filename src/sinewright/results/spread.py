@@ -72,7 +72,8 @@ class Spread:
 class Chance:
     """Share of virtual legs in which something happens, with the doubt that comes from their number alone.
 
-    `low` to `high` is Wilson's 95 % interval of a share of `draws`; how right the model is lies not in it.
+    `low` to `high` is Wilson's 95 % interval of a share among `independent` legs: fewer than the `draws` that were
+    counted, since these come from a pool that is itself a draw. How right the model is lies not in it.
     """
 
     share: float
@@ -83,9 +84,29 @@ class Chance:
     """upper end of its 95 % interval [0..1]"""
     draws: int
     """virtual legs that were counted"""
+    independent: float = 0.0
+    """independent legs that they are worth"""
 
     def __post_init__(self) -> None:
         if not 0.0 <= self.low <= self.share <= self.high <= 1.0:
             raise ValueError(f"Chance must hold 0 <= low <= share <= high <= 1, given {self}")
         if self.draws < 1:
             raise ValueError(f"Chance.draws is {self.draws}: at least one is needed")
+
+
+@dataclass(frozen=True)
+class Basis:
+    """On how many virtual legs the numbers stand, and how well those speak for all that agree with the examination."""
+
+    legs: int
+    """virtual legs that were kept"""
+    proposed: int
+    """virtual legs that were proposed"""
+    effective_sample_size: float
+    """equally weighted legs that the proposals are worth under the examination"""
+    largest_weight: float
+    """share of all weight that the heaviest proposal has [0..1]"""
+    tail: float | None = None
+    """shape of the tail of the weights, from 0.7 on not to be trusted; null where legs were moved instead of weighed"""
+    temperatures: int = 0
+    """steps in which legs were moved to the examination; 0 where weighing was enough"""

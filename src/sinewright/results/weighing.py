@@ -17,7 +17,7 @@ from pydantic import Field
 from sinewright.results.answer import Answer
 from sinewright.results.brief import Brief, in_hundred, middle
 from sinewright.results.document import Computed
-from sinewright.results.spread import AS_TABLE, Chance, Spread, names, refuse_not_finite
+from sinewright.results.spread import AS_TABLE, Basis, Chance, Spread, names, refuse_not_finite
 
 Status = Literal["workable", "doubtful", "set aside"]
 Known = Literal["read", "quoted", "recalled", "derived", "judged", "practice"]
@@ -232,7 +232,9 @@ class Standing:
     one more for each choice that enough of the virtual legs prefer to it (row own-told-apart): choices which the
     numbers do not tell apart share a rank; `first_better` share of the virtual legs that prefer the first choice (0.5
     for itself); `pareto_front` False when another choice is as good in every weighed goal and better in one;
-    `reserve` id of the best remaining choice if this one fails.
+    `reserve` id of the best remaining choice if this one fails; `tied` when this one is too close to the first to
+    call, either because too few legs surely prefer that one or because the mean difference `behind` is within two of
+    its errors.
     """
 
     met: Mapping[str, float]
@@ -251,6 +253,12 @@ class Standing:
     """false when another choice is as good in every weighed goal and better in one"""
     reserve: str = ""
     """id of the best choice left if this one fails; empty: none is left"""
+    behind: float = 0.0
+    """by how much the first choice is worth more, mean of the differences in the same virtual legs [0..1]"""
+    behind_error: float = 0.0
+    """standard error of that mean, from the number of legs alone"""
+    tied: bool | None = None
+    """true when it is too close to the first choice to call; null in documents that did not say"""
 
 
 @dataclass(frozen=True)
@@ -385,6 +393,8 @@ class Weighing(Computed):
     """whether tendons give"""
     effective_sample_size: float = 0.0
     """of the proposed virtual legs under the examination"""
+    basis: Basis | None = None
+    """the virtual legs behind the numbers"""
     goals: tuple[Goal, ...] = ()
     """what matters to the patient"""
     warnings: tuple[Caution, ...]

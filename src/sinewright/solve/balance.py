@@ -21,6 +21,7 @@ STEP = 1e-6  # rad, for the change of moment arms only
 MAX_STEPS = 250  # most legs need 5 to 10; a narrow bent valley between a tight tether and a soft hindfoot up to 120
 LONGEST_STEP = 0.25  # rad
 LEAST_STIFFNESS = 0.2  # N.m/rad
+LEAST_PART = 0.1  # of a step that went too far: behind a steep stop the secant alone hardly moves
 
 STATUS_SENTENCE = {
     BALANCED: "All moments on the foot are in balance.",
@@ -141,7 +142,7 @@ def balance(
             turned = n_a * da + n_s * ds
             if turned >= -0.5 * along:
                 break
-            part = along / (along - turned)
+            part = max(along / (along - turned), LEAST_PART)
             da, ds, along = da * part, ds * part, along * part
         ankle, subtalar = ankle + da, subtalar + ds
         m_a, m_s, k_aa, k_as, k_ss = n_a, n_s, n_aa, n_as, n_ss

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from sinewright.results import Chance
+from sinewright.results import Basis, Chance
 
 SMALL_NUMBERS = (
     "no",
@@ -51,6 +51,23 @@ def percent(fraction: float) -> float:
 
 
 def in_hundred(chance: Chance) -> str:
-    """``63 in 100 (60 to 66)``: the interval is that of the count alone."""
-    low, middle, high = (percent(each) for each in (chance.low, chance.share, chance.high))
-    return f"{middle:.0f} in 100 ({low:.0f} to {high:.0f})"
+    """``63 in 100 (60 to 66)``: the interval is that of counting virtual legs, 95 %."""
+    middle, low, high = hundred(chance)
+    return f"{middle} in 100 ({low} to {high})"
+
+
+def hundred(chance: Chance) -> tuple[int, int, int]:
+    """A chance and the ends of its interval as counts of 100, rounded alike on every screen and page."""
+    middle, low, high = (round(percent(each)) for each in (chance.share, chance.low, chance.high))
+    return middle, low, high
+
+
+def basis_words(basis: Basis) -> str:
+    """``1000 virtual legs of 8000 proposed, effective 3032, largest weight 0.2 %, tail 0.11``."""
+    told = (
+        f"{basis.legs} virtual legs of {basis.proposed} proposed, effective {basis.effective_sample_size:.0f}, "
+        f"largest weight {percent(basis.largest_weight):.1f} %"
+    )
+    if basis.temperatures:
+        return f"{told}, moved to the examination in {basis.temperatures} steps"
+    return told if basis.tail is None else f"{told}, tail {basis.tail:.2f}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from sinewright.reference import load
+from sinewright.results import Standing
 from sinewright.wording.counts import share_word
 from sinewright.wording.directions import BENT, angle_words
 
@@ -14,6 +15,11 @@ MARK_KNEE = "own-fixing-knee"  # knee angle that set stretch counts from [deg]
 def told_apart() -> float:
     """Share of the virtual legs, 0 to 1, from which one operation is told apart from another."""
     return load().fit_value(TOLD_APART)
+
+
+def is_tied(standing: Standing) -> bool:
+    """Whether a choice is too close to the first to call; an older document tells only how many prefer the first."""
+    return standing.first_better < told_apart() if standing.tied is None else standing.tied
 
 
 def told_apart_words() -> str:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from sinewright.results import Goal, Outcome, Standing, Weighing
 from sinewright.wording.counts import count_word, percent
-from sinewright.wording.figures import told_apart, told_apart_words
+from sinewright.wording.figures import is_tied, told_apart_words
 
 ORDER_LINE = (
     "Order: mean of the weighted goals, under the weights below; the weights are yours to change (--weight). "
@@ -39,7 +39,7 @@ def finding(rows: Sequence[Outcome]) -> str:
     standings = [row.standing for row in rows if row.standing]
     if not standings:
         return "No choice is left to weigh: the reasons stand beside each."
-    count = sum(each.first_better < told_apart() for each in standings)
+    count = sum(is_tied(each) for each in standings)
     if len(standings) == 1:
         told = "One choice is left; nothing stands beside it to compare."
     elif count == 1:
@@ -66,6 +66,9 @@ def apart(standing: Standing) -> str:
     better = f"{percent(standing.first_better):.0f} of 100 virtual legs"
     if standing.place == 1:
         return "Best weighted goals."
-    if standing.first_better < told_apart():
+    if standing.behind_error > 0.0:
+        mean, error = percent(standing.behind), percent(standing.behind_error)
+        better += f", on average by {mean:.1f} of 100 points (error of counting {error:.1f})"
+    if is_tied(standing):
         return f"Difference from the first is within the doubt: the first is better in {better}."
     return f"The first is better in {better}."

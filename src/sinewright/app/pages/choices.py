@@ -52,7 +52,7 @@ from sinewright.results import Alternative, Asked, Fired, Outcome, Weighing
 from sinewright.results.answer import Answer
 from sinewright.wording.asking import beside_asking, worth_asking
 from sinewright.wording.columns import ZONE_DEG
-from sinewright.wording.counts import percent
+from sinewright.wording.counts import basis_words, percent
 from sinewright.wording.rules import SUITS_WORDS, grouped
 from sinewright.wording.rules import TITLE as RULES_TITLE
 from sinewright.wording.standing import finding, goal_words
@@ -308,7 +308,7 @@ def _able(weighing: Weighing) -> list[Outcome]:
 def _basis(weighing: Weighing) -> str:
     """What the whole ladder was computed on."""
     return (
-        f"{_computed(weighing)} {weighing.effective_sample_size:.0f} of the proposed legs agree with the examination; "
+        f"{_computed(weighing)} {basis_words(weighing.basis) + '; ' if weighing.basis else ''}"
         f"{weighing.tendon} tendon; Sinewright {weighing.version}."
     )
 
