@@ -12,7 +12,7 @@ from pydantic.fields import FieldInfo
 from sinewright.app.frame import day
 from sinewright.case import MUSCLES, Case, Finding, entries, entry
 from sinewright.case.fields import Section, bounds_of, unit_of
-from sinewright.case.labels import TRADE, help_text, label, path_in_words
+from sinewright.case.labels import SPOKEN, TRADE, help_text, label, path_in_words
 from sinewright.case.paths import field_at, finding_type, inner_section, is_list, section_at
 from sinewright.case.said import direction_of, said
 from sinewright.case.typed import own_way
@@ -133,7 +133,7 @@ def _help(path: str) -> str:
 def _words(options: list[Any]) -> list[str]:
     """The words of a field's options as they are said."""
     spoken = {True: "yes", False: "no"}
-    return [spoken.get(option) or TRADE.get(option, str(option)) for option in options]
+    return [spoken.get(option) or SPOKEN.get(option, str(option)) for option in options]
 
 
 def _ways(path: str) -> Shown | None:

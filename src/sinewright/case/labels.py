@@ -24,6 +24,8 @@ TRADE: dict[str, str] = {
     "gracilis": "gracilis",
 }
 """Muscles as they are said."""
+SPOKEN = {**TRADE, "membrane between the bones": "interosseous membrane"}
+"""Entries that are said otherwise than a file writes them."""
 
 _ACROSS = "hindfoot held in neutral, pushed gently to the firm stop"
 _ALONE = "what the patient reaches alone; a dropped foot stays below neutral"

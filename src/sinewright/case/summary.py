@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator
 from sinewright.case.contradictions import GONE
 from sinewright.case.examination import Motion
 from sinewright.case.fields import Number
-from sinewright.case.labels import TRADE, label
+from sinewright.case.labels import SPOKEN, TRADE, label
 from sinewright.case.missing import DONORS
 from sinewright.case.model import Case
 from sinewright.case.muscles import FRONT, Muscle, MuscleName, state_of
@@ -199,7 +199,7 @@ def _bed(case: Case) -> Iterator[str]:
         yield f"skin {known[0][1]}"
     elif known:
         yield "skin " + ", ".join(f"{state} over the {where}" for where, state in known)
-    yield f"scar: {', '.join(foot.scar_bed)}" if foot.scar_bed else ""
+    yield f"scar: {', '.join(SPOKEN.get(each, each) for each in foot.scar_bed)}" if foot.scar_bed else ""
     if foot.membrane_scarred is not None:
         yield f"membrane {'scarred' if foot.membrane_scarred else 'free'}"
     yield f"retinaculum {foot.retinaculum}" if foot.retinaculum else ""

@@ -194,12 +194,15 @@ def _names(paths: Any) -> str:
     return "; ".join(path_in_words(path) for path in paths)
 
 
+def _few(paths: list[str]) -> str:
+    """Up to three entries by name, more by their number."""
+    return _names(paths) if len(paths) <= 3 else f"{len(paths)} entries, {_names(paths[:2])} and others"
+
+
 async def _undo(context: FindingsPage) -> None:
     exam = context.exam
     told = await context.services.in_thread(exam.undo)
-    words = (
-        f"Taken back: {_names(told.split(', '))}. Version {exam.stored.version}." if told else "Nothing to take back."
-    )
+    words = f"Taken back: {_few(told.split(', '))}. Version {exam.stored.version}." if told else "Nothing to take back."
     context.slots["said"].text = words
     _answer(context)
     _beside(context)

@@ -117,11 +117,12 @@ const Rows = {
   methods: {
     part(row, inner) {
       const leaf = row[inner.path];
+      if (Array.isArray(leaf)) return { value: leaf, known: "" };
       return leaf && typeof leaf === "object" ? leaf : { value: leaf ?? null, known: "measured" };
     },
     change(i, inner, told) {
       const next = this.list.map((row) => ({ ...row }));
-      if (told.value === null) delete next[i][inner.path];
+      if (told.value === null || (Array.isArray(told.value) && !told.value.length)) delete next[i][inner.path];
       else next[i][inner.path] = inner.finding ? { value: told.value, known: told.known } : told.value;
       this.$emit("edit", { path: this.f.path, value: next.filter((row) => Object.keys(row).length), known: null });
     },
