@@ -9,7 +9,7 @@ import numpy as np
 from sinewright.arrays import Floats
 from sinewright.case import Case, Number
 from sinewright.doubt.force import LIFTERS, Forces, method_of
-from sinewright.doubt.prior import PriorSampler
+from sinewright.doubt.prior import LogLikelihood, PriorSampler
 from sinewright.muscle.now import measurement_cv
 from sinewright.solve import answer as a
 from sinewright.solve.leg import Legs
@@ -18,6 +18,8 @@ from sinewright.units import deg
 
 HANGING_KNEE_DEG = (60.0, 120.0)  # a hanging angle read outside this is not compared with the model's right angle
 TEST_ANKLE_DEG = 10.0  # torques read further from neutral are not compared
+HAND_HELD_CHANGE, FOOT_LEVER = "me-dynamometer-df-mdc95-pmid31191956", "me-lever-arm-dynamometer"
+NEAR_ZERO_FIXED = "own-torque-near-zero-fixed"
 ARM_DOUBT = 0.1  # of a torque: where the dynamometer's axis lay
 
 
@@ -56,9 +58,14 @@ def _angles(case: Case, today: Floats, legs: Legs, sampler: PriorSampler) -> Non
 
 
 def _torques(case: Case, forces: Forces, sampler: PriorSampler) -> None:
+    """Torques, with a doubt that is a share of the torque and one that stays when the torque goes to nothing.
+
+    Compared is the logarithm of the torque and a small constant: far above it the error is a share, far below it one of
+    ``near_zero`` newton metres.
+    """
     found = case.torque.affected
     cv, rows = measurement_cv(method_of(found))
-    width = float(np.hypot(cv, ARM_DOUBT))
+    width, near_zero = float(np.hypot(cv, ARM_DOUBT)), _near_zero(case, sampler)
     given = (
         ("lifting torque", found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
         ("push-down torque", found.plantarflexion_Nm, found.plantarflexion_tested_at_ankle_deg, ~LIFTERS),
@@ -67,7 +74,19 @@ def _torques(case: Case, forces: Forces, sampler: PriorSampler) -> None:
         now = np.abs(forces.moments[:, members, 0] * forces.capacity[:, members]).sum(axis=1)
         if _comparable(torque, at) and torque is not None and np.all(now > 0.0):
             sampler.note(*rows)
-            sampler.observe(name, float(np.log(torque.value)), np.log(now), width, "ln N.m")
+            constant = near_zero / width
+            gap = np.log(torque.value + constant) - np.log(now + constant)
+            sampler.log_likelihoods.append(LogLikelihood(name, -0.5 * (gap / width) ** 2, torque.value, now, "N.m"))
+
+
+def _near_zero(case: Case, sampler: PriorSampler) -> float:
+    """Standard error [N.m] of a torque near zero: of a hand-held dynamometer the printed smallest change that can be
+    told, over the root of two and 1.96, at the foot's lever."""
+    if method_of(case.torque.affected) == "fixed":
+        return sampler.value(NEAR_ZERO_FIXED)
+    mass = case.person.mass_kg.value if case.person.mass_kg else sampler.value("own-default-mass")
+    force = sampler.value(HAND_HELD_CHANGE) * mass / (1.96 * 2.0**0.5)
+    return float(force * sampler.value(FOOT_LEVER))
 
 
 def _comparable(torque: Number | None, at: Number | None) -> bool:

@@ -19,7 +19,7 @@ from sinewright.doubt.fibres import fibres, no_scatter, scatter
 from sinewright.doubt.prior import LogLikelihood, PriorSampler
 from sinewright.muscle.architecture import MuscleData, body, leg_muscles
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
-from sinewright.muscle.norms import Group, Sex, age_factor, torque_norm
+from sinewright.muscle.norms import CHILD_BELOW, Group, Sex, age_factor, torque_norm
 from sinewright.muscle.now import MOST, Method, Reading, StrengthNow, measurement_cv, strength_now
 from sinewright.muscle.strength import LogForce, condition_on_torque, prior
 from sinewright.reference import load
@@ -28,7 +28,7 @@ from sinewright.units import m, rad
 
 LIFTERS = np.array([name in FRONT for name in LEG_MUSCLES])
 FIRST_GASTROCNEMIUS = 10
-OTHER_LEG = "me-other-leg-not-perfect"
+OTHER_LEG, CHILD_DOUBT = "me-other-leg-not-perfect", "own-child-torque-doubt"
 TRICEPS = np.array([name in CALF for name in LEG_MUSCLES])
 # a group with a torque norm, all muscles that give it, and those among them that are brought to it: the deep and outer
 # muscles have no norm of their own and keep the recommended specific tension
@@ -108,7 +108,11 @@ def _belief(
     gain = _gain(muscles, middle, elements, native=native, ankle=0.0, knee=0.0)
     start = prior(data)
     age = case.person.age_years.value if case.person.age_years else None
-    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, sampler)))
+    without_norm = np.log(_ageing(case.person.sex, age, sampler))
+    child = age is not None and age < CHILD_BELOW
+    if child:  # the growth of the whole leg already holds what body size would take off
+        without_norm -= np.log(body(*_body_of(case)).factor)
+    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, without_norm)
     warnings: list[str] = []
     for group, members, scaled in GROUPS:
         norm = torque_norm(group, case.person.sex, age)
@@ -118,8 +122,11 @@ def _belief(
         mean[scaled] += np.log((norm.value - rest) / torque[scaled].sum())
         warnings += norm.warnings
     sampler.note(*start.rows)
-    belief = LogForce(mean, start.covariance + _tension_doubt(sampler), start.rows)
+    doubt = start.covariance + _tension_doubt(sampler) + (sampler.value(CHILD_DOUBT) ** 2 if child else 0.0)
+    belief = LogForce(mean, doubt, start.rows)
     readings = _other_leg(case.torque.other, sampler)
+    if child and len(readings) == len(GROUPS):
+        warnings = []  # both groups were read on the other leg: no norm is left in the answer
     gains = [
         np.where(r.members, np.abs(_gain(muscles, middle, elements, native=native, ankle=r.ankle, knee=r.knee)), 0.0)
         for r in readings
