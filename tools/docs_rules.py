@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable, Iterator
 
+from sinewright.choose import turning
 from sinewright.choose.fact import Fact
 from sinewright.choose.options import WAYS
 from sinewright.choose.rule import Rule
@@ -17,7 +18,12 @@ with the rule's sentence as its reason. A rule blocks only where no source that 
 stands, or where the harm would be grave and can be put right first. Where sources disagree they stand side by side, and
 the rule only warns. Nothing here is a prescription: local rules and your own judgement come first.
 
-A block is overridden by a written reason of at least ten signs, which stays in the plan and is printed with it:
+A **danger** stands on the choice it is about, on the first screen and on the theatre page, and is never left out. Some
+rules cost a choice its place: the **first place** (it ranks behind whatever lifts without such a finding) or the
+**offer** (it ranks behind not operating).
+
+A block, or what costs a place, is overridden by a written reason of at least ten signs, which stays in the plan and is
+printed with it:
 
 ```toml
 [plan.overrides]
@@ -32,8 +38,9 @@ by own arithmetic, *judged* by us, or common *practice*. Names such as `nv-no-wa
 def rules_text() -> str:
     """The page in Markdown."""
     parts = [_HEAD]
-    parts += ["## All rules", "", "| code | | speaks when |", "|---|---|---|"]
-    parts += [f"| `{rule.code}` | {_kind(rule)} | {rule.about} |" for rule in ALL]
+    parts += ["## All rules", "", "| code | | costs | speaks when |", "|---|---|---|---|"]
+    parts += [f"| `{rule.code}` | {_kind(rule)} | {_costs(rule)} | {rule.about} |" for rule in ALL]
+    parts += [f"| `{turning.CODE}` | **danger** | first place | {turning.ABOUT} |"]
     for title, rules in (("About the patient", PATIENT), ("About one operation", OPERATION)):
         parts += ["", f"## {title}: what the sources say"]
         for rule in rules:
@@ -47,8 +54,12 @@ def rules_text() -> str:
     return "\n".join(parts) + "\n"
 
 
+def _costs(rule: Rule) -> str:
+    return "" if rule.costs == "nothing" else rule.costs
+
+
 def _kind(rule: Rule) -> str:
-    return "**blocks**" if rule.kind == "block" else "warns"
+    return "**blocks**" if rule.kind == "block" else "**danger**" if rule.severity == "danger" else "warns"
 
 
 def _facts(facts: Iterable[Fact]) -> Iterator[str]:

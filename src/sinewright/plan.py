@@ -9,32 +9,33 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sinewright.arrays import Floats, Ints
-from sinewright.case import Case, cautions
-from sinewright.choose import judge, sewing, tension
+from sinewright.case import Case, calf_procedure, cautions
+from sinewright.choose import goals, judge, order, sewing, tension, turning
 from sinewright.choose.asking import ask
 from sinewright.choose.calf import Done, Lengthened, calf_trials, lengthen
 from sinewright.choose.complete import complete
 from sinewright.choose.find import find
-from sinewright.choose.goals import Met, goals_met, weights_of
-from sinewright.choose.order import DISTINGUISHABLE, LEADERS, order
+from sinewright.choose.goals import weights_of
+from sinewright.choose.ladder import Ladder, goals_in_words, ladder_of, sentences_about
+from sinewright.choose.order import LEADERS
 from sinewright.choose.present import (
     assumptions_of,
     caution,
     choice_of,
-    goals_in_words,
     outcome_of,
     set_aside,
     sources_of,
-    standings,
 )
+from sinewright.choose.push_off import PushOff, push_off
 from sinewright.choose.resting import two_rests
 from sinewright.choose.ruler import lay_ruler
 from sinewright.choose.screen import reason_against
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.choose.swinging import Swings, swing_page, swings_of, usual_margin_mm
+from sinewright.choose.without import BRACE, NO_OPERATION, Without, outcomes_without, without
 from sinewright.doubt.sensitivity import effects
 from sinewright.doubt.virtual import Virtual, draw
-from sinewright.errors import InputError
+from sinewright.errors import DoubtError, InputError
 from sinewright.results import Answered, Asked, Leading, Outcome, Ruler, SwingPage, Weighing
 from sinewright.solve import answer as a
 from sinewright.solve.chunks import Progress
@@ -55,6 +56,8 @@ class Later:
 
     swings: Swings | None = None
     lengthened: tuple[Lengthened, ...] | None = None
+    without: Without | None = None
+    push: PushOff | None = None
 
 
 @dataclass(frozen=True)
@@ -93,7 +96,7 @@ class Worked:
     def lengthened(self) -> tuple[Lengthened, ...]:
         """Every operation with every calf procedure where the calf is short, computed when first asked for."""
         if self.later.lengthened is None:
-            done = Done(self.plans, self.answers, self.failed, self.swings)
+            done = Done(self.plans, self.answers, self.failed, swings=self.swings, without=self.without, seed=self.seed)
             self.later.lengthened = lengthen(self.case, self.virtual, done)
         return self.later.lengthened
 
@@ -102,12 +105,26 @@ class Worked:
         legs = self.virtual
         return [outcome_of(legs, p, self.answers[:, i], self.failed[:, i]) for i, p in enumerate(self.plans)]
 
-    def met(self, able: list[int]) -> Met:
-        """Goals met under the patient's weights by some of the operations."""
-        plans = [self.plans[i] for i in able]
+    @property
+    def without(self) -> Without:
+        """The leg as it is and in a brace, walking the same way."""
+        if self.later.without is None:
+            self.later.without = without(self.virtual, self.swings.drawn, self.swings.margin, self.elastic)
+        return self.later.without
+
+    @property
+    def push(self) -> PushOff:
+        """What pushes the foot down, and what the calf procedure leaves of it."""
+        if self.later.push is None:
+            self.later.push = push_off(self.case, self.virtual.legs, self.seed, self.elastic)
+        return self.later.push
+
+    def ladder(self, able: list[int]) -> Ladder:
+        """Some of the operations, with not operating and the brace, under the patient's weights."""
         swings = self.swings
-        weights, clears = weights_of(self.case), swings.clears[:, able]
-        return goals_met(self.answers[:, able], swings.failed[:, able], plans, weights, clears)
+        some = replace(swings, answers=swings.answers[:, able], failed=swings.failed[:, able])
+        plans = [self.plans[i] for i in able]
+        return ladder_of(self.case, plans, self.answers[:, able], swings=some, push=self.push, without=self.without)
 
 
 def work(case: Case, draws: int, seed: int, progress: Progress | None = None) -> Worked:
@@ -122,19 +139,52 @@ def work(case: Case, draws: int, seed: int, progress: Progress | None = None) ->
 def weigh(case: Case, draws: int = 1000, seed: int = 1, progress: Progress | None = None) -> Weighing:
     """Weigh every operation for one case. ``progress(done, total)`` is called as legs are finished.
 
-    The same case, draws and seed give the same result. Raises DoubtError or SolveError when no answer can be given.
+    The same case, draws and seed give the same result. Where the findings contradict each other no number is given, and
+    ``refused`` says which finding to check; rules, other ways and what would open a choice stand all the same. Raises
+    SolveError when no answer can be given.
     """
-    return weighing_of(work(case, draws, seed, progress))
+    try:
+        return weighing_of(work(case, draws, seed, progress))
+    except DoubtError as refusal:
+        return refused(case, draws, seed, str(refusal))
 
 
-def weighing_of(worked: Worked) -> Weighing:
-    """Everything computed for a case, in words; ``weigh`` without the computing."""
-    case, virtual, outcomes = worked.case, worked.virtual, outcomes_of(worked)
-    first, weights = _leaders(worked, outcomes), weights_of(case)
-    snapping = two_rests(virtual, [plan for plan in worked.plans if plan.moved in first], worked.elastic)
-    own = (*judge.ROWS, *sewing.ROWS, *tension.ROWS, DISTINGUISHABLE)
-    lengthened = (row for one in worked.lengthened for row in one.virtual.rows)
-    rows = tuple(dict.fromkeys((*virtual.rows, *lengthened, *worked.swings.drawn.rows, *own)))
+def refused(case: Case, draws: int, seed: int, why: str) -> Weighing:
+    """A weighing without numbers: what the rules say of a case whose findings contradict each other."""
+    told = f"Not computed: {why}"
+    weighing = Weighing(
+        version=__version__,
+        invented=case.invented,
+        side=case.side,
+        pseudonym=case.pseudonym,
+        seed=seed,
+        draws=draws,
+        warnings=cautions(case),
+        sources=(),
+        assumptions=(),
+        outcomes=tuple(set_aside(as_sewn(case, moved), reason_against(case, moved) or told) for moved in catalogue()),
+        tendon="rigid" if case.plan.tendon == "rigid" else "elastic",
+        goals=goals_in_words(None, weights_of(case), goals.scales()),
+        calf_procedure=calf_procedure(case),
+        calf_assumed=case.plan.calf_procedure is None and calf_procedure(case) != "none",
+        refused=why,
+    )
+    return complete(case, None, weighing)
+
+
+def weighing_of(worked: Worked, trials: bool = True) -> Weighing:
+    """Everything computed for a case, in words; ``weigh`` without the computing.
+
+    ``trials``: whether a short calf is worked out under every procedure too, beside the one the choices have.
+    """
+    case, virtual = worked.case, worked.virtual
+    outcomes, ladder = ranked(worked)
+    leaders = _leaders(ladder)
+    snapping = two_rests(virtual, [plan for plan in worked.plans if plan.moved in leaders], worked.elastic)
+    own = (*judge.ROWS, *sewing.ROWS, *tension.ROWS, *order.ROWS, *goals.ROWS, turning.MOST, *worked.push.rows)
+    lengthened = worked.lengthened if trials else ()
+    more = (row for one in lengthened for row in one.virtual.rows)
+    rows = tuple(dict.fromkeys((*virtual.rows, *more, *worked.swings.drawn.rows, *own)))
     weighing = Weighing(
         version=__version__,
         invented=case.invented,
@@ -147,38 +197,57 @@ def weighing_of(worked: Worked) -> Weighing:
         assumptions=assumptions_of(rows),
         outcomes=outcomes,
         tendon="elastic" if worked.elastic else "rigid",
-        goals=goals_in_words(weights),
+        goals=goals_in_words(ladder, weights_of(case), goals.scales()),
         effective_sample_size=virtual.sample.effective_sample_size,
         basis=virtual.sample.basis(),
-        calf=calf_trials(worked.lengthened, case.plan.calf_procedure, first, weights),
+        calf=calf_trials(lengthened, calf_procedure(case), leaders),
         rows=rows,
+        without=_without(worked, ladder),
+        calf_procedure=calf_procedure(case),
+        calf_assumed=case.plan.calf_procedure is None and calf_procedure(case) != "none",
+        sentences=sentences_about(ladder, _titles(outcomes)),
     )
     return complete(case, virtual, weighing)
 
 
-def _leaders(worked: Worked, outcomes: tuple[Outcome, ...]) -> tuple[Operation, ...]:
-    """The first few choices under the patient's weights, best first."""
-    places = {one.choice.id: one.standing.place for one in outcomes if one.standing}
-    moved = [plan.moved for plan in worked.plans if plan.moved and plan.moved.id in places]
-    return tuple(sorted(moved, key=lambda each: places[each.id])[:LEADERS])
+def _leaders(ladder: Ladder) -> tuple[Operation, ...]:
+    """The first few choices of those that may lead, best first."""
+    moved = [ladder.plans[i].moved for i in ladder.offered()[:LEADERS]]
+    return tuple(each for each in moved if each is not None)
+
+
+def _titles(outcomes: tuple[Outcome, ...]) -> dict[str, str]:
+    words = {one.choice.id: f"{one.choice.title} {one.choice.subtitle}" for one in outcomes}
+    return {**words, NO_OPERATION: "no operation", BRACE: "the brace"}
+
+
+def _without(worked: Worked, ladder: Ladder) -> tuple[Outcome, ...]:
+    """Not operating and the brace, with their places."""
+    standings = ladder.standings()[len(ladder.plans) :]
+    both = outcomes_without(worked.virtual, worked.without)
+    return tuple(replace(one, standing=standing) for one, standing in zip(both, standings, strict=True))
 
 
 def outcomes_of(worked: Worked) -> tuple[Outcome, ...]:
     """Every operation of the catalogue: computed, or set aside with its reason."""
+    return ranked(worked)[0]
+
+
+def ranked(worked: Worked) -> tuple[tuple[Outcome, ...], Ladder]:
+    """Every operation of the catalogue, computed or set aside with its reason, and the ladder it stands in."""
     case, found = worked.case, worked.outcomes()
     if found:
         found = [worked.swings.add_to(outcome, i) for i, outcome in enumerate(found)]
     able = able_of(found)
-    if able:
-        met, plans = worked.met(able), [worked.plans[i] for i in able]
-        sample = worked.virtual.sample
-        for i, standing in zip(able, standings(sample, plans, met, order(met, sample)), strict=True):
-            found[i] = replace(found[i], standing=standing)
+    ladder = worked.ladder(able)
+    for i, standing in zip(able, ladder.standings(), strict=False):  # the last two are those of not operating
+        found[i] = replace(found[i], standing=standing)
     done = {outcome.choice.id: outcome for outcome in found}
-    return tuple(
+    every = tuple(
         done[moved.id] if moved.id in done else set_aside(as_sewn(case, moved), reason_against(case, moved) or "")
         for moved in catalogue()
     )
+    return every, ladder
 
 
 def able_of(outcomes: list[Outcome]) -> list[int]:
@@ -247,12 +316,13 @@ def asked_of(worked: Worked, progress: Progress | None = None) -> Asked:
     questions: tuple[Answered, ...] = ()
     leading: tuple[Leading, ...] = ()
     if able:
-        met = worked.met(able)
-        first = [able[place] for place in order(met).places[:LEADERS]]
+        ladder = worked.ladder(able)
+        offered = ladder.offered() or ladder.operations()
+        first = [able[place] for place in offered[:LEADERS]]
         leaders = [worked.plans[i] for i in first]
         lift = np.where(worked.failed[:, first[0]] == 0, deg(worked.answers[:, first[0], a.LIFT]), np.nan)
         moves = effects(case, _lifts_of(leaders, worked.elastic), PAIRS, seed, progress=progress)
-        questions = ask(case, worked.virtual, met, lift, seed)
+        questions = ask(case, worked.virtual, ladder.met.some(offered), lift, seed)
         leading = tuple(Leading(choice_of(plan), found) for plan, found in zip(leaders, moves, strict=True))
     return Asked(
         version=__version__,

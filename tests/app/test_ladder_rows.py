@@ -8,8 +8,8 @@ import pytest
 
 from sinewright.app.ladder_rows import HEADS, LIFT, SORTS, aside, beside, beside_note, notes, ordered, row
 from sinewright.case import read_case
-from sinewright.choose.goals import GOALS, weights_of
-from sinewright.choose.present import goals_in_words
+from sinewright.choose.goals import GOALS, scales, weights_of
+from sinewright.choose.ladder import goals_in_words
 from sinewright.results import Fired, OperationSummary, Outcome, Posture, Spread, Standing, View, Weighing
 
 from .app_browser import EXAMPLES
@@ -28,7 +28,7 @@ def outcome(name: str, lift: float, place: int, status: str = "workable") -> Out
     return Outcome(choice, "workable", "", {"lift_deg": spread, "reach_margin_mm": spread}, standing=standing)
 
 
-GOALS_TOLD = goals_in_words(weights_of(CASE))
+GOALS_TOLD = goals_in_words(None, weights_of(CASE), scales())
 FIRST, SECOND, ASIDE = outcome("first", -6.0, 1), outcome("second", 12.0, 2), outcome("aside", 0.0, 0, "set aside")
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from sinewright.app.shank import listing, picture, sentence
 from sinewright.case import FindingsError, Muscle, findings_missing, parse_case, state_of
-from sinewright.choose.findings import step, works
+from sinewright.choose.findings import grade_of, works
 from sinewright.choose.screen import reason_without_rules
 from sinewright.transfer.catalogue import catalogue
 
@@ -45,7 +45,7 @@ def test_a_graded_muscle_is_nowhere_called_not_examined() -> None:
 
 def test_a_donor_of_grade_0_cannot_pull_whatever_its_state_field_says() -> None:
     case = parse_case(HEAD + '[muscles]\nperoneus_longus.grade = "0"')
-    assert (step(case, "peroneus_longus"), works(case, "peroneus_longus")) == (0, False)
+    assert (grade_of(case, "peroneus_longus"), works(case, "peroneus_longus")) == (0, False)
     reasons = {
         reason_without_rules(case, moved) for moved in catalogue() if moved.parts[0].donor.muscle == "peroneus_longus"
     }

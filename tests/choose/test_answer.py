@@ -28,15 +28,18 @@ def outcome(
     if status == "set aside":
         return Outcome(choice, "set aside", reason, rules=rules)
     spread = Spread(lift - 9.0, lift - 3.0, lift, lift + 3.0, lift + 9.0)
-    stands = Standing((0.5,), Spread(0.1, 0.2, 0.3, 0.4, 0.5), 0.3, place, 1, first_better, True, reserve)
+    stands = Standing(
+        {"lift": 0.5}, Spread(0.1, 0.2, 0.3, 0.4, 0.5), 0.3,
+        place=place, rank=1 if first_better < 0.8 else 2, first_better=first_better, pareto_front=True, reserve=reserve,
+    )  # fmt: skip
     chances = {"clears_swing": chance_of(clears, 100), "lowers_foot": chance_of(4, 100)}
     return Outcome(choice, "workable", "", {"lift_deg": spread}, standing=stands, chances=chances, rules=rules)
 
 
 def weighing(*outcomes: Outcome, rules: tuple[Fired, ...] = (), calf: tuple[CalfTrial, ...] = ()) -> Weighing:
     return Weighing(
-        version="0", seed=1, draws=100, side="right", pseudonym="quiet-otter-58", warnings=(), sources=(),
-        assumptions=(), outcomes=outcomes, tendon="elastic", rules=rules, calf=calf,
+        version="0", side="right", pseudonym="quiet-otter-58", seed=1, draws=100, tendon="elastic",
+        warnings=(), assumptions=(), sources=(), outcomes=outcomes, rules=rules, calf=calf,
     )  # fmt: skip
 
 

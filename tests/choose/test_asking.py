@@ -17,6 +17,7 @@ N = 4000
 # worth of three choices: a + b x + error, x standard normal
 A, B, ERROR = np.array([0.60, 0.55, 0.50]), np.array([0.0, 0.10, -0.08]), 0.05
 READING_ERROR = 0.7
+EVERY_LEG_LIFTS = np.array(True)
 
 
 def linear(seed: int, n: int = N) -> tuple[Question, Met]:
@@ -27,7 +28,7 @@ def linear(seed: int, n: int = N) -> tuple[Question, Met]:
     values[:, :, 0] = A + np.outer(x, B) + ERROR * rng.standard_normal((n, 3))
     reading = x + READING_ERROR * rng.standard_normal(n)
     weights = np.eye(len(GOALS))[0]
-    return Question("x", "A reading of x", x, reading, True), Met(values, weights)
+    return Question("x", "A reading of x", x, reading, True), Met(values, weights, EVERY_LEG_LIFTS)
 
 
 def nested(error: float, outer: int = 4000, inner: int = 2000) -> tuple[float, float]:
@@ -93,7 +94,7 @@ def test_a_measurement_that_says_nothing_gains_nothing() -> None:
         rng = np.random.default_rng(seed)
         values = np.zeros((400, 25, len(GOALS)))
         values[:, :, 0] = 0.6 + 0.15 * rng.standard_normal((400, 25))
-        met = Met(values, np.eye(len(GOALS))[0])
+        met = Met(values, np.eye(len(GOALS))[0], EVERY_LEG_LIFTS)
         noise = rng.standard_normal(400)
         found = value(Question("noise", "noise", noise, noise, True), met, values[:, 0, 0])
         assert found.gain_read < 0.01
@@ -105,7 +106,7 @@ def test_among_forty_questions_that_say_nothing_none_is_told() -> None:
         rng = np.random.default_rng([seed, 40])
         values = np.zeros((400, 25, len(GOALS)))
         values[:, :, 0] = 0.6 + 0.15 * rng.standard_normal((400, 25))
-        met = Met(values, np.eye(len(GOALS))[0])
+        met = Met(values, np.eye(len(GOALS))[0], EVERY_LEG_LIFTS)
         for _ in range(40):
             noise = rng.standard_normal(400)
             found = value(Question("noise", "noise", noise, noise, True), met, values[:, 0, 0], asked=40)

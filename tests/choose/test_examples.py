@@ -12,7 +12,6 @@ from sinewright.arrays import Floats
 from sinewright.case import Case, changed
 from sinewright.choose.asking import ask, questions, value
 from sinewright.choose.goals import GOALS, Met
-from sinewright.choose.order import order
 from sinewright.choose.ruler import lay_ruler, stretches
 from sinewright.choose.rules import rules_of_patient
 from sinewright.doubt.virtual import draw
@@ -20,7 +19,7 @@ from sinewright.errors import DoubtError, InputError
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.plan import Worked, able_of, rule_out, weigh, work
 from sinewright.reference import load
-from sinewright.results import Answered, Outcome, Weighing
+from sinewright.results import TELLS, Answered, Outcome, Weighing
 from sinewright.solve import answer as a
 from sinewright.units import deg, m, rad
 from sinewright.wording.figures import RULER_KEPT
@@ -35,8 +34,7 @@ READINGS = ("force_N", "lever_mm", "other_side_force_N", "other_side_lever_mm")
 
 @cache
 def weighed(stem: str, procedure: str = "none") -> Weighing:
-    case = example(stem)
-    return weigh(case if procedure == "none" else changed(case, {"plan.calf_procedure": procedure}), DRAWS, 1)
+    return weigh(changed(example(stem), {"plan.calf_procedure": procedure}), DRAWS, 1)
 
 
 def outcome(weighing: Weighing, id: str) -> Outcome:
@@ -67,8 +65,9 @@ def weighed_donor(measured: bool, draws: int = 600) -> Weighed:
     case = example("borderline_donor") if measured else by_hand_alone()
     worked = work(case, draws, 1)
     able = able_of(worked.outcomes())
-    met = worked.met(able)
-    first = able[order(met).places[0]]
+    ladder = worked.ladder(able)
+    offered = ladder.offered() or ladder.operations()
+    met, first = ladder.met.some(offered), able[offered[0]]
     lift = np.where(worked.failed[:, first] == 0, deg(worked.answers[:, first, a.LIFT]), np.nan)
     return Weighed(case, worked, met, lift)
 
@@ -89,7 +88,7 @@ def test_the_dynamometer_is_the_thing_to_measure_when_it_is_missing() -> None:
     first = weighed_donor(False).answers()[0]
     assert first.title == "Strength of the tibialis posterior"
     assert first.how.startswith("A dynamometer on the tibialis posterior")
-    assert first.narrows > 0.1
+    assert first.narrows > 2 * TELLS
     assert "Strength of the tibialis posterior" not in [each.title for each in weighed_donor(True).answers()]
 
 
@@ -106,9 +105,10 @@ def test_readings_of_other_legs_say_nothing_of_the_borderline_donor() -> None:
 
 @pytest.mark.slow
 def test_a_tight_calf_is_named_and_its_lengthening_lifts_the_foot() -> None:
+    (told,) = [rule.text for rule in rules_of_patient(example("stiff_calf")) if rule.code == "tight_calf"]
+    assert "every choice is weighed with a gastrocnemius recession done first" in told
     usual = weighed("stiff_calf")
-    told = [rule.text for rule in usual.rules if rule.code == "tight_calf"]
-    assert len(told) == 1 and "lengthen before tensioning" in told[0]
+    assert not [rule for rule in usual.rules if rule.code == "fixed_below_neutral"]
     before = outcome(usual, ROUND)
     for procedure in ("gastrocnemius recession", "achilles lengthening"):
         after = outcome(weighed("stiff_calf", procedure), ROUND)
@@ -155,13 +155,16 @@ def test_a_resting_angle_with_the_wrong_sign_is_refused_and_named(stem: str) -> 
 
 @pytest.mark.slow
 def test_weights_of_the_patient_turn_the_order() -> None:
-    """Who asks for push-off alone gets the choice with the most push-off; who asks for lift, the most lift."""
+    """Who asks for push-off alone gets a choice that is too close to call from the one with the most push-off among
+    those that may lead, and so for lift: what clears oftener comes first among those."""
     for goal in ("push_off", "lift"):
         only = {f"goals.{name}": 10.0 * (name == goal) for name in GOALS}
         found = weigh(changed(example("deep_branch_strong_peroneals"), only), 100, 1)
-        standings = [each.standing for each in found.outcomes if each.standing]
+        standings = [each.standing for each in found.outcomes if each.standing and each.standing.tier == "lifts"]
         best = min(standings, key=lambda each: each.place)
-        assert best.met[goal] == max(each.met[goal] for each in standings)
+        most = max(standings, key=lambda each: each.mean)
+        assert best.rank == most.rank == 1
+        assert best.met["no_brace"] > most.met["no_brace"] - 0.05
 
 
 @pytest.mark.parametrize("stem", ["deep_branch_strong_peroneals", "borderline_donor"])
@@ -184,7 +187,7 @@ def test_no_choice_in_front_is_beaten_in_every_goal_and_no_reserve_is_spent(stem
 
 def test_the_ruler_holds_the_same_numbers_as_the_ladder() -> None:
     id = "peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum"
-    ruler = rule_out(example("deep_branch_strong_peroneals"), "peroneus_l.front_of_fibula_over.medial", DRAWS, 1)
+    ruler = rule_out(example("deep_branch_strong_peroneals"), id, DRAWS, 1)
     same = outcome(weighed("deep_branch_strong_peroneals"), id)
     assert ruler.choice == same.choice
     assert ruler.chosen.quantities["lift_deg"].as_tuple() == pytest.approx(same.quantities["lift_deg"].as_tuple())
@@ -204,7 +207,7 @@ def test_tighter_hangs_higher_pushes_less_and_the_interval_keeps_four_fifths() -
     for beyond in (ruler.low_mm - 2.0, ruler.high_mm + 2.0):
         assert moment.get(beyond, 0.0) < kept * best
     assert ruler.loose.set_stretch_mm == -1.0 and ruler.tight.set_stretch_mm == 9.0
-    assert "4 mm past its start point" in " ".join(ruler.sentences)
+    assert "4 mm beyond its start point" in " ".join(ruler.sentences)
 
 
 def test_the_stretch_that_does_the_same_in_another_posture_does_the_same() -> None:

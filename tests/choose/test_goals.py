@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sinewright.choose.goals import GOALS, SCALES, goals_met, second_chance, small
+from sinewright.choose.goals import GOALS, goals_met, scales, second_chance, small
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import SewnOperation
 from sinewright.units import m, rad
@@ -20,16 +20,26 @@ EQUAL = np.full(len(GOALS), 1 / len(GOALS))
 USUAL = {a.LIFT: rad(3.0), a.PUSH: rad(-25.0), a.SUBTALAR_IN_LIFT: rad(3.0), a.PULL: 400.0, a.REACH: m(10.0)}
 
 
-def goals(changes: dict[int, float], failed: int = 0, clears: bool = True) -> dict[str, float]:
+def goals(changes: dict[int, float], failed: int = 0, clears: bool = True, push: float = 0.9) -> dict[str, float]:
     out = np.zeros((1, 1, a.ANSWERS))
     for column, value in {**USUAL, **changes}.items():
         out[0, 0, column] = value
-    found = goals_met(out, np.array([[failed]], dtype=np.int32), [ONE], EQUAL, np.array([[clears]])).met[0, 0]
-    return dict(zip(GOALS, found.tolist(), strict=True))
+    not_solved, kept = np.array([[failed]], dtype=np.int32), np.array([[push]])
+    found = goals_met(out, not_solved, [ONE], weights=EQUAL, clears=np.array([[clears]]), push_kept=kept)
+    return dict(zip(GOALS, found.met[0, 0].tolist(), strict=True))
+
+
+def utility(changes: dict[int, float], clears: bool) -> float:
+    out = np.zeros((1, 1, a.ANSWERS))
+    for column, value in {**USUAL, **changes}.items():
+        out[0, 0, column] = value
+    solved, kept = np.zeros((1, 1), dtype=np.int32), np.ones((1, 1))
+    met = goals_met(out, solved, [ONE], weights=EQUAL, clears=np.array([[clears]]), push_kept=kept)
+    return float(met.utility[0, 0])
 
 
 def test_every_goal_has_its_scale_in_words() -> None:
-    assert set(SCALES) == set(GOALS)
+    assert set(scales()) == set(GOALS)
 
 
 @pytest.mark.parametrize(
@@ -38,9 +48,6 @@ def test_every_goal_has_its_scale_in_words() -> None:
         (a.LIFT, rad(-10.0), "lift", 0.0),
         (a.LIFT, 0.0, "lift", 0.5),
         (a.LIFT, rad(12.0), "lift", 1.0),
-        (a.PUSH, rad(2.0), "push_off", 0.0),
-        (a.PUSH, rad(-15.0), "push_off", 0.5),
-        (a.PUSH, rad(-40.0), "push_off", 1.0),
         (a.SUBTALAR_IN_LIFT, rad(-7.5), "straight_hindfoot", 0.5),
         (a.SUBTALAR_IN_LIFT, rad(20.0), "straight_hindfoot", 0.0),
         (a.PULL, 300.0, "safe_junction", 1.0),
@@ -50,6 +57,16 @@ def test_every_goal_has_its_scale_in_words() -> None:
 )
 def test_scales_by_hand(column: int, value: float, goal: str, met: float) -> None:
     assert goals({column: value})[goal] == pytest.approx(met, abs=1e-9)
+
+
+def test_push_off_is_work_and_half_of_it_is_the_end_of_the_scale() -> None:
+    assert [goals({}, push=kept)["push_off"] for kept in (0.4, 0.5, 0.75, 1.0)] == pytest.approx([0.0, 0.0, 0.5, 1.0])
+
+
+def test_a_foot_that_neither_clears_nor_comes_to_neutral_gains_nothing_by_other_goals() -> None:
+    assert utility({a.LIFT: rad(-4.0)}, clears=False) == pytest.approx(0.3 / len(GOALS))  # the lift's own part alone
+    assert utility({a.LIFT: rad(1.0)}, clears=False) > 0.5
+    assert utility({a.LIFT: rad(-4.0)}, clears=True) > 0.5
 
 
 def test_a_brace_is_left_off_where_the_sole_clears_in_swing_whatever_the_full_lift() -> None:

@@ -11,8 +11,22 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from sinewright.case import changed
-from sinewright.choose.goals import GOALS, Met, stays_possible, weights_of
-from sinewright.choose.order import DISTINGUISHABLE, dominated, order, prefers, reserve
+from sinewright.choose.goals import GOALS, NO_BRACE, PUSH_OFF, SECOND, Met, stays_possible, weights_of
+from sinewright.choose.order import (
+    BELOW_FLOOR,
+    CLEARING_STEP,
+    DANGEROUS,
+    DISTINGUISHABLE,
+    NO_BETTER,
+    NOT_OFFERED,
+    SAFE,
+    beats,
+    dominated,
+    order,
+    prefers,
+    reserve,
+    tiers_of,
+)
 from sinewright.reference import load
 
 from ..virtual_people import blank, plan
@@ -24,50 +38,81 @@ WEIGHTS = st.lists(st.integers(0, 10), min_size=len(GOALS), max_size=len(GOALS))
 GOAL = st.integers(0, len(GOALS) - 1)
 
 
-def met_of(values: Any, raw: Any) -> Met:
-    weights = np.asarray(raw, dtype=float)
-    return Met(np.asarray(values), weights / weights.sum() if weights.any() else np.full(len(GOALS), 1 / len(GOALS)))
+def met_of(values: Any, raw: Any, lifts: Any = True) -> Met:
+    weights, values = np.asarray(raw, dtype=float), np.asarray(values)
+    shares = weights / weights.sum() if weights.any() else np.full(len(GOALS), 1 / len(GOALS))
+    return Met(values, shares, np.broadcast_to(np.asarray(lifts), values.shape[:2]))
+
+
+def alike(met: Met) -> tuple[int, ...]:
+    """All choices in the leading tier."""
+    return (SAFE,) * met.met.shape[1]
 
 
 def places(met: Met) -> list[int]:
-    return [order(met).places.index(i) for i in range(met.met.shape[1])]
+    return [order(met, alike(met)).places.index(i) for i in range(met.met.shape[1])]
 
 
-@given(METS, WEIGHTS, GOAL, st.integers(1, 10))
-def test_a_heavier_goal_never_lets_a_choice_that_meets_it_better_fall_behind(
-    values: Any, raw: list[int], goal: int, more: int
-) -> None:
-    """If A stands before B and meets the goal at least as well, A stands before B under a heavier goal too."""
-    before = met_of(values, raw)
-    heavier = met_of(values, [weight + more * (at == goal) for at, weight in enumerate(raw)])
-    worth_before, worth_after, means = before.utility.mean(axis=0), heavier.utility.mean(axis=0), before.means
-    for one in range(CHOICES):
-        for other in range(CHOICES):
-            ahead = worth_before[one] > worth_before[other] + 1e-9 and any(raw)
-            if ahead and means[one, goal] >= means[other, goal]:
-                assert worth_after[one] > worth_after[other] - 1e-9
-                assert places(heavier)[one] < places(heavier)[other] or worth_after[one] < worth_after[other] + 1e-9
+@given(METS, WEIGHTS, st.lists(st.integers(SAFE, BELOW_FLOOR), min_size=CHOICES, max_size=CHOICES))
+def test_a_tier_stands_before_the_next_whatever_the_weights(values: Any, raw: list[int], tiers: list[int]) -> None:
+    placed = order(met_of(values, raw), tiers)
+    along = [tiers[i] for i in placed.places]
+    assert along == sorted(along)
+    assert all(placed.rank[i] < placed.rank[k] for i in range(CHOICES) for k in range(CHOICES) if tiers[i] < tiers[k])
 
 
-@given(METS, GOAL)
-def test_a_goal_that_alone_matters_alone_decides(values: Any, goal: int) -> None:
-    met = met_of(values, [10 * (at == goal) for at in range(len(GOALS))])
-    means = met.means[list(order(met).places), goal]
+@given(METS, WEIGHTS)
+def test_what_leads_is_too_close_to_call_from_the_best_or_better(values: Any, raw: list[int]) -> None:
+    """Nothing is put before the best by utility unless the last of its group cannot be told from it."""
+    met = met_of(values, raw)
+    utility, mean = met.utility, met.utility.mean(axis=0)
+    best, placed = int(np.argmax(mean)), order(met, alike(met))
+    for ahead in placed.places[: placed.places.index(best)]:
+        lower = [i for i in range(CHOICES) if mean[i] <= mean[ahead] + 1e-9]
+        assert any(prefers(utility, best, i) < load().fit_value(DISTINGUISHABLE) for i in lower)
+        assert met.clearing[ahead] >= met.clearing[best] - load().fit_value(CLEARING_STEP)
+
+
+def test_of_two_too_close_to_call_the_one_that_clears_oftener_leads() -> None:
+    values = np.full((10, 2, len(GOALS)), 0.5)
+    values[:, 0, SECOND], values[:, 1, SECOND] = 1.0, 0.0
+    values[:5, 1, SECOND] = 1.0
+    values[:4, 0, NO_BRACE], values[4:, 0, NO_BRACE] = 1.0, 0.0
+    values[:6, 1, NO_BRACE], values[6:, 1, NO_BRACE] = 1.0, 0.0
+    met = met_of(values, [5] * len(GOALS))
+    assert met.utility[:, 0].mean() > met.utility[:, 1].mean()
+    assert order(met, alike(met)).places == (1, 0)
+
+
+@given(arrays(np.float64, (1, CHOICES, len(GOALS)), elements=PARTS), GOAL)
+def test_a_goal_that_alone_matters_alone_decides_where_there_is_no_doubt(values: Any, goal: int) -> None:
+    met = met_of(np.repeat(values, LEGS, axis=0), [10 * (at == goal) for at in range(len(GOALS))])
+    means = met.means[list(order(met, alike(met)).places), goal]
     assert np.all(np.diff(means) <= 1e-9)
 
 
-@given(METS, WEIGHTS, GOAL)
+@given(METS, WEIGHTS, st.integers(PUSH_OFF, len(GOALS) - 1))
 def test_a_goal_without_weight_does_not_count(values: Any, raw: list[int], goal: int) -> None:
     raw[goal], raw[goal - 1] = 0, 5
     other = values.copy()
     other[:, :, goal] = 1.0 - other[:, :, goal]
-    assert order(met_of(values, raw)) == order(met_of(other, raw))
+    one, another = met_of(values, raw), met_of(other, raw)
+    assert order(one, alike(one)) == order(another, alike(another))
+
+
+@given(METS, WEIGHTS)
+def test_below_the_floor_only_clearing_and_lift_count(values: Any, raw: list[int]) -> None:
+    """A leg that neither clears nor comes to neutral gains nothing by any other goal."""
+    best = values.copy()
+    best[:, :, PUSH_OFF:] = 1.0
+    assert met_of(best, raw, lifts=False).utility == pytest.approx(met_of(values, raw, lifts=False).utility)
+    assert np.all(met_of(values, raw, lifts=False).utility <= met_of(values, raw).utility + 1e-9)
 
 
 @given(METS, WEIGHTS)
 def test_the_front_holds_all_that_is_not_dominated_and_nothing_else(values: Any, raw: list[int]) -> None:
     met = met_of(values, raw)
-    front, weighed = order(met).pareto_front, np.flatnonzero(met.weights > 0.0)
+    front, weighed = order(met, alike(met)).pareto_front, np.flatnonzero(met.weights > 0.0)
     for one in range(CHOICES):
         beaten = any(
             all(met.means[other, g] >= met.means[one, g] - 1e-9 for g in weighed)
@@ -82,12 +127,14 @@ def test_the_front_holds_all_that_is_not_dominated_and_nothing_else(values: Any,
 def test_a_dominated_choice_never_stands_before_the_one_that_dominates_it(values: Any, raw: list[int]) -> None:
     met = met_of(values, raw)
     means, weighed = met.means, met.weights > 0.0
+    if not weighed[NO_BRACE]:
+        return  # choices too close to call are ordered by clearing, whatever it weighs
     for one in range(CHOICES):
         for other in range(CHOICES):
             better = means[one, weighed] >= means[other, weighed]
             if better.all() and np.any(means[one, weighed] > means[other, weighed] + 1e-6):
                 assert places(met)[one] < places(met)[other]
-                assert not order(met).pareto_front[other]
+                assert not order(met, alike(met)).pareto_front[other]
 
 
 def test_dominated_by_hand() -> None:
@@ -99,7 +146,7 @@ def test_dominated_by_hand() -> None:
 @given(METS, WEIGHTS)
 def test_a_rank_counts_the_choices_that_four_fifths_of_the_legs_prefer(values: Any, raw: list[int]) -> None:
     met = met_of(values, raw)
-    placed, utility = order(met), met.utility
+    placed, utility = order(met, alike(met)), met.utility
     for one in range(CHOICES):
         ahead = [
             other
@@ -115,7 +162,8 @@ def test_choices_that_overlap_share_a_rank_and_those_that_do_not_are_told_apart(
     values = np.full((10, 3, len(GOALS)), 0.5)
     values[:, 0] = 0.9
     values[:7, 1], values[7:, 1] = 0.8, 1.0  # the first is better in 7 of 10
-    placed = order(met_of(values, [5] * len(GOALS)))
+    met = met_of(values, [5] * len(GOALS))
+    placed = order(met, alike(met))
     assert placed.places == (0, 1, 2)
     assert placed.rank == (1, 1, 3)
     assert placed.first_better == pytest.approx((0.5, 0.7, 1.0))
@@ -136,14 +184,37 @@ ROUND = plan("tibialis_posterior.round_tibia.navicular_dorsum")
 PERONEAL = plan("peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum")
 
 
-def test_the_reserve_needs_nothing_that_is_spent() -> None:
-    plans = [UNDER, ROUND, PERONEAL]
-    values = np.stack([np.full((4, len(GOALS)), x) for x in (0.9, 0.8, 0.3)], axis=1)
-    met = met_of(values, [5] * len(GOALS))
-    assert reserve(0, plans, met, [True] * 3) == 2  # the other use of tibialis posterior is gone with it
-    assert reserve(2, plans, met, [True] * 3) == 0
-    assert reserve(2, plans, met, [False, True, True]) == 1
-    assert reserve(0, plans[:2], met_of(values[:, :2], [5] * len(GOALS)), [True] * 2) is None
+def test_the_reserve_needs_nothing_that_is_spent_and_lifts() -> None:
+    plans, lifts = [UNDER, ROUND, PERONEAL], (SAFE, SAFE, SAFE)
+    assert reserve(0, plans, (0, 1, 2), lifts) == 2  # the other use of tibialis posterior is gone with it
+    assert reserve(2, plans, (0, 1, 2), lifts) == 0
+    assert reserve(2, plans, (1, 0, 2), lifts) == 1
+    assert reserve(0, plans, (0, 1, 2), (SAFE, SAFE, BELOW_FLOOR)) is None
+    assert reserve(0, plans[:2], (0, 1), lifts[:2]) is None
+
+
+def legs_of(*clears: float) -> Met:
+    """Ten legs; of each choice as many clear as is said."""
+    values = np.zeros((10, len(clears), len(GOALS)))
+    for i, count in enumerate(clears):
+        values[: int(count), i, NO_BRACE] = 1.0
+    return met_of(values, [5] * len(GOALS), values[:, :, NO_BRACE] > 0.0)
+
+
+def test_tiers_by_hand() -> None:
+    met, today = legs_of(9, 9, 9, 2, 1), np.zeros(10)
+    costs = ("nothing", "first place", "offer", "nothing", "nothing")
+    assert tiers_of(met, costs, today, 10.0) == (SAFE, DANGEROUS, NOT_OFFERED, BELOW_FLOOR, BELOW_FLOOR)
+    clears_today = np.array([1.0] * 8 + [0.0] * 2)
+    assert tiers_of(met, costs, clears_today, 10.0)[0] == NO_BETTER  # 9 against 8: not beyond its doubt
+
+
+def test_a_difference_must_lie_beyond_its_own_doubt() -> None:
+    one, other = np.array([1.0] * 60 + [0.0] * 40), np.array([1.0] * 45 + [0.0] * 55)
+    assert beats(one, other, 100.0)
+    assert not beats(one, other, 10.0)  # the same legs, but only ten speak
+    assert not beats(other, one, 100.0)
+    assert not beats(one, one, 100.0)
 
 
 def test_what_stays_possible_is_mutual_and_nothing_follows_itself() -> None:

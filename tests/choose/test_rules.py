@@ -8,7 +8,18 @@ from typing import Any
 import pytest
 
 from sinewright.case import CODES
-from sinewright.choose.rules import ALL, OPERATION, PATIENT, blocked, idle_overrides, overridden, rules_of_operation
+from sinewright.choose.findings import earlier_moved
+from sinewright.choose.rule import can_be_overridden
+from sinewright.choose.rules import (
+    ALL,
+    OPERATION,
+    PATIENT,
+    blocked,
+    costs_of,
+    idle_overrides,
+    overridden,
+    rules_of_operation,
+)
 from sinewright.choose.screen import reason_against
 from sinewright.transfer.catalogue import catalogue
 
@@ -27,26 +38,57 @@ PB = "peroneus_brevis.front_of_fibula_under.lateral_cuneiform_dorsum"
 TWO = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum+flexor_digitorum_longus"
 FDL = "flexor_digitorum_longus.membrane_under.lateral_cuneiform_dorsum"
 
+SOLEUS_4_MINUS = {"muscles.soleus.state": "weak", "muscles.soleus.grade": "4-"}
+LEFT_AS_IT_IS = {"plan.calf_procedure": "none"}
 # code, findings that fire it, findings close by that do not, words of the sentence
 LIMIT_DOWN = "range.affected.plantarflexion_limit_down_deg"
 OTHER_BENT = "range.other.dorsiflexion_knee_bent_deg"
 OTHER_DOWN = "range.other.plantarflexion_limit_down_deg"
 PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
-    ("fixed_below_neutral", {STRAIGHT: -10, BENT: -4}, {STRAIGHT: -10, BENT: 0}, "4° down"),
+    (
+        "fixed_below_neutral",
+        LEFT_AS_IT_IS | {STRAIGHT: -10, BENT: -4},
+        LEFT_AS_IT_IS | {STRAIGHT: -10, BENT: 0},
+        "4° down",
+    ),
     ("fixed_below_neutral", {"foot.equinus_fixed": True}, {"foot.equinus_fixed": False}, "every position of the knee"),
     (
         "fixed_below_neutral",
         {STRAIGHT: -20, BENT: -12, "plan.calf_procedure": "achilles lengthening", "plan.calf_gain_deg": 10},
         {STRAIGHT: -20, BENT: -12, "plan.calf_procedure": "achilles lengthening", "plan.calf_gain_deg": 12},
-        "names no release that brings it to neutral",
+        "does not bring it to neutral",
+    ),
+    (
+        "fixed_below_neutral",
+        {STRAIGHT: -16, BENT: -7, "plan.calf_procedure": "gastrocnemius recession", "plan.calf_gain_deg": 16},
+        {STRAIGHT: -16, BENT: 3, "plan.calf_procedure": "gastrocnemius recession", "plan.calf_gain_deg": 16},
+        "a recession cannot raise it further",
     ),
     (
         "release_together",
         {STRAIGHT: -9, BENT: -4, "plan.calf_procedure": "achilles lengthening"},
-        {STRAIGHT: -9, BENT: -4},
+        {STRAIGHT: -9, BENT: -4, "plan.calf_procedure": "none"},
         "planned together",
     ),
-    ("tight_calf", {STRAIGHT: 5, BENT: 11}, {STRAIGHT: 6, BENT: 11}, "the gastrocnemius is short"),
+    (
+        "weak_calf_lengthened",
+        SOLEUS_4_MINUS | {STRAIGHT: -4, BENT: 12, "plan.calf_procedure": "gastrocnemius recession"},
+        {STRAIGHT: -4, BENT: 12, "plan.calf_procedure": "gastrocnemius recession"},
+        "a calcaneus foot",
+    ),
+    (
+        "weak_calf_not_lengthened",
+        SOLEUS_4_MINUS | {STRAIGHT: -4, BENT: 12},
+        SOLEUS_4_MINUS | {STRAIGHT: 12, BENT: 20},
+        "it is not lengthened",
+    ),
+    (
+        "over_lengthening",
+        {STRAIGHT: -4, BENT: 12, "foot.feeling_sole": "absent"},
+        {STRAIGHT: 12, BENT: 20, "foot.feeling_sole": "absent"},
+        "ulcerates",
+    ),
+    ("tight_calf", {STRAIGHT: 5, BENT: 11}, {STRAIGHT: 6, BENT: 11}, "a gastrocnemius recession done first"),
     ("tight_calf", {STRAIGHT: 10, BENT: 10}, {STRAIGHT: 10, BENT: 11}, "gastrocnemius and soleus are both short"),
     ("tight_calf", {STRAIGHT: -8, BENT: 6}, {STRAIGHT: 12, BENT: 20}, "8° down with the knee straight"),
     ("tight_calf", {STRAIGHT: 3, BENT: None}, {STRAIGHT: 8, BENT: None}, "is not given"),
@@ -68,7 +110,7 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
     (
         "weak_calf",
         {"muscles.soleus.state": "weak", "muscles.soleus.grade": "3+"},
-        {"muscles.soleus.state": "weak", "muscles.soleus.grade": "4-"},
+        {"muscles.soleus.grade": "4"},
         "push-off",
     ),
     ("fused_ankle", {"foot.ankle_joint": "fused"}, {"foot.subtalar_joint": "fused"}, "no tendon can lift it"),
@@ -80,7 +122,12 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
         "the other one 60",
     ),
     ("poor_joints", {"foot.midfoot_joints": "stiff"}, {"foot.midfoot_joints": "sound"}, "Midfoot stiff"),
-    ("poor_joints", {"foot.toes": "fixed claws"}, {"foot.toes": "flexible claws"}, "claw"),
+    ("fixed_claws", {"foot.toes": "fixed claws"}, {"foot.toes": "flexible claws"}, "fixed in a claw"),
+    ("claw_toes", {"foot.toes": "flexible claws"}, {"foot.toes": "dropped"}, "still flexible"),
+    ("ulcer_healed", {"foot.ulcer": "healed"}, {"foot.ulcer": "none"}, "opens again"),
+    ("one_leg", {"leg.other_leg": "amputated"}, {"leg.other_leg": "sound"}, "the only foot to stand on"),
+    ("one_leg", {"leg.other_leg": "impaired"}, {}, "cannot take the load"),
+    ("wants_to_run", {"work.sport": "running, ten kilometres"}, {"work.sport": "chess"}, "not at a run"),
     ("fixed_shape", {"foot.hindfoot": "fixed varus"}, {"foot.hindfoot": "flexible varus"}, "Hindfoot in fixed varus"),
     ("active_infection", {"history.infection": "active"}, {"history.infection": "healed"}, "infected"),
     (
@@ -143,6 +190,16 @@ PATIENT_CASES: list[tuple[str, Changes, Changes, str]] = [
     ("blood_thinner", {"history.blood_thinner": True}, {"history.blood_thinner": False}, "blood-thinning"),
 ]
 
+DISC: Changes = {"history.cause": ["disc"]}
+MOVED = {"history.earlier_surgery": [{"what": "tibialis posterior transfer through the membrane"}]}
+NO_EVERTERS = {f"muscles.{name}.state": "paralysed" for name in ("peroneus_longus", "peroneus_brevis")} | {
+    f"muscles.{name}.{what}": None
+    for name in ("peroneus_longus", "peroneus_brevis")
+    for what in ("grade", "force_N", "other_side_force_N", "lever_mm", "other_side_lever_mm", "tested_alone")
+}
+ROUND_INNER = "tibialis_posterior.round_tibia.navicular_dorsum"
+OVER = "tibialis_posterior.membrane_over.lateral_cuneiform_dorsum"
+TP_EXTENSORS = "tibialis_posterior.membrane_under.long_extensors_above"
 WEAK_TP = {"muscles.tibialis_posterior.state": "weak"}
 OPERATION_CASES: list[tuple[str, str, Changes, str, Changes, str]] = [
     (
@@ -153,6 +210,82 @@ OPERATION_CASES: list[tuple[str, str, Changes, str, Changes, str]] = [
         WEAK_TP | {"muscles.tibialis_posterior.grade": "4-"},
         "tibialis posterior grade 3+",
     ),
+    ("moved_already", TP, MOVED, PL, MOVED, "moved already"),
+    (
+        "donor_below_four",
+        TP,
+        WEAK_TP | {"muscles.tibialis_posterior.grade": "4-"},
+        TP,
+        {"muscles.tibialis_posterior.grade": "4"},
+        "Tibialis posterior grade 4-",
+    ),
+    ("donor_recovering", TP, {"muscles.tibialis_posterior.state": "recovering"}, TP, {}, "regaining its nerve"),
+    ("donor_scarred", TP, {"muscles.tibialis_posterior.state": "scarred"}, TP, {}, "bound down by scar"),
+    ("donor_root", TP, DISC, "flexor_hallucis_longus", DISC, "the same root"),
+    ("donor_root_unmeasured", TP, DISC | {"muscles.tibialis_posterior.force_N": None}, TP, DISC, "own root hit"),
+    ("inner_without_everter", ROUND_INNER, NO_EVERTERS, TP_LATERAL, NO_EVERTERS, "no muscle is left"),
+    ("inner_without_everter", TP_MEDIAL, NO_EVERTERS, TP_MEDIAL, {}, "medial cuneiform"),
+    (
+        "middle_in_varus",
+        "tibialis_posterior.membrane_under.intermediate_cuneiform_dorsum",
+        {"foot.hindfoot": "flexible varus"},
+        TP_LATERAL,
+        {"foot.hindfoot": "flexible varus"},
+        "further out holds it better",
+    ),
+    (
+        "forefoot_turned_in",
+        "tibialis_posterior.round_tibia.lateral_cuneiform_dorsum",
+        {"foot.forefoot": "fixed varus"},
+        TP_LATERAL,
+        {"foot.forefoot": "fixed varus"},
+        "turns it in further",
+    ),
+    (
+        "everter_taken_in_varus",
+        PL,
+        {"foot.hindfoot": "flexible varus"},
+        TP_LATERAL,
+        {"foot.hindfoot": "flexible varus"},
+        "taken from a foot in varus",
+    ),
+    ("flat_arch", TP, {"foot.arch": "flat"}, TP, {"foot.arch": "flat"} | NO_EVERTERS, "goes on pulling it down"),
+    (
+        "skin_graft_on_route",
+        TP,
+        {"foot.skin_front_of_shin": "graft"},
+        "tibialis_posterior.round_tibia.lateral_cuneiform_dorsum",
+        {"foot.skin_front_of_shin": "graft"},
+        "front of the shin",
+    ),
+    ("thin_skin_on_route", OVER, {"foot.skin_top_of_foot": "thin"}, TP, {"foot.skin_top_of_foot": "thin"}, "close"),
+    (
+        "single_vessel",
+        TP,
+        {"foot.dorsalis_pedis_pulse": "absent"},
+        PL,
+        {"foot.dorsalis_pedis_pulse": "absent"},
+        "behind the inner ankle",
+    ),
+    (
+        "single_vessel",
+        TP,
+        {"foot.posterior_tibial_pulse": "absent"},
+        ROUND_INNER,
+        {"foot.posterior_tibial_pulse": "absent"},
+        "the window is cut beside it",
+    ),
+    (
+        "toe_extensors_in_claws",
+        TP_EXTENSORS,
+        {"foot.toes": "flexible claws"},
+        TP_LATERAL,
+        {"foot.toes": "flexible claws"},
+        "long toe extensors",
+    ),
+    ("toe_flexor_alone", FDL, {}, TWO, {}, "weak for a foot that hangs"),
+    ("toe_flexor_alone", FDL, {}, FDL, {"history.spasticity": "marked"}, "weak for a foot that hangs"),
+    ("toe_flexor_taken", FDL, {}, TP_LATERAL, {}, "leaves the toes"),
     ("weak_partner", TWO, WEAK_TP | {"muscles.tibialis_posterior.grade": "3"}, TWO, {}, "only a tether"),
     (
         "donor_measured_weak",
@@ -273,7 +406,7 @@ def test_every_rule_is_tried() -> None:
 
 def test_the_quiet_case_hears_only_that_nerve_surgery_is_late() -> None:
     assert set(of_patient()) == {"nerve_work_late"}
-    assert set(of_operation(FDL)) == set()
+    assert set(of_operation(FDL)) == {"toe_flexor_taken", "toe_flexor_alone"}
 
 
 def test_one_weak_donor_of_two_warns_and_does_not_block() -> None:
@@ -296,9 +429,49 @@ def test_timing_keeps_disagreeing_sources_side_by_side() -> None:
     assert all(view.source and view.known for view in views)
 
 
-def test_blocks_and_overrides_are_the_same_codes() -> None:
-    assert {rule.code for rule in ALL if rule.kind == "block"} == set(CODES)
+def test_what_stops_or_costs_a_place_can_be_overridden_and_nothing_else() -> None:
+    once = {"growth_plates"}  # stopped once; old files may still give a reason
+    computed = {"turns_inward"}  # a finding of the numbers, not of the case
+    assert {rule.code for rule in ALL if can_be_overridden(rule)} == set(CODES) - once - computed
     assert len({rule.code for rule in ALL}) == len(ALL)
+
+
+def test_what_costs_the_offer_says_what_would_open_it_or_names_a_danger() -> None:
+    for rule in ALL:
+        if rule.costs != "nothing":
+            assert rule.severity == "danger" or rule.code == "middle_in_varus"
+        if rule.kind == "block" and rule.code != "fused_ankle":
+            assert rule.opens
+
+
+def test_a_written_reason_gives_the_place_back() -> None:
+    varus = {"foot.hindfoot": "flexible varus"}
+    reason = varus | {"plan.overrides.pull_adds_varus": "osteotomy of the heel in the same sitting"}
+    without, written = (rules_of_operation(case_with(c), operation(TP_MEDIAL)) for c in (varus, reason))
+    assert costs_of(without) == "offer"
+    assert costs_of(written) == "nothing"
+    assert 'Overridden: "osteotomy of the heel in the same sitting".' in overridden(written)
+
+
+@pytest.mark.parametrize(
+    ("words", "moved"),
+    [
+        ("transfer of tibialis posterior to the foot elsewhere", {"tibialis_posterior"}),
+        ("FDL and FHL moved to the toe extensors", {"flexor_digitorum_longus", "flexor_hallucis_longus"}),
+        ("peroneus longus harvested for a ligament", {"peroneus_longus"}),
+        ("repair of the posterior tibial artery, veins removed", set()),
+        ("nerve transfer from the branch of tibialis posterior", set()),
+        ("tibialis posterior tendon repaired", set()),
+        ("removal of a plate over the long peroneal", set()),
+    ],
+)
+def test_what_was_moved_is_read_from_the_words(words: str, moved: set[str]) -> None:
+    assert set(earlier_moved(case_with({"history.earlier_surgery": [{"what": words}]}))) == moved
+
+
+def test_what_is_named_as_moved_stands_above_the_words() -> None:
+    surgery = [{"what": "tibialis posterior transfer, given up: nothing moved", "moved": ["peroneus_longus"]}]
+    assert set(earlier_moved(case_with({"history.earlier_surgery": surgery}))) == {"peroneus_longus"}
 
 
 def test_a_block_sets_every_operation_aside_until_a_reason_is_written() -> None:

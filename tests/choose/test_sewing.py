@@ -45,10 +45,12 @@ def test_without_an_examined_range_it_is_sewn_as_usual() -> None:
 @pytest.mark.parametrize(
     ("knee", "procedure", "gain", "limit"),
     [
-        (0, None, None, -8),
-        (45, None, None, -1),
-        (90, None, None, 6),
-        (120, None, None, 6),
+        (0, "none", None, -8),
+        (45, "none", None, -1),
+        (90, "none", None, 6),
+        (120, "none", None, 6),
+        (0, None, None, 6),  # the examination asks for a recession, so it is done
+        (0, "gastrocnemius recession", 20, 6),  # no further than the bent knee's limit
         (30, "gastrocnemius recession", None, 6),
         (0, "gastrocnemius recession", 9, 1),
         (90, "gastrocnemius recession", 9, 6),
@@ -61,7 +63,7 @@ def test_the_limit_by_hand(knee: float, procedure: str | None, gain: float | Non
 
 
 def test_a_short_calf_is_sewn_lower_until_it_is_lengthened() -> None:
-    case, short_of = example("stiff_calf"), load().fit_value(SHORT_OF_LIMIT)
+    case, short_of = changed(example("stiff_calf"), {"plan.calf_procedure": "none"}), load().fit_value(SHORT_OF_LIMIT)
     assert fixing_posture(case).ankle_deg <= -8 + 14 / 3 - short_of
     longer = changed(case, {"plan.calf_procedure": "achilles lengthening"})
     assert fixing_posture(longer).ankle_deg <= -8 + 14 / 3 + load().fit_value(LENGTHENING) - short_of
@@ -82,7 +84,8 @@ def test_the_middle_virtual_leg_lets_the_foot_go_where_it_is_sewn(procedure: str
 
 def test_the_rule_speaks_of_a_wish_out_of_reach_and_of_a_lowered_usual() -> None:
     def told(changes: dict[str, object]) -> list[str]:
-        return [r.text for r in rules_of_patient(changed(example("stiff_calf"), changes)) if r.code == "fixing_posture"]
+        left = changed(example("stiff_calf"), {"plan.calf_procedure": "none"} | changes)
+        return [r.text for r in rules_of_patient(left) if r.code == "fixing_posture"]
 
     (lowered,) = told({})
     assert "6° down instead of the usual 8° up" in lowered

@@ -93,7 +93,7 @@ def test_nothing_overflows_with_long_texts_large_print_missing_data_on_either_fo
         planned = replace(
             right_foot,
             case=Case(schema_version=1, pseudonym="bare", side="right"),
-            outcome=replace(right_foot.outcome, rules=rules, reason="long reason " * 40),
+            outcome=replace(right_foot.outcome, rules=rules, reason="long reason " * 38),
             kept=PlanReference(1234, 1235),
         )
     side = words_in(language).line(f"side.{foot}")

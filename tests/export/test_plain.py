@@ -8,6 +8,7 @@ from importlib.resources import files
 
 import pytest
 
+from sinewright.choose import turning
 from sinewright.choose.options import WAYS
 from sinewright.choose.rules import ALL
 from sinewright.export.consent import COUNTED, RISK_FILE, consent_content, consent_page
@@ -31,7 +32,7 @@ CITED = re.compile(r"\S+: [^:]*doi \S+|rh-\S+|own-\S+")
 @pytest.mark.parametrize("language", OWN)
 def test_every_rule_warning_way_risk_and_donor_has_its_sentence(language: str) -> None:
     table = words_in(language).table
-    codes = {rule.code for rule in ALL}
+    codes = {rule.code for rule in ALL} | {turning.CODE}
     assert codes | set(FLAGS.values()) | set(filter(None, WARNINGS.values())) | {"other", "overridden"} == set(
         table["caution"]
     )

@@ -11,6 +11,7 @@ from .copied import copies_in
 SRC = Path(__file__).parents[2] / "src" / "sinewright"
 # Numbers that only look like a row's: module, row, and what the number is instead.
 SOMETHING_ELSE: dict[tuple[str, str], str] = {
+    ("choose/facts_options.py", "own-specimen-ankle-angle"): "a published number, held against its row by its test",
     ("app/where_from.py", "own-rest-reading-error"): "step of the ruler",
     ("app/where_from.py", "own-protect-rest-that-matters"): "step of the ruler",
     ("cli/swing_page.py", "own-swing-steps-without-touch"): "the whole of a hundred",

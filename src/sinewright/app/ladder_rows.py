@@ -10,7 +10,7 @@ from sinewright.app.elements import Say, box, link, markup, named_note
 from sinewright.app.how_sewn import PLACE
 from sinewright.app.where_from import BASES, found_lines, note_of, rules_note, show_source_note
 from sinewright.case import Case
-from sinewright.choose.goals import SCALES
+from sinewright.choose.goals import scales
 from sinewright.results import CalfTrial, Outcome, Spread, Weighing
 from sinewright.wording.calf import SAID, TITLE, calf_cells, leading, letters_of, not_counted
 from sinewright.wording.columns import LADDER_COLUMNS, Column
@@ -116,7 +116,7 @@ def _moved(outcomes: Sequence[Outcome]) -> list[str]:
 def beside_note(key: str, outcomes: Sequence[Outcome], case: Case, computed: str) -> str:
     """Where a line of the comparison comes from; an empty text where it holds words only."""
     if key.startswith(GOAL):
-        scale = SCALES[key.removeprefix(GOAL)]
+        scale = scales()[key.removeprefix(GOAL)]
         return f"Scale of this goal, our judgement: {scale}. Its mean over the virtual legs. {computed}"
     if key == "watch":
         return rules_note([rule for each in outcomes for rule in each.rules])

@@ -192,11 +192,14 @@ def _person(case: Case) -> Iterator[Caution]:
     age, height, mass = number(person.age_years), number(person.height_cm), number(person.mass_kg)
     if age is not None and not ADULT_YEARS[0] <= age <= ADULT_YEARS[1]:
         growing = " In children the bone still grows." if age < ADULT_YEARS[0] else ""
-        text = f"Age {age:g}: norms and series rest on adults of 18 to 90 years.{growing}"
+        both = case.torque.other.dorsiflexion_Nm and case.torque.other.plantarflexion_Nm
+        what = "series rest" if both else "norms and series rest"  # the other leg then stands for the norm
+        text = f"Age {age:g}: {what} on adults of 18 to 90 years.{growing}"
         yield _judged("age-outside-evidence", text)
     if height is not None and mass is not None:
         index = mass / (height / 100.0) ** 2
-        if not BODY_MASS_INDEX[0] <= index <= BODY_MASS_INDEX[1]:
+        grown = age is None or age >= ADULT_YEARS[0]
+        if grown and not BODY_MASS_INDEX[0] <= index <= BODY_MASS_INDEX[1]:
             text = f"Body mass index is {index:.1f} kg/m2, outside the usual 16 to 40."
             yield _judged("body-mass-index-outside-evidence", text)
 

@@ -54,6 +54,7 @@ class EarlierSurgery(Section):
     on: date | None = word("date of the operation")
     before_months: Number | None = measured("months", 0, 1200, "months between that operation and the examination")
     what: Text | None = text("what was done, without names of people or hospitals")
+    moved: tuple[MuscleName, ...] = words("muscles that were moved by it, so that they cannot be moved again")
 
 
 class History(Section):
@@ -111,7 +112,7 @@ class Person(Section):
 
 
 class Leg(Section):
-    """Sizes of the affected leg; what is left out is estimated with its spread."""
+    """Sizes of the affected leg; what is left out is estimated with its spread. And what the other leg is."""
 
     foot_length_mm: Number | None = measured("mm", 100, 400, "rearmost heel to tip of the longest toe, standing")
     lateral_malleolus_height_mm: Number | None = measured(
@@ -123,6 +124,9 @@ class Leg(Section):
     shank_length_mm: Number | None = measured("mm", 150, 600, "medial tibial plateau to lateral malleolus, heights")
     calf_circumference_mm: Number | None = measured("mm", 150, 700, "greatest girth of the calf of the affected leg")
     other_calf_circumference_mm: Number | None = measured("mm", 150, 700, "greatest girth of the calf, other leg")
+    other_leg: Literal["sound", "impaired", "amputated"] | None = word(
+        "the other leg: sound, impaired (weak, painful, a drop foot too), or amputated"
+    )
 
 
 class Foot(Section):

@@ -118,3 +118,8 @@ def state_of(muscle: Muscle) -> State | None:
 def grade_step(grade: Grade) -> int:
     """The whole-number step of a grade: 4 for "4-", "4" and "4+"."""
     return int(grade[0])
+
+
+def grade_position(grade: Grade) -> float:
+    """The place of a grade on the scale: 3.67 for "4-", 4 for "4", 4.33 for "4+"."""
+    return int(grade[0]) + {"": 0.0, "+": 1 / 3, "-": -1 / 3}[grade[1:]]

@@ -34,7 +34,7 @@ def _reason(what: str) -> Any:
 
 
 class Overrides(Section):
-    """Written reasons against rules that would set an operation aside; the name of each entry is the rule's code."""
+    """Written reasons against rules that set an operation aside or behind others; an entry bears the rule's code."""
 
     active_infection: Reason | None = _reason("the leg is infected")
     open_ulcer: Reason | None = _reason("an ulcer of the foot is open")
@@ -49,10 +49,35 @@ class Overrides(Section):
     membrane_scarred: Reason | None = _reason("the membrane between the bones is scarred")
     no_retinaculum: Reason | None = _reason("there is no retinaculum to run under")
     no_outward_balancer: Reason | None = _reason("no muscle would be left to turn the foot out")
+    moved_already: Reason | None = _reason("the donor was moved once already")
+    weak_calf_lengthened: Reason | None = _reason("a calf weaker than grade 4 is lengthened")
+    donor_below_four: Reason | None = _reason("the donor is felt a little below grade 4")
+    donor_measured_weak: Reason | None = _reason("the donor measures less than half of the other leg")
+    donor_recovering: Reason | None = _reason("the donor itself still recovers")
+    donor_scarred: Reason | None = _reason("the donor is bound down by scar")
+    donor_root_unmeasured: Reason | None = _reason("the donor's own root is hit and its strength was not measured")
+    scar_on_route: Reason | None = _reason("the tendon runs through scar")
+    skin_graft_on_route: Reason | None = _reason("the tendon runs under grafted skin")
+    thin_skin_on_route: Reason | None = _reason("the tendon runs close under thin skin")
+    single_vessel: Reason | None = _reason("the last artery of the foot lies beside the way of the tendon")
+    soft_bone: Reason | None = _reason("soft bone is to hold the tendon")
+    inner_without_everter: Reason | None = _reason("the pull goes to the inner side and no muscle turns the foot out")
+    pull_adds_varus: Reason | None = _reason("the pull goes to the inner side of a foot in varus")
+    middle_in_varus: Reason | None = _reason("the pull goes to the middle of a foot in varus")
+    forefoot_turned_in: Reason | None = _reason("the pull turns a forefoot in that is turned in already")
+    everter_taken_in_varus: Reason | None = _reason("a muscle that turns the foot out is taken from a foot in varus")
+    pull_adds_valgus: Reason | None = _reason("the pull goes to the outer side of a foot in valgus")
+    peroneal_to_inner_side: Reason | None = _reason("a peroneal is moved to the inner side")
+    flat_arch: Reason | None = _reason("a flat arch loses tibialis posterior while the short peroneal works")
+    whole_tendon_spastic: Reason | None = _reason("the whole of a spastic tibialis posterior is moved")
+    weak_partner: Reason | None = _reason("one of two donors is only a tether")
+    toe_flexor_alone: Reason | None = _reason("a toe flexor alone is to lift the foot")
+    turns_inward: Reason | None = _reason("the foot is worked out to turn in when it is lifted")
+    toe_extensors_in_claws: Reason | None = _reason("the pull goes to the extensors of toes that claw")
 
 
 CODES = tuple(Overrides.model_fields)
-"""Codes of all rules that stop an operation."""
+"""Codes of all rules that stop an operation or cost it its place."""
 
 
 _UP = "dorsiflexion positive"
@@ -120,5 +145,6 @@ class PlanWishes(Section):
     retinaculum: Literal["under", "over", "either"] | None = word("run of the tendon at the extensor retinaculum")
     note: Text | None = text("anything else the plan must respect")
     overrides: Overrides = section(
-        Overrides, "rules that would set an operation aside, each overridden by a written reason kept in the plan"
+        Overrides,
+        "rules that set an operation aside or behind others, each overridden by a written reason kept in the plan",
     )

@@ -12,7 +12,7 @@ from itertools import groupby
 from string import ascii_lowercase
 
 from sinewright.reference import load
-from sinewright.results import CalfTrial, Chance, Outcome, Spread, Standing, Weighing
+from sinewright.results import Chance, Outcome, Spread, Standing, Weighing
 from sinewright.results.answer import Answer, Figure, RuledOut, Rung, Way
 from sinewright.transfer.surgery import DONORS
 from sinewright.wording.answer import (
@@ -20,6 +20,7 @@ from sinewright.wording.answer import (
     calf_sentence,
     dropped_sentence,
     leaning,
+    not_operating_sentence,
     slap_sentence,
     stopped_sentence,
 )
@@ -36,6 +37,7 @@ BRACE_FREE, LIFT, PUSH_DOWN = (
 )
 PUBLISHED_FOR = "tibialis_posterior"  # the one donor of which these series were made
 PRICES = {donor.muscle: donor.price for donor in DONORS}
+NOT_OFFERED = "not to be offered"  # tier of ``choose.ladder``
 Standings = list[tuple[Outcome, Standing]]
 
 
@@ -86,7 +88,7 @@ def _rungs(standing: Standings) -> tuple[Rung, ...]:
     donors = list(dict.fromkeys(outcome.choice.donor for outcome, _ in standing))
     best = {donor: next(pair for pair in standing if pair[0].choice.donor == donor) for donor in donors}
     chances = {outcome.choice.id: outcome.chances.get("clears_swing") for outcome, _ in standing}
-    rungs = []
+    rungs, first_rank = [], standing[0][1].rank
     for number, donor in enumerate(donors, start=1):
         outcome, stands = best[donor]
         ways = [(o, s) for o, s in standing if o.choice.donor == donor]
@@ -95,7 +97,7 @@ def _rungs(standing: Standings) -> tuple[Rung, ...]:
             Rung(
                 number=str(number),
                 title=outcome.choice.title,
-                ways=tuple(_way(f"{number}{_letter(k)}", o, s) for k, (o, s) in enumerate(ways)),
+                ways=tuple(_way(f"{number}{_letter(k)}", o, s, first_rank) for k, (o, s) in enumerate(ways)),
                 price=short_price(donor, "; ".join(PRICES.get(muscle, "not known") for muscle in donor.split(" + "))),
                 left=len(others),
                 left_clears=chances.get(stands.reserve),
@@ -111,7 +113,7 @@ def _letter(place: int) -> str:
     return "" if place == 0 else ascii_lowercase[place % 26] * (place // 26 + 1)
 
 
-def _way(number: str, outcome: Outcome, standing: Standing) -> Way:
+def _way(number: str, outcome: Outcome, standing: Standing, first_rank: int) -> Way:
     return Way(
         number=number,
         id=outcome.choice.id,
@@ -137,14 +139,26 @@ def _sentences(weighing: Weighing, standing: Standings, rungs: Sequence[Rung]) -
             tied=len(tied),
         )
     ]
-    told += calf_sentence(*_calf(weighing.calf, first))
+    if without_leads(weighing):
+        stands = [one.standing.tier for one in weighing.outcomes if one.standing]
+        changes = [opening.change for opening in weighing.openings]
+        told = list(not_operating_sentence(NOT_OFFERED in stands, changes))
+    told += calf_sentence(*_calf(weighing, first))
     told += slap_sentence(first.chances.get("lowers_foot"))
     told += dropped_sentence(first.spread("lift_deg"), first.chances.get("clears_swing"))
     return tuple(told)
 
 
-def _calf(trials: Sequence[CalfTrial], first: Outcome) -> tuple[str, Spread | None, Spread | None]:
-    """The calf procedure under which the first operation clears most often; its lift as it is and then."""
+def without_leads(weighing: Weighing) -> bool:
+    """Whether not operating stands before every operation."""
+    leader = next(iter(weighing.ladder), None)
+    return leader is not None and leader in weighing.without
+
+
+def _calf(weighing: Weighing, first: Outcome) -> tuple[str, Spread | None, Spread | None]:
+    """The calf procedure that the choices have, else the one under which the first operation clears most often; its
+    lift without it and with it."""
+    trials = weighing.calf
     if first.choice.id not in {outcome.choice.id for trial in trials for outcome in trial.outcomes}:
         return "", None, None
     after = {
@@ -152,8 +166,9 @@ def _calf(trials: Sequence[CalfTrial], first: Outcome) -> tuple[str, Spread | No
         for trial in trials
     }
     usable = {name: found for name, found in after.items() if "clears_swing" in found.chances}
-    best = max(usable, key=lambda name: usable[name].chances["clears_swing"].share, default="")
-    if best in ("", "none") or "none" not in usable:
+    most = max(usable, key=lambda name: usable[name].chances["clears_swing"].share, default="")
+    best = weighing.calf_procedure if weighing.calf_procedure != "none" else most
+    if best not in usable or best in ("", "none") or "none" not in usable:
         return "", None, None
     return best, usable["none"].spread("lift_deg"), usable[best].spread("lift_deg")
 

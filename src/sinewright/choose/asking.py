@@ -18,7 +18,7 @@ from sinewright.choose.asking_angles import questions_of_angles
 from sinewright.choose.asking_body import questions_of_body
 from sinewright.choose.asking_question import Examined, Question
 from sinewright.choose.asking_strength import questions_of_strength
-from sinewright.choose.goals import Met
+from sinewright.choose.goals import NO_BRACE, Met
 from sinewright.doubt.virtual import Virtual
 from sinewright.results import Answered
 from sinewright.solve.leg import LEARNED, SCAR
@@ -44,8 +44,7 @@ def value(question: Question, met: Met, lift: Floats, asked: int = 1) -> Answere
     ``asked``: among how many questions this is one, see ``smooth``.
     A leg without a balance in some choice counts there with the mean of that choice, which moves no mean.
     """
-    goals = np.where(np.isfinite(met.met), met.met, met.means[None])
-    utility, clears = goals @ met.weights, goals[:, :, 0]
+    utility, clears = _filled(met.utility), _filled(met.met[:, :, NO_BRACE])
     first = int(np.argmax(utility.mean(axis=0)))
     ideal = _knowing(question.truth, utility, clears, first, asked)
     read = _knowing(question.reading, utility, clears, first, asked)
@@ -66,6 +65,11 @@ def value(question: Question, met: Met, lift: Floats, asked: int = 1) -> Answere
         field=question.field,
         again=question.again,
     )
+
+
+def _filled(values: Floats) -> Floats:
+    """(N, C) with the mean of the choice where a leg was not solved."""
+    return np.where(np.isfinite(values), values, np.nanmean(values, axis=0)[None])
 
 
 def _knowing(seen: Floats, utility: Floats, clears: Floats, first: int, asked: int) -> tuple[float, float, float]:

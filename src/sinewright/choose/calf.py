@@ -9,16 +9,16 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from sinewright.arrays import Floats, Ints
-from sinewright.case import Case, changed
-from sinewright.choose.goals import goals_met
-from sinewright.choose.order import LEADERS, order
+from sinewright.case import Case, calf_procedure, changed, short_calf
+from sinewright.choose.ladder import ladder_of
+from sinewright.choose.order import LEADERS
 from sinewright.choose.present import outcome_of, set_aside
-from sinewright.choose.rules_body import short_calf
+from sinewright.choose.push_off import PushOff, push_off
 from sinewright.choose.screen import reason_against
 from sinewright.choose.sewing import as_sewn, sewn_for
 from sinewright.choose.swinging import Swings, swing_along
+from sinewright.choose.without import Without
 from sinewright.doubt.virtual import Virtual, with_calf
-from sinewright.doubt.walk import Drawn
 from sinewright.results import CALF_PROCEDURES, CalfTrial, Outcome
 from sinewright.solve import answer as a
 from sinewright.transfer.catalogue import Operation, catalogue
@@ -44,14 +44,18 @@ class Lengthened:
     found: tuple[Outcome, ...]
     answers: Floats
     swings: Swings
+    push: PushOff
+    without: Without
     refined: dict[str, Outcome] = field(default_factory=dict)
 
-    def leaders(self, weights: Floats) -> tuple[Operation, ...]:
-        """What leads under the weights, best first."""
+    def leaders(self) -> tuple[Operation, ...]:
+        """What leads of the operations that may lead, best first."""
         if not self.plans:
             return ()
-        met = goals_met(self.answers, self.swings.failed, list(self.plans), weights, self.swings.clears)
-        moved = [self.plans[i].moved for i in order(met).places[:LEADERS]]
+        found = ladder_of(
+            self.case, list(self.plans), self.answers, swings=self.swings, push=self.push, without=self.without
+        )
+        moved = [self.plans[i].moved for i in found.offered()[:LEADERS]]
         return tuple(each for each in moved if each is not None)
 
     def outcome(self, moved: Operation) -> Outcome:
@@ -83,6 +87,8 @@ class Done:
     answers: Floats
     failed: Ints
     swings: Swings
+    without: Without
+    seed: int
 
 
 def lengthen(case: Case, virtual: Virtual, done: Done) -> tuple[Lengthened, ...]:
@@ -93,22 +99,22 @@ def lengthen(case: Case, virtual: Virtual, done: Done) -> tuple[Lengthened, ...]
     """
     if short_calf(case) is None:
         return ()
-    planned = case.plan.calf_procedure or "none"
+    planned = calf_procedure(case)
     return tuple(
-        _as_weighed(case, virtual, done) if each == planned else _screen(case, each, virtual, done.swings.drawn)
+        _as_weighed(case, virtual, done) if each == planned else _screen(case, each, virtual, done)
         for each in CALF_PROCEDURES
     )
 
 
 def calf_trials(
-    lengthened: tuple[Lengthened, ...], planned: str | None, first: tuple[Operation, ...], weights: Floats
+    lengthened: tuple[Lengthened, ...], planned: str, first: tuple[Operation, ...]
 ) -> tuple[CalfTrial, ...]:
     """Each procedure with what leads under any of them. ``first``: what leads in the weighing itself, with the
     procedure ``planned``."""
     if not lengthened:
         return ()
-    leaders = [one.leaders(weights) for one in lengthened]
-    leaders[CALF_PROCEDURES.index(planned or "none")] = first
+    leaders = [one.leaders() for one in lengthened]
+    leaders[CALF_PROCEDURES.index(planned)] = first
     shown = list(dict.fromkeys(moved for each in leaders for moved in each))
     return tuple(
         CalfTrial(
@@ -137,6 +143,8 @@ def _as_weighed(case: Case, virtual: Virtual, done: Done) -> Lengthened:
         found=tuple(found[i] for i in able),
         answers=done.answers[few, able],
         swings=swung,
+        push=push_off(case, some.legs, done.seed, case.plan.tendon != "rigid"),
+        without=done.without.take(few),
     )
     for place, i in enumerate(able):
         outcome = outcome_of(virtual, done.plans[i], done.answers[:, i], done.failed[:, i])
@@ -144,8 +152,8 @@ def _as_weighed(case: Case, virtual: Virtual, done: Done) -> Lengthened:
     return screened
 
 
-def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn) -> Lengthened:
-    gain = case.plan.calf_gain_deg if procedure == case.plan.calf_procedure else None
+def _screen(case: Case, procedure: str, before: Virtual, done: Done) -> Lengthened:
+    gain = case.plan.calf_gain_deg if procedure == calf_procedure(case) else None
     tried = changed(case, {"plan.calf_procedure": procedure, "plan.calf_gain_deg": gain})
     virtual = with_calf(before, tried)
     operations = [moved for moved in catalogue() if reason_against(tried, moved) is None]
@@ -156,7 +164,16 @@ def _screen(case: Case, procedure: str, before: Virtual, drawn: Drawn) -> Length
     found = [outcome_of(some, plan, answers[:, i], failed[:, i]) for i, plan in enumerate(plans)]
     able = [i for i, outcome in enumerate(found) if outcome.status != "set aside"]
     offered, answers = tuple(plans[i] for i in able), answers[:, able]
-    swings = swing_along(drawn, some, list(offered), answers=answers, failed=failed[:, able], places=few)
+    swings = swing_along(done.swings.drawn, some, list(offered), answers=answers, failed=failed[:, able], places=few)
+    push = push_off(tried, some.legs, done.seed, tried.plan.tendon != "rigid")
     return Lengthened(
-        tried, virtual, len(plans), plans=offered, found=tuple(found[i] for i in able), answers=answers, swings=swings
+        tried,
+        virtual,
+        len(plans),
+        plans=offered,
+        found=tuple(found[i] for i in able),
+        answers=answers,
+        swings=swings,
+        push=push,
+        without=done.without.take(few),
     )

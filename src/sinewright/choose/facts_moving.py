@@ -1,6 +1,6 @@
 """What sources say about an operation: the donor's strength, its route, its insertion and what the foot loses."""
 
-from sinewright.choose.fact import Fact, judged, recalled
+from sinewright.choose.fact import Fact, judged, practice, recalled
 
 DONOR_FOUR = Fact(
     "An active transfer needs a donor of grade 4 or better; below that it is only a passive tether.",
@@ -101,3 +101,33 @@ VARUS_OUTWARD = recalled(
     "tends to return."
 )
 VARUS_STAYED = Fact("3 of 17 feet stayed turned in.", ("cx-varus-jbppni2025",))
+
+SPENT = practice("A muscle that was moved once is spent: freeing and re-tensioning is another operation.")
+RETENSIONED = Fact("5 of 17 feet were operated again for tension.", ("cx-tension-revision-jbppni2025",))
+DONOR_RECOVERS = practice(
+    "A muscle that still regains its nerve is not moved: it is weak, and the lesion may be its own."
+)
+DONOR_BOUND = practice("A muscle bound down by scar keeps little of its excursion, whatever its grade.")
+OWN_ROOT = practice("Foot drop from a root of the spine comes mostly from the fifth lumbar root, the donors' own.")
+BESIDE_BEHIND = practice(
+    "Behind the inner malleolus the posterior tibial artery lies between tibialis posterior, long toe flexor and "
+    "great-toe flexor."
+)
+BESIDE_IN_FRONT = practice("The artery in front lies on the membrane where the window is cut.")
+SHOW_ARTERY = practice("The last artery of a foot is imaged before and shown at operation before the donor is freed.")
+GRAFT_STICKS = practice("A tendon does not glide under split skin: a flap comes first.")
+STANDS_OFF = Fact(
+    "Above the retinaculum the tendon stands off under the skin (8 cadaver legs).",
+    ("tc-direction-retinaculum-wagner2018",),
+)
+LUMPS = Fact("A lump on the instep in 4 of 13 feet.", ("cx-lump-aott2008",))
+NO_PLATE = judged("Cuneiforms, cuboid and the bases of the second and third metatarsals have no growth plate.")
+FOREFOOT_IN = ROUND_TIBIA
+EVERTER_IN_VARUS = practice("A heel in varus needs its everters; to take one adds to the varus.")
+LIFTS_THE_TOES = practice("A pull on toe extensors first lifts the toes: in a clawing foot it adds to the claw.")
+TOE_GRIP = Fact(
+    "Long toe flexor and great-toe flexor moved to the toe extensors: toe flexion is lost, arc of the ankle 46 degrees "
+    "(15 patients).",
+    ("out-movahedi2016-total-active-arc",),
+)
+FLEXORS_WEAK = recalled("Alone a toe flexor is weak for a flaccid drop foot.")

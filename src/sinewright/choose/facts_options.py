@@ -55,3 +55,18 @@ FUSED_AFTER_FRAME = Fact(
     "After frames for severe equinus 4 of 9 feet came to a fusion.", ("rh-equinus-fused-injury2021",)
 )
 FUSION_GAP = Fact("No series of fusion for flaccid drop foot was found to read.", key="pack-gap", known="judged")
+FUSION_NEEDS = practice(
+    "A fusion needs sound skin and blood, healed infection, grown bone, and neighbouring joints that still move."
+)
+FREE_MUSCLE_NEEDS = recalled(
+    "A free muscle needs a living motor nerve, vessels to join, and an ankle that comes to neutral; it brings its skin."
+)
+FREE_MUSCLE_SERIES = Fact(
+    "18 free muscles for lost parts of the leg: 1 flap lost, which led to an amputation.", ("fm-lost-lin2006",)
+)
+FREE_MUSCLE_DEGREES = Fact(
+    "2 free muscles for the lost extensors lifted to about 0 degrees.", ("fm-df-extensor-loss-thieme",)
+)
+FREED = practice("A transfer that sticks is freed, one that is slack is shortened, before another muscle is spent.")
+REOPERATED = Fact("5 of 17 feet were operated again for tension.", ("cx-tension-revision-jbppni2025",))
+SHORTENED = Fact("1 of 20 loosened and was shortened again, with a good result.", ("cx-loosening-agarwal2020",))

@@ -1,8 +1,9 @@
 """Questions that several rules ask of a case. Each answers None where the case does not say."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Iterable, Iterator
 
-from sinewright.case import Case, Muscle, grade_step, number, share_of_other_side, state_of
+from sinewright.case import Case, Muscle, grade_position, number, share_of_other_side, state_of
 from sinewright.case.examination import Motion
 from sinewright.transfer.surgery import DONORS
 
@@ -12,6 +13,17 @@ NERVE_CAUSES = ("deep peroneal lesion", "common peroneal lesion", "sciatic lesio
 CENTRAL = ("stroke or other central lesion", "cerebral palsy")
 DAYS_IN_MONTH = 365.25 / 12.0
 ACTIVE_GRADE = 4
+OPPOSING_GRADE = 3.5  # between 3+ and 4-
+MOVING = r"\b(transfer|transferred|transposed|transposition|re-?routed|re-?routing|moved|bridle|harvested)\b"
+NOT_TENDON = ("nerve transfer", "transfer of the nerve", "not moved", "no transfer", "without transfer")
+CALLED = {
+    "tibialis_posterior": ("tibialis posterior", "posterior tibial", "posterior tibialis", "tp"),
+    "peroneus_longus": ("peroneus longus", "long peroneal", "peroneal longus", "fibularis longus", "pl"),
+    "peroneus_brevis": ("peroneus brevis", "short peroneal", "peroneal brevis", "fibularis brevis", "pb"),
+    "flexor_digitorum_longus": ("flexor digitorum longus", "long toe flexor", "toe flexors", "fdl"),
+    "flexor_hallucis_longus": ("flexor hallucis longus", "great-toe flexor", "great toe flexor", "fhl"),
+}
+EVERTORS = ("peroneus_longus", "peroneus_brevis")
 TITLES = {donor.muscle: donor.title for donor in DONORS} | {
     "tibialis_anterior": "Anterior tibial",
     "extensor_hallucis_longus": "Long great-toe extensor",
@@ -58,22 +70,52 @@ def central(case: Case) -> bool:
     return any(cause in CENTRAL for cause in case.history.cause)
 
 
+def opposes(case: Case, name: str) -> bool | None:
+    """True for a muscle that can still hold against a pull: 4- or better. None where it was not graded."""
+    grade = grade_of(case, name)
+    if grade is not None:
+        return grade >= OPPOSING_GRADE
+    return True if state_of(muscle(case, name)) == "normal" else None
+
+
+def earlier_moved(case: Case) -> dict[str, str]:
+    """Donors that an earlier operation moved, by name, with what the case says about it.
+
+    Named under ``moved``; else read from the words, when a donor and a word for moving stand in one entry.
+    """
+    found: dict[str, str] = {}
+    for surgery in case.history.earlier_surgery:
+        said = f'earlier surgery: "{surgery.what}"' if surgery.what else "earlier surgery"
+        named: tuple[str, ...] = surgery.moved or tuple(_told_as_moved(surgery.what or ""))
+        found |= {name: said for name in named if name not in found}
+    return found
+
+
+def _told_as_moved(words: str) -> Iterator[str]:
+    plain = words.lower()
+    if not re.search(MOVING, plain) or any(word in plain for word in NOT_TENDON):
+        return
+    for name, called in CALLED.items():
+        if any(re.search(rf"\b{word}\b(?! (artery|nerve|vein|vessels))", plain) for word in called):
+            yield name
+
+
 def spastic(case: Case) -> bool:
     """True when spasticity is described."""
     return case.history.spasticity in ("mild", "marked")
 
 
-def step(case: Case, name: str) -> int | None:
-    """Whole-number grade of a muscle; 0 when it is paralysed or absent."""
+def grade_of(case: Case, name: str) -> float | None:
+    """Grade of a muscle, a third less for a minus and a third more for a plus; 0 when it is paralysed or absent."""
     found = muscle(case, name)
     if state_of(found) in GONE:
-        return 0
-    return grade_step(found.grade.value) if found.grade else None
+        return 0.0
+    return grade_position(found.grade.value) if found.grade else None
 
 
 def works(case: Case, name: str) -> bool | None:
     """True for grade 4 or better or a muscle called normal, False for less, None where it was not graded."""
-    grade = step(case, name)
+    grade = grade_of(case, name)
     if grade is not None:
         return grade >= ACTIVE_GRADE
     return True if state_of(muscle(case, name)) == "normal" else None
@@ -84,10 +126,14 @@ def measured_share(case: Case, name: str) -> float | None:
     return share_of_other_side(muscle(case, name))
 
 
-def passive_up(case: Case) -> tuple[float | None, float | None]:
-    """Passive dorsiflexion [deg] with the knee straight and bent; up from neutral is positive."""
-    motion = case.range.affected
-    return number(motion.dorsiflexion_knee_straight_deg), number(motion.dorsiflexion_knee_bent_deg)
+def numb(case: Case) -> bool:
+    """True when feeling of the sole is reduced or absent."""
+    return case.foot.feeling_sole in ("reduced", "absent")
+
+
+def clawed(case: Case) -> bool:
+    """True when the toes claw, flexible or fixed."""
+    return case.foot.toes in ("flexible claws", "fixed claws")
 
 
 def passive_arc(case: Case, side: str = "affected") -> float | None:

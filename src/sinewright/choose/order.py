@@ -1,38 +1,80 @@
 """Which choices stand in front, which cannot be told apart, and which one stays when a choice fails."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from sinewright.arrays import Bools, Floats
-from sinewright.choose.goals import Met, stays_possible
+from sinewright.choose.goals import NO_BRACE, Met, stays_possible
 from sinewright.doubt.sample import Sample, wilson
 from sinewright.reference import load
+from sinewright.results import Costs
 from sinewright.transfer.plans import SewnOperation
 
 DISTINGUISHABLE = "own-told-apart"  # row: share of the legs that must prefer one choice before a rank is shown
+FLOOR_SHARE, CLEARING_STEP = "own-floor-share", "own-clearing-step"
+ROWS = (DISTINGUISHABLE, FLOOR_SHARE, CLEARING_STEP)
 SAME = 1e-9
 CLEAR = 2.0  # standard errors of a mean difference
 LEADERS = 3  # choices at the front that are looked at closely: fragility, calf procedures
+SAFE, DANGEROUS, WITHOUT, NOT_OFFERED, NO_BETTER, BELOW_FLOOR = range(6)
+"""Tiers of the ladder, best first: lifts; lifts, with a finding that costs the first place; not operating; lifts, with
+a finding that costs the offer; clears no oftener than today; lifts too few legs."""
 
 
 @dataclass(frozen=True)
 class Order:
-    """Places of the choices, best mean worth first (C,); for each choice whether it stands in front and its rank (C,).
+    """Places of the choices, best first (C,); tier of each; whether it stands on the Pareto front; its rank (C,).
 
-    Rank: 1 and one more for each choice that enough of the legs prefer to it (row own-told-apart); choices
-    that the numbers do not tell apart share it. ``first_better`` (C,): share of the legs that prefer the
-    first choice, 0.5 for itself. ``behind``, ``behind_error`` (C,): by how much the first is worth more in the mean of
-    the same legs, and the standard error of that mean. ``tied`` (C,): too close to the first to call.
+    Rank: 1 and one more for each choice of a better tier or that enough of the legs prefer to it (row own-told-apart);
+    choices that the numbers do not tell apart share it. ``first_better`` (C,): share of the legs that prefer the first
+    choice, 0.5 for itself. ``behind``, ``behind_error`` (C,): by how much the first is worth more in the mean of the
+    same legs, and the standard error of that mean. ``tied`` (C,): of its tier and too close to the first to call.
     """
 
     places: tuple[int, ...]
+    tiers: tuple[int, ...]
     pareto_front: tuple[bool, ...]
     rank: tuple[int, ...]
     first_better: tuple[float, ...]
     behind: tuple[float, ...]
     behind_error: tuple[float, ...]
     tied: tuple[bool, ...]
+
+
+def tiers_of(met: Met, taken: Sequence[Costs], today: Floats, legs: float) -> tuple[int, ...]:
+    """Tier of each choice (C,).
+
+    Parameters
+    ----------
+    taken
+        What the rules cost each choice, (C,).
+    today
+        1 where the leg clears without any operation, (N,); NaN where it was not solved.
+    legs
+        How many independent legs stand behind the shares.
+    """
+    least, clears = load().fit_value(FLOOR_SHARE), met.met[:, :, NO_BRACE]
+    out = []
+    for i, costs in enumerate(taken):
+        if met.clearing[i] < least:
+            out.append(BELOW_FLOOR)
+        elif not beats(clears[:, i], today, legs):
+            out.append(NO_BETTER)
+        else:
+            out.append({"nothing": SAFE, "first place": DANGEROUS, "offer": NOT_OFFERED}[costs])
+    return tuple(out)
+
+
+def beats(one: Floats, other: Floats, legs: float) -> bool:
+    """Whether ``one`` (N,) is greater than ``other`` by more than the doubt of their paired difference (95 %)."""
+    gap = one - other
+    gap = gap[np.isfinite(gap)]
+    if gap.size < 2:
+        return False
+    error = float(gap.std(ddof=1)) / max(min(float(gap.size), legs), 1.0) ** 0.5
+    return bool(gap.mean() > 1.96 * error)
 
 
 def dominated(means: Floats, weights: Floats) -> Bools:
@@ -44,30 +86,38 @@ def dominated(means: Floats, weights: Floats) -> Bools:
     return out
 
 
-def order(met: Met, sample: Sample | None = None) -> Order:
-    """Order by mean utility under the weights; ranks differ only where enough of the legs agree (row own-told-apart).
+def order(met: Met, tiers: Sequence[int], utility: Floats | None = None, sample: Sample | None = None) -> Order:
+    """Order by tier, then by mean utility, then - among choices too close to call - by clearing.
 
-    A choice is too close to the first to call unless that share of the legs prefers the first even at the lower end of
-    its interval, and the mean difference in the same legs lies two of its standard errors from none: so the set of
-    those that are does not hang on the seed.
+    A choice is too close to the first to call when it stands in its tier, unless enough of the legs prefer the first
+    (row own-told-apart) even at the lower end of the interval of that share, and the mean difference in the same legs
+    lies two of its standard errors from none: so the set of those that are does not hang on the seed.
 
     Parameters
     ----------
     met : goals met by every leg and choice
+    tiers : (C,) from ``tiers_of``
+    utility : (N, C); that of the patient's weights when left out
     sample : where the legs come from; without it they count as independent
     """
-    utility = met.utility
-    places = tuple(int(i) for i in np.argsort(-np.nanmean(utility, axis=0), kind="stable"))
-    choices = range(len(places))
+    utility = met.utility if utility is None else utility
+    choices = range(utility.shape[1])
     apart = load().fit_value(DISTINGUISHABLE)
-    rank = tuple(1 + sum(prefers(utility, other, i) >= apart for other in choices if other != i) for i in choices)
+    places = _places(met, tiers, utility, apart)
+    rank = tuple(1 + sum(_before(tiers, utility, other, i, apart) for other in choices if other != i) for i in choices)
     first_better = tuple(prefers(utility, places[0], i) for i in choices)
     pareto_front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
-    legs = sample or Sample.independent(len(utility))
-    held = [_against(legs, utility[:, places[0]], utility[:, i]) for i in choices]
+    legs, first = sample or Sample.independent(len(utility)), places[0]
+    held = [_against(legs, utility[:, first], utility[:, i]) for i in choices]
     behind, error, low = (tuple(part[k] for part in held) for k in range(3))
-    tied = tuple(i == places[0] or low[i] < apart or abs(behind[i]) < CLEAR * error[i] for i in choices)
-    return Order(places, pareto_front, rank, first_better, behind=behind, behind_error=error, tied=tied)
+    tied = tuple(
+        i == first or (tiers[i] == tiers[first] and (low[i] < apart or abs(behind[i]) < CLEAR * error[i]))
+        for i in choices
+    )
+    return Order(
+        places, tuple(tiers), pareto_front, rank=rank, first_better=first_better, behind=behind, behind_error=error,
+        tied=tied,
+    )  # fmt: skip
 
 
 def _against(sample: Sample, first: Floats, other: Floats) -> tuple[float, float, float]:
@@ -82,6 +132,24 @@ def _against(sample: Sample, first: Floats, other: Floats) -> tuple[float, float
     return float(gap[good].mean()), float(gap[good].std() / np.sqrt(number)), wilson(share, number)[0]
 
 
+def _before(tiers: Sequence[int], utility: Floats, other: int, one: int, apart: float) -> bool:
+    if tiers[other] != tiers[one]:
+        return tiers[other] < tiers[one]
+    return prefers(utility, other, one) >= apart
+
+
+def _places(met: Met, tiers: Sequence[int], utility: Floats, apart: float) -> tuple[int, ...]:
+    """The best by utility and all down to the last too close to call, in steps of clearing; then the others."""
+    mean, step, clearing = np.nanmean(utility, axis=0), load().fit_value(CLEARING_STEP), met.clearing
+    todo, out = sorted(range(len(mean)), key=lambda i: (tiers[i], -mean[i])), list[int]()
+    while todo:
+        head = todo[0]
+        close = [k for k, i in enumerate(todo) if tiers[i] == tiers[head] and prefers(utility, head, i) < apart]
+        tied, todo = todo[: close[-1] + 1], todo[close[-1] + 1 :]
+        out += sorted(tied, key=lambda i: (-round(float(clearing[i]) / step), -mean[i]))
+    return tuple(out)
+
+
 def prefers(utility: Floats, one: int, other: int) -> float:
     """Share of the legs in which choice ``one`` is worth more than ``other``; ties count half."""
     gap = utility[:, one] - utility[:, other]
@@ -89,8 +157,7 @@ def prefers(utility: Floats, one: int, other: int) -> float:
     return float(np.mean(gap > 0.0) + 0.5 * np.mean(gap == 0.0)) if gap.size else 0.5
 
 
-def reserve(done: int, plans: list[SewnOperation], met: Met, able: list[bool]) -> int | None:
-    """The best remaining choice if ``done`` fails, by mean worth, or None; ``able`` marks what can be offered."""
-    mean = np.nanmean(met.utility, axis=0)
-    left = [i for i, other in enumerate(plans) if able[i] and stays_possible(plans[done], other)]
-    return max(left, key=lambda i: mean[i], default=None)
+def reserve(done: int, plans: list[SewnOperation], places: Sequence[int], tiers: Sequence[int]) -> int | None:
+    """The best remaining choice if ``done`` fails, or None; one that lifts too few legs is no reserve."""
+    left = (i for i in places if tiers[i] < NO_BETTER and tiers[i] != WITHOUT and stays_possible(plans[done], plans[i]))
+    return next(left, None)

@@ -3,14 +3,12 @@
 import numpy as np
 
 from sinewright.arrays import Bools, Floats, Ints
-from sinewright.choose.goals import GOALS, SCALES, Met
 from sinewright.choose.judge import judge
-from sinewright.choose.order import Order, reserve
 from sinewright.doubt.sample import Sample, middle
 from sinewright.doubt.virtual import Virtual
 from sinewright.muscle.names import LEG_MUSCLES
 from sinewright.reference import load
-from sinewright.results import Caution, Goal, OperationSummary, Outcome, Posture, Spread, Standing
+from sinewright.results import Caution, OperationSummary, Outcome, Posture, Spread
 from sinewright.solve import answer as a
 from sinewright.transfer.plans import SewnOperation
 from sinewright.units import deg, mm
@@ -82,37 +80,6 @@ def spreads_of(sample: Sample, answers: Floats, normal_lift: Floats, good: Bools
         "junction_pull_N": answers[:, a.PULL],
     }
     return {name: sample.spread(each, good) for name, each in values.items()}
-
-
-def standings(sample: Sample, plans: list[SewnOperation], met: Met, placed: Order) -> list[Standing]:
-    """Where each of the choices stands over the legs of a sample; all lists run alike."""
-    able, utility = [True] * len(plans), met.utility
-    out = []
-    for i, means in enumerate(met.means):
-        next_one = reserve(i, plans, met, able)
-        left = plans[next_one].moved if next_one is not None else None
-        finite = np.isfinite(utility[:, i])
-        out.append(
-            Standing(
-                {name: float(share) for name, share in zip(GOALS, means, strict=True)},
-                sample.spread(utility[:, i], finite),
-                float(utility[finite, i].mean()),
-                place=placed.places.index(i) + 1,
-                rank=placed.rank[i],
-                first_better=placed.first_better[i],
-                behind=placed.behind[i],
-                behind_error=placed.behind_error[i],
-                tied=placed.tied[i],
-                pareto_front=placed.pareto_front[i],
-                reserve=left.id if left else "",
-            )
-        )
-    return out
-
-
-def goals_in_words(weights: Floats) -> tuple[Goal, ...]:
-    """The goals with their weights and scales."""
-    return tuple(Goal(name, float(w), SCALES[name]) for name, w in zip(GOALS, weights, strict=True))
 
 
 def caution(text: str) -> Caution:

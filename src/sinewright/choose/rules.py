@@ -8,29 +8,34 @@ is overridden by a written reason under ``[plan.overrides]`` of the case file.
 from collections.abc import Iterable
 
 from sinewright.case import CODES, Case
-from sinewright.choose import rules_balance, rules_body, rules_health, rules_moving, rules_timing
+from sinewright.choose import rules_balance, rules_body, rules_cover, rules_health, rules_moving, rules_timing
 from sinewright.choose.rule import OperationRule, PatientRule, Rule
-from sinewright.results import Caution, Fired
+from sinewright.results import COSTS, Caution, Costs, Fired
 from sinewright.transfer.catalogue import Operation
 
 PATIENT: tuple[PatientRule, ...] = (*rules_body.RULES, *rules_timing.RULES, *rules_health.RULES)
-OPERATION: tuple[OperationRule, ...] = (*rules_moving.RULES, *rules_balance.RULES)
+OPERATION: tuple[OperationRule, ...] = (*rules_moving.RULES, *rules_balance.RULES, *rules_cover.RULES)
 ALL: tuple[Rule, ...] = (*PATIENT, *OPERATION)
 
 
 def rules_of_patient(case: Case) -> tuple[Fired, ...]:
-    """Rules that speak about the patient, whatever is moved; blocks first."""
+    """Rules that speak about the patient, whatever is moved; what stops first, dangers before the rest."""
     return _blocks_first(rule.fired(case) for rule in PATIENT)
 
 
 def rules_of_operation(case: Case, moved: Operation) -> tuple[Fired, ...]:
-    """Rules that speak about one operation on this patient; blocks first."""
+    """Rules that speak about one operation on this patient; what stops first, dangers before the rest."""
     return _blocks_first(rule.fired(case, moved) for rule in OPERATION)
 
 
 def blocked(fired: tuple[Fired, ...]) -> str | None:
     """The sentence of the first block without a written reason against it, None when nothing stops."""
     return next((each.text for each in fired if each.stops), None)
+
+
+def costs_of(fired: tuple[Fired, ...]) -> Costs:
+    """The most that the rules take from an operation, written reasons counted."""
+    return max((each.takes for each in fired), key=COSTS.index, default="nothing")
 
 
 def overridden(fired: tuple[Fired, ...]) -> str:
@@ -55,4 +60,4 @@ def idle_overrides(case: Case, fired: tuple[Fired, ...]) -> tuple[Caution, ...]:
 
 def _blocks_first(found: Iterable[Fired | None]) -> tuple[Fired, ...]:
     fired = [each for each in found if each is not None]
-    return tuple(sorted(fired, key=lambda each: each.kind != "block"))
+    return tuple(sorted(fired, key=lambda each: each.rank))

@@ -1,18 +1,14 @@
 """Rules about the patient's leg: range, calf, joints, skin, infection, feeling, blood."""
 
-from typing import Literal
-
-from sinewright.case import Case, number
+from sinewright.case import Case, calf_procedure, number, passive_up, short_calf, weak_calf
 from sinewright.choose import facts_body as f
-from sinewright.choose.findings import listed, months, passive_arc, passive_up, works
+from sinewright.choose.findings import listed, months, numb, passive_arc
 from sinewright.choose.rule import PatientRule
 from sinewright.choose.sewing import ANKLE, fixing_posture, highest_ankle
+from sinewright.doubt.stiffness import LENGTHENING
 from sinewright.reference import load
 from sinewright.wording.directions import BENT, angle_words
 
-Short = Literal["gastrocnemius", "both", "untold"]
-CALF = ("soleus", "gastrocnemius_medial", "gastrocnemius_lateral")
-GASTROCNEMIUS, SOLEUS = "pa-equinus-gastrocnemius-criterion", "pa-equinus-soleus-criterion"
 ARC_SHORT, ARC_FIXED = "own-arc-short", "own-arc-fixed"
 PREFERRED, NEEDED = "pa-precondition-passive-df-preferred", "pa-precondition-passive-df"
 
@@ -21,29 +17,36 @@ def _limit(row: str) -> float:
     return load().row(row).value
 
 
-def _gain(case: Case) -> float:
-    """Dorsiflexion [deg] that the planned calf procedure is expected to add."""
-    return case.plan.calf_gain_deg or 0.0
-
-
 def _released(case: Case) -> bool:
-    return case.plan.calf_procedure not in (None, "none")
+    return calf_procedure(case) != "none"
+
+
+def _gain(case: Case) -> float:
+    """Dorsiflexion [deg] that an Achilles lengthening is expected to add."""
+    planned = case.plan.calf_gain_deg
+    return planned if planned is not None else load().fit_value(LENGTHENING)
+
+
+def highest_after(case: Case) -> float | None:
+    """Best passive limit [deg] after the calf procedure: a recession raises it no further than the bent knee's."""
+    given = [each for each in passive_up(case) if each is not None]
+    if not given:
+        return None
+    return max(given) + (_gain(case) if calf_procedure(case) == "achilles lengthening" else 0.0)
 
 
 def _fixed(case: Case) -> str | None:
-    straight, bent = passive_up(case)
-    best = max((each for each in (straight, bent) if each is not None), default=None)
-    if _released(case) and (case.plan.calf_gain_deg is None or best is None or best + _gain(case) >= _limit(NEEDED)):
-        return None
-    if best is not None and bent is not None and best + _gain(case) < _limit(NEEDED):
-        return (
-            f"Passive dorsiflexion ends at {angle_words(best)} even with the knee bent, and the plan names no release "
-            "that brings it to neutral."
-        )
-    if case.foot.equinus_fixed:
-        return (
-            "Equinus is fixed in every position of the knee, and the plan names no release that brings it to neutral."
-        )
+    _, bent = passive_up(case)
+    best, procedure = highest_after(case), calf_procedure(case)
+    if best is not None and bent is not None and best < _limit(NEEDED):
+        found = f"Passive dorsiflexion ends at {angle_words(bent)} with the knee bent"
+        if procedure == "gastrocnemius recession":
+            return f"{found}, and a recession cannot raise it further than that."
+        if procedure == "achilles lengthening":
+            return f"{found}, and lengthening by about {_gain(case):.0f} degrees does not bring it to neutral."
+        return f"{found}, and no release that brings it to neutral is planned."
+    if case.foot.equinus_fixed and procedure != "achilles lengthening":
+        return "Equinus is fixed in every position of the knee, and no release that brings it to neutral is planned."
     return None
 
 
@@ -55,37 +58,51 @@ def _long_fixed(case: Case) -> str | None:
     return None
 
 
-def short_calf(case: Case) -> Short | None:
-    """Which part of the calf is short by the equinus test, None when neither or when the range is not given."""
-    straight, bent = passive_up(case)
-    if straight is None or straight > _limit(SOLEUS):
-        return None
-    if bent is None:
-        return "untold" if straight <= _limit(GASTROCNEMIUS) else None
-    if bent <= _limit(SOLEUS):
-        return "both"
-    return "gastrocnemius" if straight <= _limit(GASTROCNEMIUS) else None
-
-
 def _tight_calf(case: Case) -> str | None:
-    short, planned = short_calf(case), case.plan.calf_procedure
+    short, procedure = short_calf(case), calf_procedure(case)
     straight, bent = passive_up(case)
-    if short is None or straight is None or planned == "achilles lengthening":
+    if short is None or straight is None:
         return None
-    if planned == "gastrocnemius recession" and short != "both":
-        return None
-    both = short == "both"
     found = f"Passive dorsiflexion ends at {angle_words(straight)} with the knee straight"
     if bent is None:
         return f"{found}; the knee-bent limit, which tells gastrocnemius from soleus, is not given."
     found += f" and at {angle_words(bent)} with it bent"
-    if both and planned == "gastrocnemius recession":
+    if case.plan.calf_procedure is None and procedure != "none":
+        return f"{found}: every choice is weighed with {_named(procedure)} done first."
+    if procedure == "achilles lengthening" or (procedure == "gastrocnemius recession" and short != "both"):
+        return None
+    if procedure == "gastrocnemius recession":
         return f"{found}: a recession leaves the soleus, which is short too."
-    if both and straight < _limit(NEEDED) <= bent:
-        return f"{found}: the calf is tight, the gastrocnemius more than the soleus; lengthen before tensioning."
-    if both:
+    if short == "both":
         return f"{found}: gastrocnemius and soleus are both short; weigh lengthening before tensioning."
     return f"{found}: the gastrocnemius is short; weigh a recession before tensioning."
+
+
+def _named(procedure: str) -> str:
+    return {"gastrocnemius recession": "a gastrocnemius recession", "achilles lengthening": "an Achilles lengthening"}[
+        procedure
+    ]
+
+
+def _weak_calf_lengthened(case: Case) -> str | None:
+    if weak_calf(case) and _released(case):
+        return f"The plan asks for {_named(calf_procedure(case))} of a calf weaker than grade 4: a calcaneus foot."
+    return None
+
+
+def _weak_calf_not_lengthened(case: Case) -> str | None:
+    if weak_calf(case) and not _released(case) and short_calf(case) is not None:
+        return "The calf is short but weaker than grade 4: it is not lengthened here, for fear of a calcaneus foot."
+    return None
+
+
+def _over_lengthening(case: Case) -> str | None:
+    if numb(case) and _released(case):
+        return (
+            f"{_named(calf_procedure(case)).capitalize()} under a sole whose feeling is {case.foot.feeling_sole}: "
+            "lengthened too far the heel takes all the load and ulcerates."
+        )
+    return None
 
 
 def _short_of_preferred(case: Case) -> str | None:
@@ -128,8 +145,7 @@ def _range_unknown(case: Case) -> str | None:
 
 
 def _weak_calf(case: Case) -> str | None:
-    weak = [name for name in CALF if works(case, name) is False]
-    if "soleus" in weak or len(weak) > 1:
+    if weak_calf(case):
         return "The calf is weaker than grade 4: push-off is poor already, and a transfer costs more of it."
     return None
 
@@ -146,8 +162,6 @@ def _joints(case: Case) -> str | None:
         for name, state in joints
         if state in ("stiff", "arthritic", "unstable") or (state == "fused" and name != "ankle")
     ]
-    if foot.toes == "fixed claws":
-        bad.append("toes fixed in a claw")
     if not bad:
         return None
     found = f"{listed(bad)}: counts against a transfer, or asks for bone work first."
@@ -186,6 +200,20 @@ def _infection_healed(case: Case) -> str | None:
     if since < load().row("nv-infection-interval").high:
         return f"An infection healed {months(since)} ago."
     return None
+
+
+def _ulcer_healed(case: Case) -> str | None:
+    return "A pressure ulcer of the foot has healed: it opens again easily." if case.foot.ulcer == "healed" else None
+
+
+def _flexible_claws(case: Case) -> str | None:
+    return "The toes claw, still flexible." if case.foot.toes == "flexible claws" else None
+
+
+def _fixed_claws(case: Case) -> str | None:
+    return (
+        "The toes are fixed in a claw: a tendon does not straighten them." if case.foot.toes == "fixed claws" else None
+    )
 
 
 def _ulcer(case: Case) -> str | None:
@@ -229,7 +257,7 @@ def _circulation(case: Case) -> str | None:
 
 
 def _numb(case: Case) -> str | None:
-    if case.foot.feeling_sole in ("reduced", "absent"):
+    if numb(case):
         return f"Feeling of the sole is {case.foot.feeling_sole}: cast and shoes press unnoticed."
     return None
 
@@ -238,9 +266,18 @@ RULES = (
     PatientRule(
         "fixed_below_neutral",
         "block",
-        "passive dorsiflexion ends below neutral in every knee position, no release planned",
-        (f.TO_NEUTRAL, f.TO_NEUTRAL_AGAIN, f.RELEASED_FIRST),
+        "passive dorsiflexion ends below neutral in every knee position, no release that reaches it",
+        (f.TO_NEUTRAL, f.TO_NEUTRAL_AGAIN, f.RECESSION_REACHES, f.RELEASED_FIRST),
         _fixed,
+        opens="a release that brings the foot to neutral: Achilles lengthening, or a frame first",
+    ),
+    PatientRule(
+        "weak_calf_lengthened",
+        "block",
+        "lengthening planned for a calf below grade 4",
+        (f.WEAK_CALF, f.CALCANEUS, f.LENGTHENING_COSTS),
+        _weak_calf_lengthened,
+        opens="leaving the calf as it is, or stretching it in casts",
     ),
     PatientRule(
         "release_together",
@@ -249,7 +286,23 @@ RULES = (
         (f.RELEASED_FIRST, f.TO_NEUTRAL),
         _long_fixed,
     ),
-    PatientRule("tight_calf", "warn", "equinus test positive, calf lengthening not planned", f.CALF, _tight_calf),
+    PatientRule("tight_calf", "warn", "equinus test positive", f.CALF, _tight_calf),
+    PatientRule(
+        "over_lengthening",
+        "warn",
+        "calf lengthened under a sole without full feeling",
+        (f.CALCANEUS, f.HEEL_ULCER, f.TEN_PREFERRED),
+        _over_lengthening,
+        severity="danger",
+    ),
+    PatientRule(
+        "weak_calf_not_lengthened",
+        "warn",
+        "calf short and weaker than grade 4",
+        (f.WEAK_CALF, f.CALCANEUS),
+        _weak_calf_not_lengthened,
+        severity="danger",
+    ),
     PatientRule(
         "short_of_preferred",
         "warn",
@@ -267,14 +320,28 @@ RULES = (
     PatientRule(
         "range_unknown", "warn", "passive dorsiflexion not given", (f.TO_NEUTRAL, f.TEN_PREFERRED), _range_unknown
     ),
-    PatientRule("weak_calf", "warn", "soleus or two calf muscles below grade 4", (f.WEAK_CALF,), _weak_calf),
-    PatientRule("fused_ankle", "block", "ankle joint fused", (f.SUPPLE, f.EXCLUDED), _fused),
+    PatientRule(
+        "weak_calf",
+        "warn",
+        "soleus or two calf muscles below grade 4",
+        (f.WEAK_CALF, f.CALCANEUS),
+        _weak_calf,
+        severity="danger",
+    ),
+    PatientRule(
+        "fused_ankle",
+        "block",
+        "ankle joint fused",
+        (f.SUPPLE, f.EXCLUDED),
+        _fused,
+    ),
     PatientRule(
         "poor_joints",
         "warn",
-        "ankle, subtalar joint, midfoot or toes stiff, arthritic, unstable or fused",
+        "ankle, subtalar joint or midfoot stiff, arthritic, unstable or fused",
         (f.COUNT_AGAINST, f.EXCLUDED, f.NEAR_NORMAL, f.SUPPLE),
         _joints,
+        severity="danger",
     ),
     PatientRule(
         "short_arc",
@@ -289,17 +356,77 @@ RULES = (
         "hindfoot or forefoot fixed in varus or valgus",
         (f.COUNT_AGAINST, f.BONE_FIRST),
         _fixed_shape,
+        severity="danger",
     ),
     PatientRule(
-        "active_infection", "block", "infection of the leg active", (f.ULCER_HEALED, f.AFTER_INFECTION), _infection
+        "fixed_claws", "warn", "toes fixed in a claw", (f.EXCLUDED, f.TOES_TOGETHER), _fixed_claws, severity="danger"
     ),
-    PatientRule("infection_healed", "warn", "infection healed not long ago", (f.AFTER_INFECTION,), _infection_healed),
-    PatientRule("open_ulcer", "block", "ulcer of the foot open", (f.COUNT_AGAINST, f.ULCER_HEALED), _ulcer),
-    PatientRule("open_wound", "block", "skin missing over shin or foot", (f.FLAP_FIRST, f.SOFT_BED), _wound),
+    PatientRule("claw_toes", "warn", "toes claw, flexible", (f.TOES_TOGETHER, f.EXCLUDED), _flexible_claws),
     PatientRule(
-        "poor_skin", "warn", "skin thin or grafted over shin or foot", (f.COUNT_AGAINST, f.FLAP_FIRST), _poor_skin
+        "active_infection",
+        "block",
+        "infection of the leg active",
+        (f.ULCER_HEALED, f.AFTER_INFECTION),
+        _infection,
+        opens="an infection that has healed, and the wait after it",
     ),
-    PatientRule("no_pulse", "block", "both pulses of the foot absent", (f.NO_PULSE,), _no_pulse),
-    PatientRule("poor_circulation", "warn", "a pulse weak or circulation reduced", (f.ONE_PULSE,), _circulation),
-    PatientRule("numb_sole", "warn", "feeling of the sole reduced or absent", (f.NUMB_SOLE, f.FEWER_ULCERS), _numb),
+    PatientRule(
+        "infection_healed",
+        "warn",
+        "infection healed not long ago",
+        (f.AFTER_INFECTION,),
+        _infection_healed,
+        severity="danger",
+    ),
+    PatientRule(
+        "open_ulcer",
+        "block",
+        "ulcer of the foot open",
+        (f.COUNT_AGAINST, f.ULCER_HEALED),
+        _ulcer,
+        opens="an ulcer that has healed",
+    ),
+    PatientRule(
+        "ulcer_healed", "warn", "an ulcer of the foot has healed", (f.ULCER_AGAIN,), _ulcer_healed, severity="danger"
+    ),
+    PatientRule(
+        "open_wound",
+        "block",
+        "skin missing over shin or foot",
+        (f.FLAP_FIRST, f.SOFT_BED),
+        _wound,
+        opens="closed skin: a flap first, or a free muscle with its own skin",
+    ),
+    PatientRule(
+        "poor_skin",
+        "warn",
+        "skin thin or grafted over shin or foot",
+        (f.COUNT_AGAINST, f.FLAP_FIRST),
+        _poor_skin,
+        severity="danger",
+    ),
+    PatientRule(
+        "no_pulse",
+        "block",
+        "both pulses of the foot absent",
+        (f.NO_PULSE,),
+        _no_pulse,
+        opens="a circulation that a specialist has judged or repaired",
+    ),
+    PatientRule(
+        "poor_circulation",
+        "warn",
+        "a pulse weak or circulation reduced",
+        (f.ONE_PULSE,),
+        _circulation,
+        severity="danger",
+    ),
+    PatientRule(
+        "numb_sole",
+        "warn",
+        "feeling of the sole reduced or absent",
+        (f.NUMB_SOLE, f.FEWER_ULCERS),
+        _numb,
+        severity="danger",
+    ),
 )

@@ -2,14 +2,27 @@
 
 from sinewright.case import Case, state_of
 from sinewright.choose import facts_moving as f
-from sinewright.choose.facts_body import SOFT_BED
-from sinewright.choose.findings import ACTIVE_GRADE, GONE, listed, measured_share, muscle, names, step
+from sinewright.choose.facts_body import CENTRAL_EXCLUDED, SOFT_BED
+from sinewright.choose.findings import (
+    ACTIVE_GRADE,
+    GONE,
+    OPPOSING_GRADE,
+    earlier_moved,
+    grade_of,
+    listed,
+    measured_share,
+    muscle,
+    names,
+)
 from sinewright.choose.rule import OperationRule
 from sinewright.reference import load
 from sinewright.transfer.catalogue import Operation
 
 HALF_OF_NORMAL = "gr-prior-donor-grade-4plus"
 FATTY = ("3", "4")
+FOUR_PLUS = 4.2  # between 4 and 4+
+STRONG = 0.8  # of the other leg; side differences of healthy legs reach 15 % (row me-other-leg-not-perfect)
+FIFTH_ROOT = ("tibialis_posterior", "flexor_digitorum_longus", "peroneus_longus", "peroneus_brevis")
 FAT_KNOWN = ("Goutallier", "Mercuri")
 ROUTE_REGIONS = {
     "membrane_under": ("membrane between the bones",),
@@ -25,8 +38,14 @@ def _donors(moved: Operation) -> list[str]:
 
 
 def _weak(case: Case, moved: Operation) -> list[str]:
-    grades = {name: step(case, name) for name in _donors(moved)}
-    return [name for name, grade in grades.items() if grade is not None and grade < ACTIVE_GRADE]
+    grades = {name: grade_of(case, name) for name in _donors(moved)}
+    return [name for name, grade in grades.items() if grade is not None and grade < OPPOSING_GRADE]
+
+
+def _moved_already(case: Case, moved: Operation) -> str | None:
+    spent = earlier_moved(case)
+    hit = [name for name in moved.taken if name in spent]
+    return f"{names(hit)} moved already ({spent[hit[0]]})." if hit else None
 
 
 def _graded(case: Case, names_: list[str]) -> str:
@@ -72,8 +91,42 @@ def _by_hand(case: Case, name: str) -> str:
     return f", grade {grade.value} by hand" if grade else ""
 
 
+def _below_four(case: Case, moved: Operation) -> str | None:
+    grades = {name: grade_of(case, name) for name in _donors(moved)}
+    found = [n for n, grade in grades.items() if grade is not None and OPPOSING_GRADE <= grade < ACTIVE_GRADE]
+    return f"{_capital(_graded(case, found))}: below what an active transfer needs." if found else None
+
+
+def _recovering_donor(case: Case, moved: Operation) -> str | None:
+    found = [name for name in _donors(moved) if muscle(case, name).state == "recovering"]
+    return f"{names(found)}: still regaining its nerve." if found else None
+
+
+def _scarred_donor(case: Case, moved: Operation) -> str | None:
+    found = [name for name in _donors(moved) if muscle(case, name).state == "scarred"]
+    return f"{names(found)}: bound down by scar." if found else None
+
+
+def _root(case: Case, moved: Operation) -> str | None:
+    found = [name for name in _donors(moved) if name in FIFTH_ROOT]
+    if "disc" not in case.history.cause or not found:
+        return None
+    return f"A root of the spine is the cause, and {names(found).lower()} may hang on the same root."
+
+
+def _root_unmeasured(case: Case, moved: Operation) -> str | None:
+    if _root(case, moved) is None:
+        return None
+    shares = {name: measured_share(case, name) for name in _donors(moved)}
+    found = [name for name, share in shares.items() if share is None or share < STRONG]
+    if not found:
+        return None
+    return f"{names(found)}: own root hit, and not shown by a dynamometer to be as strong as the other leg's."
+
+
 def _just_four(case: Case, moved: Operation) -> str | None:
-    found = [name for name in _donors(moved) if step(case, name) == ACTIVE_GRADE]
+    grades = {name: grade_of(case, name) for name in _donors(moved)}
+    found = [name for name, grade in grades.items() if grade is not None and ACTIVE_GRADE <= grade < FOUR_PLUS]
     return f"{_capital(_graded(case, found))}: sources differ on what moving costs." if found else None
 
 
@@ -144,7 +197,7 @@ def _bone(moved: Operation) -> bool:
 
 def _growth(case: Case, moved: Operation) -> str | None:
     if case.foot.bone == "growing" and _bone(moved):
-        return "A tunnel would be drilled in growing bone."
+        return "A tunnel would be drilled in growing bone: small, and to be kept off every growth plate."
     return None
 
 
@@ -153,9 +206,31 @@ def _soft_bone(case: Case, moved: Operation) -> str | None:
 
 
 RULES = (
-    OperationRule("weak_donor", "block", "every donor below grade 4", (f.DONOR_FOUR, f.DONOR_TETHER), _weak_donor),
     OperationRule(
-        "weak_partner", "warn", "one of two donors below grade 4", (f.DONOR_FOUR, f.DONOR_TETHER), _weak_partner
+        "moved_already",
+        "block",
+        "a donor that an earlier operation moved",
+        (f.SPENT, f.RETENSIONED),
+        _moved_already,
+        opens="freeing and re-tensioning what was moved, or another donor",
+    ),
+    OperationRule(
+        "weak_donor",
+        "block",
+        "every donor below 4-",
+        (f.DONOR_FOUR, f.DONOR_TETHER),
+        _weak_donor,
+        opens="a donor of grade 4",
+    ),
+    OperationRule(
+        "weak_partner",
+        "warn",
+        "one of two donors below 4-",
+        (f.DONOR_FOUR, f.DONOR_TETHER),
+        _weak_partner,
+        severity="danger",
+        costs="offer",
+        opens="two donors of grade 4, or the strong one alone",
     ),
     OperationRule(
         "donor_measured_weak",
@@ -163,6 +238,55 @@ RULES = (
         "donor measured below half of the other leg",
         (f.HIDDEN_WEAKNESS, f.GRADE_HIDES, f.FOUR_PLUS_SHARE),
         _measured_weak,
+        severity="danger",
+        costs="first place",
+    ),
+    OperationRule(
+        "donor_below_four",
+        "warn",
+        "donor of grade 4-",
+        (f.DONOR_FOUR, f.DONOR_TETHER, f.LOSES_A_GRADE),
+        _below_four,
+        severity="danger",
+        costs="offer",
+        opens="a donor of grade 4, or a dynamometer value that speaks for this one",
+    ),
+    OperationRule(
+        "donor_recovering",
+        "warn",
+        "donor still recovers",
+        (f.DONOR_RECOVERS, f.DONOR_FOUR),
+        _recovering_donor,
+        severity="danger",
+        costs="offer",
+        opens="a donor that has levelled off at grade 4 or better",
+    ),
+    OperationRule(
+        "donor_scarred",
+        "warn",
+        "donor bound down by scar",
+        (f.DONOR_BOUND,),
+        _scarred_donor,
+        severity="danger",
+        costs="first place",
+    ),
+    OperationRule(
+        "donor_root",
+        "warn",
+        "a root of the spine is the cause and may be the donor's own",
+        (f.OWN_ROOT, f.HIDDEN_LESION, CENTRAL_EXCLUDED),
+        _root,
+        severity="danger",
+    ),
+    OperationRule(
+        "donor_root_unmeasured",
+        "warn",
+        "donor of the lost root without a dynamometer value near the other leg's",
+        (f.OWN_ROOT, f.HIDDEN_WEAKNESS),
+        _root_unmeasured,
+        severity="danger",
+        costs="first place",
+        opens="a dynamometer value of the donor against the other leg",
     ),
     OperationRule(
         "donor_just_four", "warn", "donor of grade 4", (f.DONOR_FOUR, f.LOSES_A_GRADE, f.LOSES_NOTHING), _just_four
@@ -171,7 +295,12 @@ RULES = (
         "donor_not_alone", "warn", "donor not tested alone", (f.HIDDEN_LESION, f.HIDDEN_WEAKNESS), _not_alone
     ),
     OperationRule(
-        "donor_grade_only", "warn", "donor without a dynamometer value", (f.GRADE_HIDES, f.HIDDEN_WEAKNESS), _grade_only
+        "donor_grade_only",
+        "warn",
+        "donor without a dynamometer value",
+        (f.GRADE_HIDES, f.HIDDEN_WEAKNESS),
+        _grade_only,
+        severity="note",
     ),
     OperationRule("donor_fat", "warn", "fat grade 3 or worse in the donor", (f.FAT, f.FAT_READING), _fat),
     OperationRule(
@@ -180,9 +309,17 @@ RULES = (
         "route through a scarred membrane",
         (f.ROUTE_SCARRED, f.ROUND_WHEN, f.ROUND_TIBIA),
         _membrane,
+        opens="the way round the tibia, or a new window higher up in sound membrane",
     ),
     OperationRule(
-        "scar_on_route", "warn", "scar where the tendon runs or is sewn", (f.ROUTE_SCARRED, SOFT_BED), _scar_bed
+        "scar_on_route",
+        "warn",
+        "scar where the tendon runs or is sewn",
+        (f.ROUTE_SCARRED, SOFT_BED),
+        _scar_bed,
+        severity="danger",
+        costs="first place",
+        opens="another route, or a flap that brings a soft bed",
     ),
     OperationRule(
         "no_retinaculum",
@@ -190,6 +327,7 @@ RULES = (
         "run under a retinaculum that is absent",
         (f.NOTHING_TO_HOLD, f.UNDER_MORE, f.OVER_MORE),
         _no_retinaculum,
+        opens="a run above where the retinaculum was, or a pulley made anew",
     ),
     OperationRule(
         "poor_retinaculum",
@@ -198,6 +336,21 @@ RULES = (
         (f.UNDER_MORE, f.OVER_MORE),
         _poor_retinaculum,
     ),
-    OperationRule("growth_plates", "block", "bony fixation in growing bone", (f.GROWING,), _growth),
-    OperationRule("soft_bone", "warn", "bony fixation in soft bone", (f.EARLY_PULL_OUT, f.POOR_BONE), _soft_bone),
+    OperationRule(
+        "growth_plates",
+        "warn",
+        "bony fixation in growing bone",
+        (f.GROWING, f.NO_PLATE),
+        _growth,
+        severity="danger",
+    ),
+    OperationRule(
+        "soft_bone",
+        "warn",
+        "bony fixation in soft bone",
+        (f.EARLY_PULL_OUT, f.POOR_BONE),
+        _soft_bone,
+        severity="danger",
+        costs="first place",
+    ),
 )

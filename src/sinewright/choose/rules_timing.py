@@ -121,16 +121,22 @@ RULES = (
         "the nerve still recovers",
         (f.LEVELLED_OFF, f.RECOVERY_AFTER_DISLOCATION, f.TRANSFER_LATE, f.ONE_SITTING, f.END_TO_SIDE),
         _recovering,
+        opens="recovery that has levelled off",
     ),
-    PatientRule("early_transfer", "warn", "a nerve lesion is younger than sources wait", f.TIMING, _early),
+    PatientRule(
+        "early_transfer", "warn", "a nerve lesion is younger than sources wait", f.TIMING, _early, severity="danger"
+    ),
     PatientRule("onset_unknown", "warn", "time since onset is not given", (f.TRANSFER_LATE, f.NERVE_LIMIT), _unknown),
-    PatientRule("nerve_work_open", "warn", "nerve surgery still has its chance", f.NERVE_TIMING, _window_open),
+    PatientRule(
+        "nerve_work_open", "warn", "nerve surgery still has its chance", f.NERVE_TIMING, _window_open, severity="danger"
+    ),
     PatientRule(
         "nerve_work_late",
         "warn",
         "nerve surgery comes late",
         (*f.NERVE_TIMING, f.MUSCLE_CLOCK, f.NO_LIMIT),
         _window_closed,
+        severity="note",
     ),
     PatientRule(
         "nerve_study_due",
@@ -152,6 +158,7 @@ RULES = (
         "leprosy reaction within the last months",
         (f.LEPROSY_REACTION, f.LEPROSY_DRUGS),
         _leprosy_reaction,
+        opens="six months without a reaction",
     ),
     PatientRule(
         "leprosy_treatment", "warn", "drug treatment of leprosy not finished", (f.LEPROSY_DRUGS,), _leprosy_treatment

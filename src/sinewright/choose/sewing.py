@@ -9,8 +9,7 @@ hold, since the lower the foot the harder the same length pulls (``choose.tensio
 import math
 from collections.abc import Sequence
 
-from sinewright.case import Case
-from sinewright.choose.findings import passive_up
+from sinewright.case import Case, calf_procedure, passive_up
 from sinewright.choose.tension import choose_stretch
 from sinewright.doubt.stiffness import KNEE_BENT_DEG, LENGTHENING
 from sinewright.reference import load
@@ -69,9 +68,10 @@ def highest_ankle(case: Case, knee_deg: float) -> float | None:
     found = case.range.affected.knee_bent_deg
     bent_at = found.value if found else KNEE_BENT_DEG
     slope = (bent - straight) / bent_at if bent is not None else 0.0
-    procedure, gain = case.plan.calf_procedure, case.plan.calf_gain_deg
+    procedure, gain = calf_procedure(case), case.plan.calf_gain_deg
     if procedure == "gastrocnemius recession":
-        more = gain if gain is not None else slope * KNEE_BENT_DEG
+        most = slope * KNEE_BENT_DEG
+        more = most if gain is None else gain if bent is None else min(gain, max(most, 0.0))
         straight, slope = straight + more, max(slope - more / KNEE_BENT_DEG, 0.0)
     elif procedure == "achilles lengthening":
         straight += gain if gain is not None else load().fit_value(LENGTHENING)

@@ -19,12 +19,13 @@ from sinewright.doubt.prior import PriorSampler
 from sinewright.doubt.torques import LIFTERS, Limb, Torque, draw_forces_given, observe_torque, torques_of
 from sinewright.muscle.architecture import MuscleData, body, leg_muscles
 from sinewright.muscle.names import CALF, DEEP, FRONT, LEG_MUSCLES, SIDE
-from sinewright.muscle.norms import Group, Sex, age_factor, torque_norm
+from sinewright.muscle.norms import CHILD_BELOW, Group, Sex, age_factor, torque_norm
 from sinewright.muscle.now import GONE, MOST, Reading, StrengthNow, strength_now
 from sinewright.muscle.strength import LogForce, prior
 from sinewright.solve.native import effort_moments, native_lengths
 from sinewright.units import m
 
+CHILD_DOUBT = "own-child-torque-doubt"
 TRICEPS = np.array([name in CALF for name in LEG_MUSCLES])
 # a group with a torque norm, all muscles that give it, and those among them that are brought to it: the deep and outer
 # muscles have no norm of their own and keep the recommended specific tension
@@ -129,7 +130,11 @@ def _norms(
     """ln F0 brought to the norms of both groups, and warnings; ``gain`` (12,): of the middle leg [N.m per N]."""
     start = prior(data)
     age = case.person.age_years.value if case.person.age_years else None
-    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, np.log(_ageing(case.person.sex, age, sampler)))
+    without_norm = np.log(_ageing(case.person.sex, age, sampler))
+    child = age is not None and age < CHILD_BELOW
+    if child:  # the growth of the whole leg already holds what body size would take off
+        without_norm -= np.log(body(*_body_of(case)).factor)
+    mean = start.mean + np.where(LIFTERS | TRICEPS, 0.0, without_norm)
     warnings: list[str] = []
     for group, members, scaled in GROUPS:
         norm = torque_norm(group, case.person.sex, age)
@@ -139,7 +144,10 @@ def _norms(
         mean[scaled] += np.log((norm.value - rest) / torque[scaled].sum())
         warnings += norm.warnings
     sampler.note(*start.rows)
-    belief = LogForce(mean, start.covariance + _tension_doubt(sampler), start.rows)
+    doubt = start.covariance + _tension_doubt(sampler) + (sampler.value(CHILD_DOUBT) ** 2 if child else 0.0)
+    belief = LogForce(mean, doubt, start.rows)
+    if child and sum(not torque.affected for torque in torques_of(case, sampler)) == len(GROUPS):
+        warnings = []  # both groups were read on the other leg: no norm is left in the answer
     return belief, tuple(dict.fromkeys(warnings))
 
 

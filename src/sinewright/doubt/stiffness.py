@@ -8,10 +8,11 @@ import numpy as np
 from scipy.special import ndtr, ndtri
 
 from sinewright.arrays import Bools, Floats
-from sinewright.case import Case, Number
+from sinewright.case import Case, Number, calf_procedure
 from sinewright.case.examination import Motion
 from sinewright.doubt.joint_normal import JointNormal, before, read
 from sinewright.doubt.prior import LogLikelihood, PriorSampler
+from sinewright.muscle.norms import CHILD_BELOW, child_factor
 from sinewright.solve.passive_torque import (
     INWARD,
     LOWER,
@@ -78,7 +79,7 @@ def printed_limits(sampler: PriorSampler) -> dict[str, float]:
 
 def _ankle(case: Case, sampler: PriorSampler, out: Floats) -> None:
     limits, found, n = printed_limits(sampler), case.range.affected, sampler.draws
-    push = _push(found.examiner_torque_Nm, sampler)
+    push = _push(found.examiner_torque_Nm, case.person.age_years, sampler)
     spread = sampler.value("own-upper-rate-cv") * sampler.stream("upper rate").standard_normal(n)
     wide = _stiff_joints(found, limits, sampler)
     usual = {"up": limits["upper_rate"] * np.exp(spread), "down": np.full(n, limits["lower_rate"])}
@@ -273,32 +274,31 @@ def _between(chance: Floats, centre: Floats | float, width: Floats | float) -> t
     return drawn, -0.5 * ((drawn - centre) / width) ** 2 - np.log(width * (high - low))
 
 
-def _push(found: Number | None, sampler: PriorSampler) -> Floats:
-    """Examiner's torque [N.m]: assumed, or read with a tenth of error; never less than 3 N.m."""
+def _push(found: Number | None, age: Number | None, sampler: PriorSampler) -> Floats:
+    """Examiner's torque [N.m]: assumed, less in a child as its muscles are less, or read with a tenth of error; never
+    less than 3 N.m."""
     row = sampler.row("own-examiner-torque")
-    belief = before(np.log(row.value), np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2)), sampler)
+    child = child_factor(age.value) if age is not None and age.value < CHILD_BELOW else 1.0
+    belief = before(np.log(row.value * child), np.sqrt(np.log1p(((row.sd or 0.0) / row.value) ** 2)), sampler)
     if found is not None:
         belief = read(belief, sampler, "examiner's torque", np.log(found.value), PUSH_ERROR, unit="ln N.m")
     return np.maximum(np.exp(belief.draw(sampler, "push")[:, 0]), LEAST_PUSH)
 
 
 def lengthen_calf(case: Case, passive: Floats, sampler: PriorSampler) -> Floats:
-    """Resistance after the calf procedure of the plan: recession brings the knee-straight curve onto the knee-bent
-    one, lengthening moves both."""
-    out = passive.copy()
-    plan = case.plan
-    if plan.calf_procedure in (None, "none"):
+    """Resistance after the calf procedure: a recession brings the knee-straight curve up to the knee-bent one and no
+    further, a lengthening moves both."""
+    out, gain = passive.copy(), case.plan.calf_gain_deg
+    procedure, bend = calf_procedure(case), rad(KNEE_BENT_DEG)
+    if procedure == "none":
         return out
-    bend = rad(KNEE_BENT_DEG)
-    if plan.calf_gain_deg is not None:
-        out[:, UPPER] += rad(plan.calf_gain_deg)
-        if plan.calf_procedure == "gastrocnemius recession":
-            out[:, UPPER_KNEE] = np.maximum(out[:, UPPER_KNEE] - rad(plan.calf_gain_deg) / bend, 0.0)
-    elif plan.calf_procedure == "gastrocnemius recession":
-        out[:, UPPER] += out[:, UPPER_KNEE] * bend
-        out[:, UPPER_KNEE] = 0.0
+    if procedure == "gastrocnemius recession":
+        most = out[:, UPPER_KNEE] * bend
+        more = most if gain is None else np.minimum(rad(gain), np.maximum(most, 0.0))
+        out[:, UPPER] += more
+        out[:, UPPER_KNEE] = np.maximum(out[:, UPPER_KNEE] - more / bend, 0.0)
     else:
-        out[:, UPPER] += rad(sampler.value(LENGTHENING))
+        out[:, UPPER] += rad(gain if gain is not None else sampler.value(LENGTHENING))
     return out
 
 

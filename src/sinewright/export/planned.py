@@ -143,6 +143,9 @@ def _chosen(weighing: Weighing, choice: str | None) -> Outcome:
     if not able:
         advice = "weigh prints the reason beside each choice"
         raise InputError("choice", "none", "a case with an operation that is not set aside", advice)
+    if weighing.ladder and weighing.ladder[0] in weighing.without:
+        told = "one that is named: not operating leads in the ladder"
+        raise InputError("choice", "none", told, f"to print {able[0].choice.id} all the same, name it")
     return able[0]
 
 

@@ -23,7 +23,7 @@ def expected(prepared: Prepared, weighed: Weighed) -> ExpectedAngles:
     table = prepared.table
 
     def spread(values: Floats) -> Spread:
-        return spread_of(values, weight)
+        return spread_of(*solved(values, weight))
 
     return ExpectedAngles(
         set_stretch_mm=spread(mm(stretch)),
@@ -34,6 +34,12 @@ def expected(prepared: Prepared, weighed: Weighed) -> ExpectedAngles:
         junction_pull_N=spread(t.along(table, t.at_gain(table.pull, leg, weighed.gain), own, settled)),
         tension=_tension(prepared, weighed),
     )
+
+
+def solved(values: Floats, weight: Floats) -> tuple[Floats, Floats]:
+    """Values and weights of the legs that found a balance; a question that fails in a leg says nothing of it."""
+    good = np.isfinite(values)
+    return values[good], weight[good]
 
 
 def _tension(prepared: Prepared, weighed: Weighed) -> FixingTension:
@@ -79,8 +85,13 @@ def shifts(prepared: Prepared, weighed: Weighed) -> tuple[Shift, ...]:
     for by in (float(each) for each in SHIFTS_MM):
         rest, push = rest_on_table(prepared, weighed, by), push_later(prepared, weighed, by)
         lift = lift_later(prepared, weighed, by, column)
-        out.append(Shift(by, *(float(quantile(values, 0.5, weighed.weight)) for values in (rest, lift, push))))
+        out.append(Shift(by, *(_middle(values, weighed.weight) for values in (rest, lift, push))))
     return tuple(out)
+
+
+def _middle(values: Floats, weight: Floats) -> float:
+    found, weights = solved(values, weight)
+    return float(quantile(found, 0.5, weights))
 
 
 def advise(plan: ExpectedAngles, line: tuple[Shift, ...]) -> Advice:

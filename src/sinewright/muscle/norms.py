@@ -32,7 +32,9 @@ CV_ROW = "tq-norm-cv-benfica2018"
 ONSET_ROW, DECLINE_ROW = "tq-flat-until-fphys2018", "tq-decline-after-fphys2018"
 AGE_READ = (20.0, 97.0)  # moraux2013 from 20 years; winegard1996 "age 73 to 97 y"
 LATE_FROM = 73.0
-AGE_ALLOWED = (16.0, 110.0)
+AGE_ALLOWED = (4.0, 110.0)
+CHILD_BELOW, GROWTH_TO, GROWTH_YEARS = 16.0, 15.0, 10.0  # growth row: from 5 to 15 years
+GROWTH_ROW, AT_15_ROW = "arch-growth-total-leg-muscle-volume-factor-bolsterlee-growth", "own-child-torque-at-15"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +56,8 @@ def torque_norm(group: Group, sex: Sex | None, age: float | None) -> Norm:
     """Return the isometric torque norm of `group` for `sex` and `age` [years].
 
     Sex unknown: mean of both, spread widened by their difference. Age unknown: the young value, with warning.
-    Raises InputError below 16 or above 110 years.
+    Below 16 years the young adult's, scaled by how the leg muscles grow; the other leg is worth far more. Raises
+    InputError below 4 or above 110 years.
     """
     if age is not None and not AGE_ALLOWED[0] <= age <= AGE_ALLOWED[1]:
         allowed = f"{AGE_ALLOWED[0]:g} to {AGE_ALLOWED[1]:g} years for a norm"
@@ -87,6 +90,8 @@ def _young(group: Group, sex: Sex) -> tuple[float, float, tuple[str, ...]]:
 def age_factor(group: Group, sex: Sex, age: float | None) -> tuple[float, tuple[str, ...]]:
     """Return torque at `age` [years] over torque at 20 to 29 years [1], and the rows used."""
     onset, early = load().fit_value(ONSET_ROW), load().fit_value(DECLINE_ROW) / 100
+    if age is not None and age < CHILD_BELOW:
+        return child_factor(age), (GROWTH_ROW, AT_15_ROW)
     if age is None or age <= onset:
         return 1.0, (ONSET_ROW,)
     factor = 1.0 + early * (min(age, LATE_FROM) - onset)
@@ -97,10 +102,18 @@ def age_factor(group: Group, sex: Sex, age: float | None) -> tuple[float, tuple[
     return factor * (1.0 + late * (age - LATE_FROM)), (ONSET_ROW, DECLINE_ROW, row)
 
 
+def child_factor(age: float) -> float:
+    """Return torque at `age` [years], below 16, over that of a young adult [1]: growth of muscle volume."""
+    growth: float = load().fit_value(GROWTH_ROW) ** ((min(age, GROWTH_TO) - GROWTH_TO) / GROWTH_YEARS)
+    return growth * load().fit_value(AT_15_ROW)
+
+
 def _warnings(sex: Sex, age: float | None) -> tuple[str, ...]:
     if age is None:
         return ("Age not given: the torque norm is that of 20 to 29 years.",)
     onset, found = load().fit_value(ONSET_ROW), []
+    if age < CHILD_BELOW:
+        return (f"No norm of torque was read for {age:g} years: the adult's is scaled by the growth of muscle.",)
     if not AGE_READ[0] <= age <= AGE_READ[1]:
         found.append(f"Torque norms were read for 20 to 97 years; {age:g} years lies outside.")
     if sex == "female" and onset < age:

@@ -4,6 +4,7 @@ These types stand at the border: terminal, paper, app, store and JSON read the s
 Up, in and tighter are positive.
 """
 
+from sinewright.results.answer import Opening
 from sinewright.results.asking import LEAST_TOLD, TELLS, Answered, Asked, Effect, Leading
 from sinewright.results.brief import Brief
 from sinewright.results.check import CaseEntry, Checked, ExaminationLine, Missing, Spoken
@@ -28,14 +29,17 @@ from sinewright.results.table import Advice, ExpectedAngles, Explanation, Shift,
 from sinewright.results.weighing import (
     CALF_PROCEDURES,
     CHANCES,
+    COSTS,
     KNOWN,
     QUANTITIES,
+    SEVERITIES,
     STATUSES,
     Alternative,
     Balance,
     CalfTrial,
     Caution,
     Chances,
+    Costs,
     Fired,
     Goal,
     Kind,
@@ -43,6 +47,7 @@ from sinewright.results.weighing import (
     OperationSummary,
     Outcome,
     Posture,
+    Severity,
     Spreads,
     Standing,
     Status,
@@ -57,10 +62,12 @@ __all__ = [
     "CALF_PROCEDURES",
     "CAUTION",
     "CHANCES",
+    "COSTS",
     "KNOWN",
     "LEAST_TOLD",
     "PERCENTILES",
     "QUANTITIES",
+    "SEVERITIES",
     "STATUSES",
     "TELLS",
     "Advice",
@@ -82,6 +89,7 @@ __all__ = [
     "Checked",
     "Chosen",
     "Computed",
+    "Costs",
     "Document",
     "Effect",
     "EvidenceDocument",
@@ -97,6 +105,7 @@ __all__ = [
     "Leading",
     "Mark",
     "Missing",
+    "Opening",
     "OperationSummary",
     "Outcome",
     "PlanDocument",
@@ -105,6 +114,7 @@ __all__ = [
     "Reader",
     "Ruler",
     "RulerDocument",
+    "Severity",
     "SewnJunction",
     "Shift",
     "Side",

@@ -142,6 +142,18 @@ class RuledOut:
 
 
 @dataclass(frozen=True)
+class Opening:
+    """One change that would put an operation back on the ladder."""
+
+    code: str
+    """name of the rule that it silences; "several" where no single change opens anything"""
+    change: str
+    """the change in words"""
+    opens: tuple[str, ...]
+    """ids of the operations that it alone would open"""
+
+
+@dataclass(frozen=True)
 class Answer:
     """The first screen of a weighing.
 

@@ -14,7 +14,7 @@ from typing import Annotated, ClassVar, Literal
 
 from pydantic import Field
 
-from sinewright.results.answer import Answer
+from sinewright.results.answer import Answer, Opening
 from sinewright.results.brief import Brief, in_hundred, middle
 from sinewright.results.document import Computed
 from sinewright.results.spread import AS_TABLE, Basis, Chance, Spread, names, refuse_not_finite
@@ -24,8 +24,12 @@ Known = Literal["read", "quoted", "recalled", "derived", "judged", "practice"]
 Tendon = Literal["elastic", "rigid"]
 Kind = Literal["warn", "block"]
 Suits = Literal["yes", "unclear", "no"]
+Severity = Literal["danger", "caution", "note"]
+Costs = Literal["nothing", "first place", "offer"]
 
 STATUSES: tuple[Status, ...] = ("workable", "doubtful", "set aside")
+SEVERITIES: tuple[Severity, ...] = ("danger", "caution", "note")
+COSTS: tuple[Costs, ...] = ("nothing", "first place", "offer")
 KNOWN: tuple[Known, ...] = ("read", "quoted", "recalled", "derived", "judged", "practice")
 
 QUANTITY_WORDS: Mapping[str, str] = {
@@ -104,7 +108,7 @@ class OperationSummary:
         refuse_not_finite("OperationSummary", "set_stretch_mm", self.set_stretch_mm)
         for name in ("id", "title"):
             if not getattr(self, name).strip():
-                raise ValueError(f"Choice.{name} is empty")
+                raise ValueError(f"OperationSummary.{name} is empty")
 
 
 @dataclass(frozen=True)
@@ -135,7 +139,10 @@ class View:
 class Fired:
     """One rule that spoke: `text` is one sentence with the finding that fired it, `views` what its sources say.
 
-    A `block` sets the operation aside unless `override` holds the written reason of the case file.
+    A `block` sets the operation aside unless `override` holds the written reason of the case file. `severity` says how
+    far in front the sentence stands: a danger is never left out. `costs` says what it takes from the operation it is
+    about: nothing, the first place (it ranks behind whatever lifts without such a finding), or the offer (it ranks
+    behind not operating); a written reason gives it back. `opens` names the one change that would silence it.
     """
 
     code: str
@@ -148,19 +155,39 @@ class Fired:
     """what its sources say; a document lists them once, by the code of the rule"""
     override: str = ""
     """written reason against a block; empty: none"""
+    severity: Severity = "caution"
+    """how far in front it stands: a danger is never left out"""
+    costs: Costs = "nothing"
+    """what it takes from the operation: nothing, the first place, or the offer"""
+    opens: str = ""
+    """the one change that would silence it; empty: none is named"""
 
     def __post_init__(self) -> None:
         if self.kind not in ("warn", "block"):
             raise ValueError(f"Fired.kind is {self.kind!r}, allowed: warn, block")
+        if self.severity not in SEVERITIES:
+            raise ValueError(f"Fired.severity is {self.severity!r}, allowed: {', '.join(SEVERITIES)}")
+        if self.costs not in COSTS:
+            raise ValueError(f"Fired.costs is {self.costs!r}, allowed: {', '.join(COSTS)}")
         if not self.text.strip() or not self.views:
             raise ValueError(f"Fired {self.code} needs a sentence and at least one view")
-        if self.override and self.kind != "block":
+        if self.override and self.kind != "block" and self.costs == "nothing":
             raise ValueError(f"Fired {self.code} warns only: there is nothing to override")
 
     @property
     def stops(self) -> bool:
         """True for a block without a written reason against it."""
         return self.kind == "block" and not self.override
+
+    @property
+    def takes(self) -> Costs:
+        """What it costs as the case stands: nothing once there is a written reason against it."""
+        return "nothing" if self.override else self.costs
+
+    @property
+    def rank(self) -> tuple[bool, int]:
+        """Key that sorts what stops before what warns, and dangers before cautions before notes."""
+        return (not self.stops, SEVERITIES.index(self.severity))
 
 
 @dataclass(frozen=True)
@@ -180,9 +207,9 @@ class Alternative:
 
     def __post_init__(self) -> None:
         if self.suits not in ("yes", "unclear", "no"):
-            raise ValueError(f"Option.suits is {self.suits!r}, allowed: yes, unclear, no")
+            raise ValueError(f"Alternative.suits is {self.suits!r}, allowed: yes, unclear, no")
         if not self.reason.strip() or not self.views:
-            raise ValueError(f"Option {self.id} needs a reason and at least one view")
+            raise ValueError(f"Alternative {self.id} needs a reason and at least one view")
 
 
 @dataclass(frozen=True)
@@ -213,7 +240,11 @@ class Balance:
 
 @dataclass(frozen=True)
 class Goal:
-    """One thing that matters to the patient: its weight (all add to 1) and how its scale from 0 to 1 is read."""
+    """One thing that matters to the patient: its weight (all add to 1) and how its scale from 0 to 1 is read.
+
+    `swing`: by how much it differs among what can be offered here, 0..1; `decides`: its weight times that, as a share
+    of all goals. A goal that every choice meets alike decides nothing, however much it weighs.
+    """
 
     name: str
     """name of the goal"""
@@ -221,6 +252,10 @@ class Goal:
     """how much it matters; all weights add to 1"""
     scale: str
     """how 0 to 1 is read"""
+    swing: float = 0.0
+    """by how much it differs among what can be offered [0..1]"""
+    decides: float = 0.0
+    """its weight times that, as a share of all goals [0..1]"""
 
 
 @dataclass(frozen=True)
@@ -228,11 +263,12 @@ class Standing:
     """Where one choice stands under the patient's weights.
 
     `met` mean of each goal over the virtual legs, 0..1, by its name; `utility` their weighted
-    mean in each virtual leg, `mean` its mean over them; `place` by that mean, 1 for the best; `rank` 1 and
-    one more for each choice that enough of the virtual legs prefer to it (row own-told-apart): choices which the
-    numbers do not tell apart share a rank; `first_better` share of the virtual legs that prefer the first choice (0.5
-    for itself); `pareto_front` False when another choice is as good in every weighed goal and better in one;
-    `reserve` id of the best remaining choice if this one fails; `tied` when this one is too close to the first to
+    mean in each virtual leg, `mean` its mean over them; `place` in the ladder, 1 for the best, not operating and
+    the brace counted; `rank` 1 and one more for each choice of a better tier or that enough of the virtual legs prefer
+    to it (row own-told-apart): choices which the numbers do not tell apart share a rank; `tier` in words, see
+    `choose.order`; `first_better` share of the virtual legs that prefer the first choice (0.5 for itself);
+    `pareto_front` False when another choice is as good in every weighed goal and better in one; `reserve` id of the
+    best remaining choice if this one fails; `tied` when this one is of the same tier and too close to the first to
     call, either because too few legs surely prefer that one or because the mean difference `behind` is within two of
     its errors.
     """
@@ -259,6 +295,8 @@ class Standing:
     """standard error of that mean, from the number of legs alone"""
     tied: bool | None = None
     """true when it is too close to the first choice to call; null in documents that did not say"""
+    tier: str = ""
+    """lifts, with or without a danger; not operating; not to be offered; no better than today; below the floor"""
 
 
 @dataclass(frozen=True)
@@ -415,8 +453,30 @@ class Weighing(Computed):
     """without and with each calf procedure; empty when the calf is not short"""
     answer: Answer | None = None
     """the first screen of the weighing; null while it is being computed"""
+    without: tuple[Outcome, ...] = ()
+    """not operating and the brace, with their places in the same ladder"""
+    calf_procedure: str = "none"
+    """the calf procedure that every operation is weighed with"""
+    calf_assumed: bool = False
+    """true where the plan does not name it and the examination asks for it"""
+    openings: tuple[Opening, ...] = ()
+    """what would open an operation that stands aside"""
+    sentences: tuple[str, ...] = ()
+    """what the ladder says: against not operating, among those too close to call, under other weights"""
+    refused: str = ""
+    """why no number is given, and which finding to check; empty: numbers are given"""
     outcomes: tuple[Outcome, ...]
     """every operation: by place under the weights; those set aside come last"""
+
+    def findings_on(self, outcome: Outcome) -> tuple[Fired, ...]:
+        """What speaks about one choice and about the patient: what stops first, then dangers; none is left out."""
+        return tuple(sorted((*outcome.rules, *self.rules), key=lambda fired: fired.rank))
+
+    @property
+    def ladder(self) -> tuple[Outcome, ...]:
+        """Everything with a place, best first, not operating and the brace among it."""
+        placed = [(one.standing.place, one) for one in (*self.outcomes, *self.without) if one.standing]
+        return tuple(one for _, one in sorted(placed, key=lambda each: each[0]))
 
     def __post_init__(self) -> None:
         super().__post_init__()

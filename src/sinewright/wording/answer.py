@@ -57,6 +57,23 @@ def leaning(title: str, way: str, set_stretch_mm: float, same: int, others: Sequ
     return f"The numbers put {what} first, but {named}{more} {_are(len(others))} too close to call{with_it}."
 
 
+def not_operating_sentence(lifts: bool, changes: Sequence[str]) -> tuple[str, ...]:
+    """Said where not operating leads.
+
+    Parameters
+    ----------
+    lifts : bool
+        Whether an operation would lift, but for a danger that takes it off the offer.
+    changes : sequence of str
+        What would open a choice, the best first.
+    """
+    if lifts:
+        told = "Not operating leads: what would lift the foot has a danger against it that comes first."
+    else:
+        told = "Not operating leads: nothing that can be offered clears the floor oftener than this leg does today."
+    return (told, f"What would change that: {changes[0]}.") if changes else (told,)
+
+
 def _ways(count: int) -> str:
     return f"{count_word(count)} more {'way' if count == 1 else 'ways'}"
 

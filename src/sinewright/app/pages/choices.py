@@ -46,7 +46,7 @@ from sinewright.app.where_from import EveryRow, legs, note_of, show_caution, sho
 from sinewright.case import digest
 from sinewright.case.needed import needed_first, nothing_examined
 from sinewright.choose.answer import answer_of
-from sinewright.choose.goals import SCALES, USUAL_WEIGHT
+from sinewright.choose.goals import scales, usual_weight
 from sinewright.export.ladder import LadderRow, axis_for
 from sinewright.results import Alternative, Asked, Fired, Outcome, Weighing
 from sinewright.results.answer import Answer
@@ -366,7 +366,7 @@ def _weights(context: ChoicesPage) -> None:
 
 def _slider(context: ChoicesPage, name: str) -> None:
     value = getattr(context.exam.case.goals, name)
-    slider = Slider(goal_words(name), 0, 10, 1, USUAL_WEIGHT if value is None else value)
+    slider = Slider(goal_words(name), 0, 10, 1, usual_weight() if value is None else value)
     slider.on("rest", partial(_weight, context, name))
 
 
@@ -374,11 +374,12 @@ def _weights_note(context: ChoicesPage, names: Sequence[str]) -> str:
     """Where the weights come from when the page opens, and what each goal is held against."""
     goals = context.exam.case.goals
     usual = [goal_words(name) for name in names if getattr(goals, name) is None]
-    open_ = f" Not yet weighed for this patient, so counted {USUAL_WEIGHT:g}, our judgement: {', '.join(usual)}."
-    scales = "".join(f"\n· {goal_words(name)}: {SCALES[name]}" for name in names)
+    open_ = f" Not yet weighed for this patient, so counted {usual_weight():g}, our judgement: {', '.join(usual)}."
+    read = scales()
+    every = "".join(f"\n· {goal_words(name)}: {read[name]}" for name in names)
     return (
         f"Drag or type; the ladder follows, and what is set is kept in the case.{open_ if usual else ''}"
-        f"\n\nScales of the goals, our judgement:{scales}"
+        f"\n\nScales of the goals, our judgement:{every}"
     )
 
 
