@@ -170,6 +170,7 @@ def test_a_margin_that_is_not_kept_is_an_alarm_on_the_therapist_page(right_foot:
     therapist = sheets(patient_page(right_foot, steps=steps)[0])[1].words
     assert "MARGIN NOT KEPT as scheduled: First weight bearing" in therapist
     assert "(0.60 x; 1.50 x asked for)" in therapist
+    assert f"{100.0 * low.chance:.1f} of 100 would give way (at most {100.0 * found.most_chance:.1f})" in therapist
     kept = [replace(step, short_week=None) for step in steps]
     assert "MARGIN NOT KEPT" not in words_of(patient_page(right_foot, steps=kept)[0])
     assert not re.search(r"\b(?:rh|own)-", therapist), "no id of a row"

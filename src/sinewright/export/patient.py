@@ -19,6 +19,7 @@ from sinewright.results import Outcome, Protection, Spread
 from sinewright.transfer.catalogue import RoutedDonor, recipients
 from sinewright.units import mm
 from sinewright.wording.answer import slap_sentence
+from sinewright.wording.counts import percent
 from sinewright.wording.language import Words, words_in
 
 WEEKS_A_MONTH = 52.18 / 12.0
@@ -41,7 +42,8 @@ class Step:
 
     `said`: "" begins between two weeks, "once" at once or up to a week, "keep" up to a week or until the team takes it
     off, "until" up to a week, "earliest" not before a week, "unknown" no week can be given. `forces`: pull and strength
-    [N], ratio, the ratio asked for. `short_week`: week in which the margin is not kept as scheduled, None where it is.
+    [N], ratio, the ratio asked for. `short_week`: week in which the margin is not kept as scheduled, None where it is;
+    `gives`: shares of junctions that would give way then, and that may at most.
     """
 
     key: str
@@ -51,6 +53,7 @@ class Step:
     said: str = ""
     forces: tuple[float, float, float, float] | None = None
     short_week: float | None = None
+    gives: tuple[float, float] = (0.0, 0.0)
 
 
 def published_steps() -> tuple[Step, ...]:
@@ -75,7 +78,8 @@ def planned_steps(protection: Protection) -> tuple[Step, ...]:
         if line.key == "hold":
             key = "hold_frame" if protection.hold == "frame" else line.key
             first, last, said = line.published_low_week, line.published_high_week, "keep"
-        out.append(Step(key, first, last, row=row, said=said, forces=forces, short_week=short))
+        gives = (line.chance, protection.most_chance)
+        out.append(Step(key, first, last, row=row, said=said, forces=forces, short_week=short, gives=gives))
     return (*out, _full())
 
 
@@ -324,4 +328,5 @@ def _force(step: Step, words: Words) -> str:
     if step.short_week is None:
         return words.line("therapist.forces", **given)
     given |= {"ratio": f"{ratio:.2f}", "needed": f"{needed:.2f}", "week": f"{step.short_week:.1f}"}
+    given |= {name: f"{percent(share):.1f}" for name, share in zip(("chance", "most"), step.gives, strict=True)}
     return words.line("therapist.forces_low", **given)
