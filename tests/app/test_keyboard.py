@@ -186,7 +186,7 @@ def on_the_table(keys: Keys) -> None:
     assert found["type"] == "radio"
     keys.press("ArrowRight")  # down
     keys.do("Enter", "BUTTON")
-    keys.see("ol.entries li:has-text('resting angle 25°')")
+    keys.see("ol.entries li:has-text('resting angle 25° down')")
     keys.do("Take the last entry back", "BUTTON")
     keys.see("ol.entries .back")
 
@@ -195,8 +195,6 @@ def released(keys: Keys) -> None:
     """Date and junction give stages, which are kept and released by a role."""
     keys.to("Date of the operation", "INPUT")
     keys.page.keyboard.type("03042026")
-    keys.to("Junction", "SELECT")
-    keys.press("ArrowDown")
     keys.see(".wide ol.stages li")
     keys.do("Keep these stages", "BUTTON")
     keys.see("button:has-text('Release ')")

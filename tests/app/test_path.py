@@ -252,7 +252,7 @@ def protected(page: Any, case: str, example: str) -> None:
     page.goto(f"{case}/protect")
     settled(page)
     page.get_by_label("Date of the operation").fill("2026-03-04")
-    page.get_by_label("Junction").select_option(index=1)
+    page.wait_for_selector(".date-words:has-text('4 March 2026, Wednesday')")
     page.wait_for_selector(".wide ol.stages li", timeout=CHOICES_S)
     page.get_by_role("button", name="Keep these stages").click()
     release = page.get_by_role("button", name="Release ").first

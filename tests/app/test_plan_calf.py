@@ -12,6 +12,7 @@ from .test_path import CHOICES_S, opened
 from .where_from_walk import numbers_without_note
 
 CARD = "section.card:has(.calf-first)"
+STEPS = "Step by step"
 SEWN = "!document.querySelector('section.card > .waiting').children.length"
 READY = "!document.querySelector('.button.main').disabled"
 
@@ -28,7 +29,9 @@ def test_from_calf_first_to_a_frozen_plan_that_names_the_procedure(chromium: Any
     page.keyboard.press("Enter")
     page.wait_for_url("**/plan?choice=*#calf")
     page.wait_for_function("document.activeElement.id === 'calf'")
-    page.wait_for_selector(".instruction p", timeout=CHOICES_S)
+    page.wait_for_selector(".instruction li", state="attached", timeout=CHOICES_S)
+    page.get_by_text(STEPS).click()
+    page.get_by_text("Other postures").click()
     the_program_chooses_until_the_surgeon_does(page)
     a_procedure_is_set_by_keys(page)
     page.wait_for_function(READY, timeout=CHOICES_S)
@@ -80,7 +83,7 @@ def said(page: Any, words: str) -> None:
 
 def the_program_chooses_until_the_surgeon_does(page: Any) -> None:
     """The ankle stands where it is really sewn; what is set stays and is warned about; a button hands it back."""
-    ankle = slider(page, "Ankle while sewing")
+    ankle = slider(page, "Ankle as sewn")
     at = ankle.locator(".value").inner_text()
     assert at == sewn_at(page)
     assert at.endswith("down")
@@ -88,8 +91,11 @@ def the_program_chooses_until_the_surgeon_does(page: Any) -> None:
     assert ankle.locator(".by").inner_text() == "chosen by the program"
     assert "instead of the usual 8° up" in page.locator(f"{CARD} .watch").inner_text()
     tension = slider(page, "Mark of the muscle").locator(".value").inner_text()
-    typed = page.get_by_label("Ankle while sewing, typed")
+    typed = page.get_by_label("Ankle as sewn, typed")
     typed.fill("12")
+    page.keyboard.press("Tab")
+    page.wait_for_selector(f"{CARD} .why:has-text('Write 40° up or 20° down at most.')")
+    typed.fill("12 up")
     page.keyboard.press("Tab")
     said(page, "version 2")
     assert ankle.locator(".by").inner_text() == "set by the surgeon"
@@ -145,7 +151,7 @@ def test_what_cannot_be_sewn_as_it_is_set_shows_nothing_of_another_way(chromium:
         page.wait_for_selector(".calf-strip", state="visible" if sewn else "hidden", timeout=CHOICES_S)
         page.wait_for_selector(".profile svg", state="visible" if sewn else "hidden", timeout=CHOICES_S)
         shown = "10° down" if sewn else "20° down"
-        page.wait_for_selector(f"{CARD} .slider:has-text('Ankle while sewing') .value:has-text('{shown}')")
+        page.wait_for_selector(f"{CARD} .slider:has-text('Ankle as sewn') .value:has-text('{shown}')")
         assert page.locator(".problem").count() == (0 if sewn else 1)
         if not sewn:
             assert "names no release that brings it to neutral" in page.locator(".problem").inner_text()

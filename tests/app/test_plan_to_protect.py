@@ -20,6 +20,8 @@ def test_from_the_solid_leg_to_the_weeks_after(chromium: Any, quick: Served) -> 
     case = opened(page, quick, "Borderline donor")
     page.goto(f"{case}/plan")
     page.wait_for_selector("dl.facts", timeout=CHOICES_S)
+    assert not page.locator(CANVAS).is_visible()
+    page.get_by_role("button", name="See it solid").click()
     page.wait_for_function(DRAWN, timeout=CHOICES_S)
     the_solid_is_turned(page)
     every_number_says_where_from(page)
@@ -97,7 +99,7 @@ def a_reading_outlives_a_kill(page: Any, quick: Served, case: str) -> Any:
     told = "li:has-text('resting angle 12° down, shank hanging, knee 90° bent')"
     page.wait_for_selector(f"ol.entries {told}", timeout=CHOICES_S)
     assert asked.get_by_label("Foot rests", exact=True).input_value() == ""
-    page.get_by_text("3 more readings").click()
+    page.get_by_text("4 more readings").click()
     page.get_by_label("Spring scale at the mark").fill("40")
     quick.kill()
     page.locator(".table-entry", has_text="Spring scale").get_by_role("button", name="Enter").click()

@@ -17,6 +17,7 @@ from sinewright.store.store import Store
 
 from .app_browser import EXAMPLES
 
+CHOICE = "tibialis_posterior.membrane_under.lateral_cuneiform_dorsum"
 AT = datetime(2026, 3, 1, 8, 0)
 
 
@@ -37,7 +38,7 @@ def test_date_junction_hold_and_pace_are_remembered_for_their_plan(store: Store)
     with store.write("surgeon") as unit:
         name = unit.add_case(case)
     services = Services(store, cast(Any, None))
-    frozen = FrozenPlan(case, "choice", 4.0, 100, 1, 3)
+    frozen = FrozenPlan(case, CHOICE, 4.0, 100, 1, 3)
     context: ProtectPage = _read(services, name, frozen, AT)
     assert context.wish is None
     for pace in ("early", "late"):
@@ -48,4 +49,4 @@ def test_date_junction_hold_and_pace_are_remembered_for_their_plan(store: Store)
     assert again.wish == context.wish
     assert again.wish is not None
     assert (again.wish.operated_on, again.wish.pace, again.wish.hold) == (date(2026, 3, 4), "late", "boot")
-    assert _read(services, name, FrozenPlan(case, "choice", 4.0, 100, 1, 4), AT).wish is None
+    assert _read(services, name, FrozenPlan(case, CHOICE, 4.0, 100, 1, 4), AT).wish is None

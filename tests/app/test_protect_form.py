@@ -3,18 +3,30 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from datetime import date, timedelta
 from types import SimpleNamespace
 from typing import Any, cast
 
 import pytest
 
-from sinewright.app.calendar_grid import begun, calendar_markup, months_between, sentence
-from sinewright.app.protect_form import Given, given_in, note_with, planned_otherwise, wish_in
+from sinewright.app.calendar_grid import begun, by_date, calendar_markup, months_between, sentence
+from sinewright.app.protect_form import (
+    Given,
+    date_words,
+    given_in,
+    note_with,
+    planned_junction,
+    planned_otherwise,
+    question,
+    wish_in,
+)
 from sinewright.case import read_case
 from sinewright.errors import InputError
+from sinewright.protect.constructs import find_construct
 from sinewright.protect.stages import KEYS
 from sinewright.results import StageLine
+from sinewright.service.worker import FrozenPlan
 from sinewright.store.records import OperationNote, OwnWeeks, record_from
 from sinewright.store.store import Store
 
@@ -149,3 +161,40 @@ def test_the_page_opens_how_the_weeks_are_planned_only_where_something_is_not_as
     given: dict[str, str], otherwise: bool
 ) -> None:
     assert planned_otherwise(given) is otherwise
+
+
+@dataclass
+class Found:
+    """The lines of a plan of protection."""
+
+    lines: tuple[Any, ...]
+
+
+def test_stages_stand_in_the_order_of_their_dates() -> None:
+    weeks = (0.0, 4.35, 12.0, 8.0, None, 8.0)
+    found = Found(tuple(SimpleNamespace(key=place, week=week) for place, week in enumerate(weeks)))
+    assert [line.key for line in by_date(cast(Any, found)).lines] == [0, 1, 3, 5, 2, 4]
+
+
+@pytest.mark.parametrize(
+    ("end", "planned", "other"),
+    [
+        ("membrane_under.lateral_cuneiform_dorsum", "tunnel_sutured", "weave"),
+        ("membrane_over.long_extensors_below", "weave", "screw"),
+    ],
+)
+def test_the_planned_junction_stands_there_and_another_kind_is_asked_about(end: str, planned: str, other: str) -> None:
+    choice = f"tibialis_posterior.{end}"
+    case = read_case(EXAMPLES / "deep_branch_strong_peroneals.toml")
+    frozen = FrozenPlan(case, choice, 8.0, draws=100, seed=1, number=1)
+    assert planned_junction(frozen).name == planned
+    assert given_in(None, planned) == {"construct": planned}
+    assert question(frozen, planned) == question(frozen, "choose") == question(frozen, "") == ""
+    asked = question(frozen, other)
+    assert find_construct(other).title in asked
+    assert asked.endswith("Was it sewn otherwise than planned?")
+
+
+def test_a_date_stands_in_words() -> None:
+    assert date_words("2026-03-04") == "4 March 2026, Wednesday"
+    assert date_words("") == date_words("2026-02-31") == ""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from calendar import Calendar
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from html import escape
 
@@ -13,6 +14,7 @@ from sinewright.app.where_from import legs, rows_note
 from sinewright.protect.constructs import find_construct
 from sinewright.protect.healing import curve_of
 from sinewright.results import Protection, StageLine
+from sinewright.wording.weeks import span_words, week_words
 
 MOST_MONTHS = 26
 _DAYS = (("Mo", "Monday"), ("Tu", "Tuesday"), ("We", "Wednesday"), ("Th", "Thursday"), ("Fr", "Friday"),
@@ -24,6 +26,11 @@ def months_between(first: date, last: date) -> list[tuple[int, int]]:
     count = (last.year - first.year) * 12 + last.month - first.month + 1
     places = [first.month - 1 + each for each in range(min(max(count, 1), MOST_MONTHS))]
     return [(first.year + place // 12, place % 12 + 1) for place in places]
+
+
+def by_date(found: Protection) -> Protection:
+    """The same weeks with the stages in the order of their dates; those without a week last."""
+    return replace(found, lines=tuple(sorted(found.lines, key=lambda line: (line.week is None, line.week or 0.0))))
 
 
 def begun(lines: Sequence[StageLine], on: date) -> int:
@@ -107,7 +114,7 @@ WANTED = ("own-protect-margin", "own-protect-chance")
 def show_line(found: Protection, place: int, line: StageLine) -> None:
     """One stage: when, what, its numbers, what stands against it, who releases it."""
     with box("li", "green" if line.green else "not-green", id=f"stage-{line.key}", tabindex="-1"):
-        when = f"week {line.week:.3g}" if line.week is not None else "no week can be given"
+        when = week_words(line.week) if line.week is not None else "no week can be given"
         with box("h3"):
             Say("span", f"{place}. {line.title}: {when}{f', {day(line.on)}' if line.on else ''} ")
             markup(source_note("computed", weeks_note(found), f"the week of {line.title}"), "span")
@@ -122,12 +129,12 @@ def show_line(found: Protection, place: int, line: StageLine) -> None:
 
 
 def _weeks(line: StageLine) -> None:
-    healing = "not by week 12" if line.margin_week is None else f"from week {line.margin_week:.2g}"
-    span = f"{line.published_low_week:.2g} to {line.published_high_week:.2g} weeks"
+    healing = "not by week 12" if line.margin_week is None else f"from {week_words(line.margin_week)}"
+    span = span_words(line.published_low_week, line.published_high_week)
     with box("div", "told hint"):
         Say(
             "span",
-            f"Scheduled for week {line.scheduled_week:.2g}; the margin is kept {healing}. Waits for {line.longer}.",
+            f"Scheduled for {week_words(line.scheduled_week)}; the margin is kept {healing}. Waits for {line.longer}.",
         )
         markup(source_note(f"published {span}", line.published_source, line.title), tag="span")
 
@@ -158,7 +165,7 @@ def dates_note(found: Protection) -> str:
     """Where the days of the calendar come from."""
     on = day(found.operated_on) if found.operated_on else "not given"
     weeks = "\n".join(
-        f"· {place} {line.title}: week {line.week:.3g}; {line.published_source}"
+        f"· {place} {line.title}: {week_words(line.week)}; {line.published_source}"
         for place, line in enumerate(found.lines, 1) if line.week is not None
     )  # fmt: skip
     return f"The date of the operation as given here ({on}) and the week of each stage, in whole days:\n{weeks}"

@@ -101,7 +101,7 @@ class Fields(ui.element, component="parts/fields.js"):
 
 
 class Slider(ui.element, component="parts/slider.js"):
-    """A slider with its value in words and a box to type the number; emits ``move`` while it moves, ``rest`` after.
+    """A slider with its value in a box of words to type in; emits ``move`` while it moves, ``rest`` after.
 
     ``by`` says who chose the value; it is heard with the slider."""
 
@@ -110,6 +110,12 @@ class Slider(ui.element, component="parts/slider.js"):
         self.props.update({"label": label, "low": low, "high": high, "step": step, "value": value})
         for name in ("unit", "plus", "minus", "zero", "note", "by"):
             self.props[name] = more.get(name, "")
+        self.props["ends"] = []
+
+    def slide_between(self, ends: tuple[float, float]) -> None:
+        """Narrows where the thumb goes, to stand under a scale; what can be typed stays."""
+        self.props["ends"] = list(ends)
+        self.update()
 
     def move_to(self, value: float) -> None:
         """Sets the value from the server."""

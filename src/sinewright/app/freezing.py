@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -24,6 +24,7 @@ FROZEN_NOTE = (
     "Kept word for word when the plan was frozen: number, operation, how far the mark is drawn, the moment, and the "
     "first signs of the sum over its whole content, by which a changed plan would be known."
 )
+NEVER = "A frozen plan never changes: theatre shows its numbers and nothing newer. A later one takes its place."
 NOT_YET = "Waits until drawing, ruler and weighing are those of what is set above."
 
 
@@ -67,11 +68,15 @@ class Freezing:
             self.slots["press"] = press
             with box("div"):
                 side = self.exam.case.side
-                Say("p", f"{side[0].upper()}  {side} foot. Theatre will show these numbers and nothing newer.", "hint")
+                Say(
+                    "p",
+                    f"{side[0].upper()}  {side} foot. A calculation, not a decision and not a medical device.",
+                    "hint",
+                )
                 self.slots["dangers"] = box("div")
                 self.slots["not-yet"] = Say("p", NOT_YET, "hint")
         self.slots["review"] = box("div")
-        self.slots["kept"] = box("ul", "kept")
+        self.slots["kept"] = box("div")
         self._show_kept()
 
     def allow(self) -> None:
@@ -91,11 +96,14 @@ class Freezing:
         self.slots["review"].clear()
 
     def _show_kept(self) -> None:
+        """The plan that stands; those before it behind a fold."""
+        newest, earlier = self.kept[-1:], self.kept[:-1][::-1]
         with self.slots["kept"].clear():
-            for each in self.kept[::-1][:5]:
-                with box("li"):
-                    Say("span", f"{kept_words(each)} ")
-                    markup(source_note("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
+            _list(newest)
+            if earlier:
+                with box("details", "more"):
+                    Say("summary", f"{len(earlier)} earlier")
+                    _list(earlier)
 
     def _review(self) -> None:
         ready = self.ready()
@@ -116,7 +124,7 @@ class Freezing:
             Say("p", who_chose(self.exam.case), "hint")
             show_dangers(dangers_in(ready.weighing, ready.outcome))
             Say("p", CAUTION, "hint")
-            Say("p", "A frozen plan never changes; a later one takes its place and both stay.", "hint")
+            Say("p", NEVER, "hint")
             button(f"Freeze for the {side} foot", self._freeze, "main")
             button("Not yet", self.clear, "quiet")
 
@@ -157,6 +165,14 @@ class Freezing:
         except SinewrightError as problem:
             return str(problem)
         return ""
+
+
+def _list(kept: Sequence[KeptPlan]) -> None:
+    with box("ul", "kept"):
+        for each in kept:
+            with box("li"):
+                Say("span", f"{kept_words(each)} ")
+                markup(source_note("frozen", FROZEN_NOTE, f"plan {each.number}"), "span")
 
 
 def kept_words(kept: KeptPlan) -> str:

@@ -19,6 +19,7 @@ from sinewright.service.worker import FrozenPlan
 from sinewright.store.records import Document
 from sinewright.store.store import Store
 from sinewright.wording.dangers import OF_OPERATION, OF_PATIENT, dangers_of
+from sinewright.wording.operations import short_way
 
 FORM = 2
 """Counts up when the content of a sheet changes; a sheet of another form is made anew."""
@@ -77,8 +78,9 @@ async def lay_sheet(services: Services, name: str, planned: Planned, asked: Froz
     shown, page = job.result
     found, reference = planned.outcome.spread, planned.kept
     assert reference is not None
+    choice = planned.outcome.choice
     sheet = Sheet(
-        {key: shown[key] for key in SHOWN},
+        {key: shown[key] for key in SHOWN} | {"subtitle": short_way(choice.route, choice.recipient, choice.subtitle)},
         {key: spread for key in PLANNED if (spread := found(key)) is not None},
         planned.weighing.rows,
         cautions_note((*planned.outcome.rules, *planned.weighing.rules), planned.weighing.warnings),

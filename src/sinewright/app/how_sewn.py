@@ -8,7 +8,7 @@ from functools import partial
 from typing import Any
 
 from sinewright.app.elements import Say, Slider, box, button, markup, source_note
-from sinewright.app.where_from import found_lines, note_of, rows_note, show_source_note, show_views
+from sinewright.app.where_from import found_lines, note_of, rows_note, show_source_note, views_note
 from sinewright.case import Case
 from sinewright.case.fields import bounds_of
 from sinewright.case.wishes import PlanWishes
@@ -47,14 +47,13 @@ class Control:
 CONTROLS = {
     GAIN: Control("Gain expected from it", "gain of the calf", "°", zero="none"),
     SET_MM: Control("Mark of the muscle", "set stretch", "mm", plus=MARK.plus, minus="short of it", zero=MARK.zero),
-    OVERLAP: Control("Junction overlap", "overlap"),
-    ANKLE: Control("Ankle while sewing", "ankle", "°", plus="up", minus="down", zero="neutral"),
-    KNEE: Control("Knee while sewing", "knee", "°", plus="bent", minus="", zero="straight"),
-    HEEL: Control("Hindfoot while sewing", "hindfoot", "°", plus="in", minus="out", zero="straight"),
+    OVERLAP: Control("Overlap", "overlap"),
+    ANKLE: Control("Ankle as sewn", "ankle", "°", plus="up", minus="down", zero="neutral"),
+    KNEE: Control("Knee as sewn", "knee", "°", plus="bent", minus="", zero="straight"),
+    HEEL: Control("Hindfoot as sewn", "hindfoot", "°", plus="in", minus="out", zero="straight"),
 }
 FREED = {
-    (GAIN,): "Let the program expect the gain", (SET_MM,): "Let the program choose the set stretch",
-    (OVERLAP,): "Take the usual overlap", POSTURE: "Let the program choose the posture",
+    (GAIN,): "Let the program expect the gain", (SET_MM,): "set stretch", (OVERLAP,): "overlap", POSTURE: "posture",
 }  # fmt: skip
 
 
@@ -103,42 +102,39 @@ def as_sewn(found: Sewing | Following) -> dict[str, float]:
 
 @dataclass
 class HowSewn:
-    """The card of controls. `moves` is called while a slider moves, `keeps` with what is to be stored, None to free."""
+    """The controls. `moves` is called while a slider moves, `keeps` with what is to be stored, None to free;
+    `before_mark` puts the ruler that the mark's slider stands under."""
 
     moves: Callable[[str, float], Awaitable[None]]
     keeps: Callable[[dict[str, Any]], Awaitable[None]]
     undo: Callable[[], Awaitable[None]]
+    before_mark: Callable[[], None] = lambda: None
     chosen: dict[str, float] = field(default_factory=dict)
     sliders: dict[str, Slider] = field(default_factory=dict)
     calf: dict[str | None, Say] = field(default_factory=dict)
     slots: dict[str, Any] = field(default_factory=dict)
 
     def build(self, case: Case) -> None:
-        """The elements, at what the plan says and else at what the program would choose."""
-        Say("h2", "How it is sewn")
-        self.slots["who"] = Say("p", "", "hint")
+        """The elements, at what the plan says and else at what the program would choose; the mark stands apart."""
+        with box("div", "sewing-grid"):
+            for name in POSTURE:
+                self._slider(name)
         self._calf_part()
-        Say("h3", "How tight")
-        self._slider(SET_MM)
-        self._slider(OVERLAP)
-        with box("div", "bar"):
-            self._free((SET_MM,))
-            self._free((OVERLAP,))
-        Say("h3", "In which posture")
-        self._slider(ANKLE)
         with box("p", "watch") as rule:
             self.slots["rule"] = Say("span", "")
             self.slots["rule-from"] = box("span")
         self.slots["rule-box"] = rule
-        self._slider(KNEE)
-        self._slider(HEEL)
-        with box("div", "bar"):
-            self._free(POSTURE)
+        with box("div", "bar tight"):
+            Say("span", "Let the program choose")
+            for names in (POSTURE, (SET_MM,), (OVERLAP,)):
+                self._free(names)
+            self.slots["from"] = box("span")
             button("Undo", self.undo, "quiet")
         self.slots["said"] = Say("p", "", "said hint", role="status")
-        with box("p", "hint"):
-            Say("span", "Who chooses what, and from which rows ")
-            self.slots["from"] = box("span")
+        self.before_mark()
+        with box("div", "under-ruler"):
+            self._slider(SET_MM)
+            self._slider(OVERLAP)
         self.unsewn(case)
 
     def unsewn(self, case: Case) -> None:
@@ -148,8 +144,8 @@ class HowSewn:
 
     def _calf_part(self) -> None:
         with box("div", "calf-first", id=PLACE, tabindex="-1"):
-            Say("h3", "Calf first, in the same sitting")
-            with box("div", "bar", role="group", aria_label="Calf procedure"):
+            with box("div", "bar tight", role="group", aria_label="Calf procedure"):
+                Say("span", "Calf first")
                 for each in (None, *CALF_PROCEDURES):
                     words = OPEN if each is None else "None" if each == "none" else SAID[each].removeprefix("after ")
                     act = partial(self.keeps, {"calf_procedure": each, GAIN: None})
@@ -162,6 +158,7 @@ class HowSewn:
             with box("p", "hint"):
                 self.slots["calf-says"] = Say("span", "")
                 self.slots["calf-from"] = box("span")
+                Say("span", " Dotted: chosen by the program.")
 
     def _slider(self, name: str) -> None:
         low, high = bounds_of(PlanWishes.model_fields[name]) or (0.0, 0.0)
@@ -173,7 +170,9 @@ class HowSewn:
         self.sliders[name] = made
 
     def _free(self, names: tuple[str, ...]) -> None:
-        button(FREED[names], lambda: self.keeps(dict.fromkeys(names)), "quiet")
+        words = FREED[names]
+        named = None if names == (GAIN,) else f"Let the program choose the {words}"
+        button(words, lambda: self.keeps(dict.fromkeys(names)), "quiet", aria_label=named)
 
     def said(self, words: str) -> None:
         """What became of the last entry."""
@@ -200,12 +199,14 @@ class HowSewn:
             made.update()
         self.slots["gain"].set_visibility(bool(procedure_of(case)))
         self.slots["calf-says"].text = _calf_says(case)
-        self.slots["who"].text = who_chose(case)
         self._rule(case)
 
     def follow(self, found: Sewing | Following, case: Case, moved: Mapping[str, float] | None = None) -> None:
         """What the program chose just now; controls that are left open go there."""
         self.chosen |= as_sewn(found)
+        if isinstance(found, Sewing):
+            marks = found.ruler.marks
+            self.sliders[SET_MM].slide_between((marks[0].set_stretch_mm, marks[-1].set_stretch_mm))
         self.show(case, moved)
 
     def _rule(self, case: Case) -> None:
@@ -213,10 +214,9 @@ class HowSewn:
         fired = _RULE.fired(case)
         self.slots["rule-box"].set_visibility(fired is not None)
         if fired is not None:
-            self.slots["rule"].text = f"{fired.text} "
-            if not len(list(self.slots["rule-from"])):
-                with self.slots["rule-from"]:
-                    show_views(fired.views)
+            self.slots["rule"].text = f"{fired.text.partition(':')[0]}. "
+            with self.slots["rule-from"].clear():
+                markup(source_note("reason", f"{fired.text}\n\n{views_note(fired.views)}", "the posture"), "span")
 
     def marks(self, case: Case, computed: str, rows: tuple[str, ...]) -> None:
         """Where the values stand that are not typed: rows of tension and posture, wishes, the gain of the calf."""
@@ -231,10 +231,10 @@ class HowSewn:
 def _calf_says(case: Case) -> str:
     """What the calf procedure that is set, or none, means for everything on the page."""
     if procedure_of(case):
-        return "Drawing, ruler, swing and every number are those after it; tension and posture are chosen anew. "
+        return "All that is shown is after it. "
     if case.plan.calf_procedure == "none":
-        return "The calf is left as it is. "
-    return "Nobody has decided; everything is computed with the calf as it is. "
+        return "Left as it is. "
+    return ""
 
 
 HEADS = ("ankle while sewing", "mark of the muscle", "the ankle goes there in")

@@ -8,7 +8,7 @@ from typing import Any
 
 from nicegui import background_tasks, ui
 
-from sinewright.app.elements import Say, Slider, box, markup
+from sinewright.app.elements import Say, Slider, box, button, markup
 from sinewright.app.services import Services
 from sinewright.export.solid import SolidLeg
 from sinewright.results import Side
@@ -16,6 +16,7 @@ from sinewright.service.worker import Frame, Sewing
 
 FRAMES, RESTS_S = 60, 0.3
 """How many drawings are kept; how long the slider rests before both its neighbours are drawn ahead."""
+SEE, PUT_AWAY = "See it solid", "Put the solid away"
 KEY = (
     ("muscle", "moved muscle"), ("after", "its tendon after"), ("before", "its way before"),
     ("carries", "tendon that carries the pull"), ("recipient", "recipient in its place"), ("calf", "heel cord"),
@@ -51,16 +52,19 @@ class LegView:
     slots: dict[str, Any] = field(default_factory=dict)
 
     def build(self) -> None:
-        """The elements, empty until something is sewn."""
-        Say("h2", "The leg to scale")
+        """The elements, empty until something is sewn; the solid stands behind its button."""
+        Say("h2", "The leg to scale", "sr")
         self.slots["profile"] = markup("", classes="paper profile")
-        self.slots["source-note"] = box("p", "hint")
-        with box("div", "leg-beside"):
+        with box("div", "turning"):
+            self._sliders()
+            self.slots["see"] = button(SEE, self._see, "quiet", aria_expanded="false")
+            self.slots["source-note"] = box("span", "hint")
+        self.slots["beside"] = box("div", "leg-beside")
+        self.slots["beside"].set_visibility(False)
+        with self.slots["beside"]:
             with box("div", "solid-card"):
                 self.slots["solid"] = SolidView(self.side)
             with box("div"):
-                self._sliders()
-                Say("h3", "In the solid view")
                 with box("ul", "solid-key"):
                     for kind, words in KEY:
                         with box("li"):
@@ -68,13 +72,20 @@ class LegView:
                             Say("span", words)
                 Say("p", "Turn it by dragging, with the buttons, or with the arrow keys once it is chosen.", "hint")
 
+    def _see(self) -> None:
+        """Shows the solid, or puts it away again."""
+        shown = not self.slots["beside"].visible
+        self.slots["beside"].set_visibility(shown)
+        self.slots["see"].text = PUT_AWAY if shown else SEE
+        self.slots["see"].props["aria-expanded"] = "true" if shown else "false"
+        self.slots["see"].update()
+
     def _sliders(self) -> None:
         foot = Slider("Foot", -50, 30, 1, 0, unit="°", plus="up", minus="down", zero="neutral")
         heel = Slider("Heel", -20, 20, 1, 0, unit="°", plus="in", minus="out", zero="straight")
         foot.on("move", lambda event: self.turn((float(event.args), self.foot[1])))
         heel.on("move", lambda event: self.turn((self.foot[0], float(event.args))))
         self.slots["foot"] = foot
-        Say("p", "Move with the slider or the arrow keys; muscles relaxed, the tendon follows: slack or tight.", "hint")
 
     async def sewn(self, sewing: Sewing) -> None:
         """Shows the operation as it is sewn now; the first time the foot stands in the posture of fixing."""

@@ -2,18 +2,31 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from nicegui import ui
+
 from sinewright.app.elements import Say, Slider, box, button, markup, source_note
 from sinewright.app.where_from import row_line, rows_note
 from sinewright.errors import InputError
-from sinewright.protect.constructs import CONSTRUCTS, FEWEST_PASSES, MOST_PASSES, OVERLAP_MM, TESTS, find_construct
+from sinewright.plan import find_choice
+from sinewright.protect.constructs import (
+    CONSTRUCTS,
+    FEWEST_PASSES,
+    MOST_PASSES,
+    OVERLAP_MM,
+    TESTS,
+    Construct,
+    find_construct,
+)
 from sinewright.protect.protection import CHANCES, MARGINS, Wish
 from sinewright.protect.stages import HOLDS, KEYS, MOST_WEEKS, PACES, STAGES, check_own_weeks, published_weeks
 from sinewright.reference import load
+from sinewright.service.worker import FrozenPlan
 from sinewright.store.records import OperationNote, OwnWeeks, Protecting
 
 USUAL = "as usual"
@@ -32,10 +45,10 @@ def planned_otherwise(given: Given) -> bool:
     return any(text and name not in done and text != usual.get(name) for name, text in given.items())
 
 
-def given_in(note: OperationNote | None) -> Given:
-    """What the record of the operation holds, as the page shows it."""
+def given_in(note: OperationNote | None, planned: str = "") -> Given:
+    """What the record of the operation holds, as the page shows it; before there is one, the planned junction."""
     if note is None:
-        return {}
+        return {"construct": planned} if planned else {}
     given = {"on": note.on.isoformat(), "construct": note.junction or ""}
     told = note.protection
     given |= dict(part.split(" ", 1) for part in _earlier(note) if " " in part)
@@ -49,6 +62,24 @@ def given_in(note: OperationNote | None) -> Given:
 def _earlier(note: OperationNote) -> list[str]:
     """Hold and pace as an earlier version of the app kept them, in the free text."""
     return (note.note or "").split("; ") if (note.note or "").startswith("hold ") else []
+
+
+def planned_junction(frozen: FrozenPlan) -> Construct:
+    """What the plan ends in, as a junction: a bone tunnel, or a weave into tendon; the first of its kind."""
+    bone = any(part.recipient.bone for part in find_choice(frozen.case, frozen.choice).parts)
+    return find_construct("tunnel_sutured" if bone else "weave")
+
+
+def question(frozen: FrozenPlan, name: str) -> str:
+    """What is asked when another junction is entered than was planned; empty where it is the planned kind."""
+    planned = planned_junction(frozen)
+    if name in ("", UNKNOWN) or find_construct(name).in_bone == planned.in_bone:
+        return ""
+    ends = ("tendon", "bone")
+    return (
+        f"The plan ends in {ends[planned.in_bone]}; {find_construct(name).title} ends in {ends[not planned.in_bone]}. "
+        "Was it sewn otherwise than planned?"
+    )
 
 
 def wish_in(given: Given, planned_mm: float) -> Wish | None:
@@ -142,6 +173,15 @@ def _tests_note() -> str:
     return rows_note(opening, rows)
 
 
+def date_words(text: str) -> str:
+    """``4 March 2026, Wednesday``; empty while it is no date."""
+    try:
+        on = date.fromisoformat(text)
+    except ValueError:
+        return ""
+    return f"{on.day} {on:%B %Y}, {on:%A}"
+
+
 # -- on the page ------------------------------------------------------------------------------------------------------
 
 
@@ -158,6 +198,7 @@ class ProtectForm:
         """What was done: date, junction, passes, overlap."""
         names = {UNKNOWN: UNKNOWN} | {each.name: each.title for each in CONSTRUCTS}
         self._input("on", "Date of the operation", "date")
+        self.slots["on-words"] = Say("p", "", "hint date-words")
         self._choice("construct", "Junction", names)
         passes = round(load().fit_value("own-protect-weave-passes-tested"))
         self._input("passes", "Passes of a weave", "number", f"{passes} as tested", 1)
@@ -166,7 +207,8 @@ class ProtectForm:
         self.fit()
 
     def fit(self) -> None:
-        """Passes are asked for a weave only, an overlap only for tendon to tendon."""
+        """Passes are asked for a weave only, an overlap only for tendon to tendon; the date stands in words too."""
+        self.slots["on-words"].text = date_words(self.given.get("on", ""))
         name = self.given.get("construct", "")
         kind = find_construct(name).kind if name and name != UNKNOWN else ""
         self.slots["row-passes"].set_visibility(kind == "weave")
@@ -203,6 +245,10 @@ class ProtectForm:
             low, high = published_weeks(stage)
             self._input(f"week.{stage.key}", stage.title, "number", f"published {low:g} to {high:g}", 0.5)
 
+    def choose(self, name: str, value: str) -> None:
+        """Sets a choice back to what is stored."""
+        ui.run_javascript(f"getHtmlElement({self.slots[name].id}).value = {json.dumps(value)}")
+
     def tell(self, name: str, words: str) -> None:
         """What is wrong with an entry, beside it; empty when nothing is."""
         if f"why-{name}" in self.slots:
@@ -236,6 +282,7 @@ class ProtectForm:
             with made:
                 for key, text in words.items():
                     Say("option", text, value=key, selected="" if chosen == key else None)
+        self.slots[name] = made
         self.slots[f"why-{name}"] = Say("p", "", "why", role="alert")
 
     def _slider(

@@ -19,6 +19,7 @@ from sinewright.wording.directions import PULL, angle_words
 WIDTH, LEFT, RIGHT = 190.0, 51.0, 178.0
 HIGH, GAP = 27.0, 9.0  # of one band on paper [mm]
 TEXT, SMALL = 4.2, 3.5
+SLIM_LEFT, SLIM_RIGHT = 32.0, 182.0  # the part of the paper that the bare bands take
 BOLD = 1.12  # how much wider bold letters run
 
 
@@ -71,6 +72,33 @@ def draw_ruler(
     return picture.render()
 
 
+SLIM_HIGH, SLIM_GAP, SLIM_TOP, SLIM_FOOT = 15.5, 5.5, 5.0, 9.5
+"""A band, what parts two of them, and the rims of the ruler beside which names and values stand on a screen [mm]."""
+
+
+def draw_bands(ruler: Ruler, side: Side) -> str:
+    """The bands and the scale alone as SVG, for a screen that says names, values and sentences beside them.
+
+    Parameters
+    ----------
+    ruler : Ruler
+    side : str
+        ``right`` or ``left``; said in the words for those who hear the picture.
+    """
+    bottom = SLIM_TOP + len(BANDS) * (SLIM_HIGH + SLIM_GAP)
+    title = f"{side.upper()} foot, stretch ruler: {ruler.choice.title}, {ruler.choice.subtitle}"
+    picture = Picture(
+        SLIM_LEFT, 0.0, SLIM_RIGHT - SLIM_LEFT, bottom + SLIM_FOOT, title=title, told=" ".join(ruler.sentences)
+    )
+    picture.rect((SLIM_LEFT, 0.0), SLIM_RIGHT - SLIM_LEFT, bottom + SLIM_FOOT, fill=PAPER)
+    _interval(picture, ruler, SLIM_TOP, bottom)
+    _pointers(picture, ruler, None, SLIM_TOP - 4.0, bottom)
+    for i, band in enumerate(BANDS):
+        _band(picture, ruler, band, SLIM_TOP + i * (SLIM_HIGH + SLIM_GAP), SLIM_HIGH)
+    _scale(picture, ruler, bottom, named=False)
+    return picture.render()
+
+
 def _x(ruler: Ruler, set_stretch_mm: float) -> float:
     first, last = ruler.marks[0].set_stretch_mm, ruler.marks[-1].set_stretch_mm
     share = (min(max(set_stretch_mm, first), last) - first) / (last - first)
@@ -82,29 +110,33 @@ def _interval(picture: Picture, ruler: Ruler, top: float, bottom: float) -> None
     picture.rect((left, top - 3.0), right - left, bottom - top + 3.0, fill=GREEN, opacity=0.12)
 
 
-def _band(picture: Picture, ruler: Ruler, band: RulerBand, top: float) -> None:
+def _band(picture: Picture, ruler: Ruler, band: RulerBand, top: float, high_mm: float | None = None) -> None:
+    """One band; with a height of its own [mm] it stands without its name and its value, which are said beside it."""
     marks = [mark for mark in ruler.marks if band.key in mark.quantities]
     if not marks:
-        picture.text((LEFT, top + 0.5 * HIGH), f"{band.name}: not computed", TEXT, fill=GREY)
+        picture.text((LEFT, top + 0.5 * (high_mm or HIGH)), f"{band.name}: not computed", TEXT, fill=GREY)
         return
     low, high = _span(marks, band)
+    tall = high_mm or HIGH
 
     def y(value: float) -> float:
-        return top + HIGH * (1.0 - (min(max(value, low), high) - low) / (high - low))
+        return top + tall * (1.0 - (min(max(value, low), high) - low) / (high - low))
 
-    _grid(picture, band, low, high, y)
+    _grid(picture, band, low, high, y, most=round(tall / 6.5))
     spreads = [(_x(ruler, mark.set_stretch_mm), mark.quantities[band.key]) for mark in marks]
     outer = [(x, y(s.p05)) for x, s in spreads] + [(x, y(s.p95)) for x, s in reversed(spreads)]
     inner = [(x, y(s.p25)) for x, s in spreads] + [(x, y(s.p75)) for x, s in reversed(spreads)]
     picture.path(straight(outer, closed=True), fill=BLUE, opacity=0.14)
     picture.path(straight(inner, closed=True), fill=BLUE, opacity=0.22)
     picture.path(straight([(x, y(s.p50)) for x, s in spreads]), stroke=BLUE, stroke_width=0.9)
-    for i, line in enumerate(wrap_words(band.name, LEFT - 27.0, TEXT)):
-        picture.text((6.0, top + 5.0 + 5.0 * i), line, TEXT, font_weight="bold")
-    _chosen(picture, ruler, band, y, top)
+    _dots(picture, ruler, band, y)
+    if high_mm is None:
+        for i, line in enumerate(wrap_words(band.name, LEFT - 27.0, TEXT)):
+            picture.text((6.0, top + 5.0 + 5.0 * i), line, TEXT, font_weight="bold")
+        _chosen(picture, ruler, band, top)
 
 
-def _chosen(picture: Picture, ruler: Ruler, band: RulerBand, y: Callable[[float], float], top: float) -> None:
+def _dots(picture: Picture, ruler: Ruler, band: RulerBand, y: Callable[[float], float]) -> None:
     """The plan's value, and those 5 mm slacker and tighter as hollow dots."""
     for mark, filled in ((ruler.loose, False), (ruler.tight, False), (ruler.chosen, True)):
         spread = mark.quantities.get(band.key)
@@ -114,6 +146,10 @@ def _chosen(picture: Picture, ruler: Ruler, band: RulerBand, y: Callable[[float]
         picture.circle(
             at, 1.7 if filled else 1.3, fill=VERMILLION if filled else PAPER, stroke=VERMILLION, stroke_width=0.7
         )
+
+
+def _chosen(picture: Picture, ruler: Ruler, band: RulerBand, top: float) -> None:
+    """The plan's value in words above its band."""
     spread = ruler.chosen.quantities.get(band.key)
     if spread is None:
         return
@@ -139,9 +175,9 @@ def _span(marks: Sequence[Mark], band: RulerBand) -> tuple[float, float]:
     return low, max(high, low + band.step)
 
 
-def _grid(picture: Picture, band: RulerBand, low: float, high: float, y: Callable[[float], float]) -> None:
+def _grid(picture: Picture, band: RulerBand, low: float, high: float, y: Callable[[float], float], most: int) -> None:
     count = round((high - low) / band.step)
-    every = max(1, ceil(count / 4))
+    every = max(1, ceil(count / most))
     for i in range(0, count + 1, every):
         value = low + band.step * i
         line = straight([(LEFT, y(value)), (RIGHT, y(value))])
@@ -150,7 +186,7 @@ def _grid(picture: Picture, band: RulerBand, low: float, high: float, y: Callabl
         picture.text((LEFT - 1.5, y(value) + 1.2), band.said(value), SMALL, text_anchor="end", fill=GREY)
 
 
-def _scale(picture: Picture, ruler: Ruler, y: float) -> None:
+def _scale(picture: Picture, ruler: Ruler, y: float, named: bool = True) -> None:
     first, last = ruler.marks[0].set_stretch_mm, ruler.marks[-1].set_stretch_mm
     picture.path(straight([(LEFT, y), (RIGHT, y)]), stroke=INK, stroke_width=0.6)
     for step in range(ceil(first), floor(last) + 1):
@@ -160,6 +196,8 @@ def _scale(picture: Picture, ruler: Ruler, y: float) -> None:
         if long:
             told = "start" if step == 0 else f"{abs(step)}"
             picture.text((x, y + 6.4), told, SMALL, text_anchor="middle")
+    if not named:
+        return
     picture.text((LEFT, y + 11.2), "slacker: mm short of the start point", SMALL, fill=GREY)
     picture.text((RIGHT, y + 11.2), "tighter: mm beyond the start point", SMALL, text_anchor="end", fill=GREY)
 

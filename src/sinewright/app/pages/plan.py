@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 from typing import Any
@@ -10,7 +10,7 @@ from typing import Any
 from fastapi import Request
 from nicegui import ui
 
-from sinewright.app.elements import Say, box, link, markup, source_note
+from sinewright.app.elements import Say, box, link, markup, named_note, source_note
 from sinewright.app.examination import Examination
 from sinewright.app.frame import CaseHead, page
 from sinewright.app.freezing import Freezing, Ready
@@ -21,14 +21,20 @@ from sinewright.app.open_case import open_case
 from sinewright.app.services import SEED, Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import POSTURE as POSTURE_ROWS
-from sinewright.app.where_from import EveryRow, legs, show_source_note, show_views
+from sinewright.app.where_from import EveryRow, legs, note_of, show_views
 from sinewright.case import Case, digest
-from sinewright.export.ruler_picture import draw_ruler
-from sinewright.results import Outcome, Spread, Weighing
+from sinewright.choose.answer import answer_of
+from sinewright.choose.find import find, is_number
+from sinewright.errors import InputError
+from sinewright.export.ruler_picture import BANDS, draw_bands
+from sinewright.protect.tension import tension_sentence
+from sinewright.results import Fired, Outcome, Spread, Weighing
 from sinewright.service.worker import LIVE_DRAWS, Sewing
 from sinewright.store.plans import KeptPlan
+from sinewright.transfer.catalogue import catalogue
 from sinewright.wording.columns import RULER_COLUMNS, Column
 from sinewright.wording.counts import in_hundred
+from sinewright.wording.operations import short_way
 from sinewright.wording.standing import Worths
 
 SLIDER_ROWS = ("own-tension-kept", "own-sewing-pull", *POSTURE_ROWS)
@@ -95,8 +101,32 @@ def register(services: Services) -> None:
         kept = await services.in_thread(lambda: services.store.plans(exam.stored.name))
         last = next((found for each in kept[::-1] if (found := each.chosen)), None)
         choice = request.query_params.get("choice", "") or (last.id if last else "")
-        context = PlanPage(services, exam, choice, kept)
-        build(context, head)
+        try:
+            choice = meant(choice)
+        except InputError as problem:
+            _unknown(head, problem)
+            return
+        build(PlanPage(services, exam, choice, kept), head)
+
+
+def meant(choice: str) -> str:
+    """The operation that an address names: an id, whole dotted words of it, or a number of the ladder as it is.
+
+    Raises
+    ------
+    InputError
+        When no operation, or more than one, is called so.
+    """
+    if not choice or is_number(choice):
+        return choice.strip().lower()
+    return find(choice, tuple(moved.id for moved in catalogue()))
+
+
+def _unknown(head: CaseHead, problem: InputError) -> None:
+    with page("Plan", "plan", head), box("section", "card"):
+        Say("h1", "No such operation")
+        Say("p", str(problem))
+        link("To the choices", f"/case/{head.name}/choices", "button main")
 
 
 def build(context: PlanPage, head: CaseHead) -> None:
@@ -105,7 +135,7 @@ def build(context: PlanPage, head: CaseHead) -> None:
         _calf_strip(context)
         _columns(context)
     context.slots["outcome"].set_visibility(False)
-    if context.choice:
+    if context.choice and not is_number(context.choice):
         _sew(context)
     else:
         _ask_weighing(context)
@@ -121,30 +151,48 @@ def _calf_strip(context: PlanPage) -> None:
 
 
 def _columns(context: PlanPage) -> None:
+    """Drawing left; what is set, the ruler that it moves and the press that freezes right; what explains it below."""
     with box("div", "planning") as planning:
         with box("div", "wide"), box("section", "card one-source"):
             context.leg.build()
         with box("div", "wide"):
-            with box("section", "card"):
+            with box("section", "card") as sliders:
                 context.slots["title"] = Say("h1", "Plan")
                 context.slots["subtitle"] = Say("p", "", "hint")
                 context.slots["wait"] = Waiting(partial(_sewn, context), partial(_unsewn, context))
                 context.slots["wait-weigh"] = Waiting(partial(_weighed, context))
-                context.slots["words"] = box("div", "instruction")
-                with box("div", "one-source"):
-                    context.slots["ruler"] = markup("", classes="paper ruler")
-                    context.slots["ruler-from"] = box("p", "hint")
-                with box("div", "one-source"):
-                    context.slots["exchange"] = box("div")
-                    context.slots["exchange-from"] = box("p", "hint")
-            with box("section", "card") as sliders:
-                context.how.build(context.exam.case)
-                _table(context)
-            context.slots["outcome"] = box("section", "card outcome")
+                with box("div") as controls:
+                    context.how.before_mark = partial(_ruler, context)
+                    context.how.build(context.exam.case)
             with box("section", "card") as freezing:
                 context.freezing.build()
+            with box("section", "card") as folds:
+                _folds(context)
+            context.slots["outcome"] = box("section", "card outcome")
             context.slots["rows"] = EveryRow()
     context.slots |= {"planning": planning, "sliders": sliders, "freezing": freezing}
+    context.slots |= {"controls": controls, "folds": folds}
+
+
+def _ruler(context: PlanPage) -> None:
+    """The bands, and beside each its number."""
+    with box("div", "ruler-beside one-source"):
+        context.slots["ruler"] = markup("", classes="paper ruler")
+        _table(context)
+
+
+def _folds(context: PlanPage) -> None:
+    """What is said in full, and what would do the same in other postures: closed until it is asked for."""
+    with box("details", "more"):
+        Say("summary", "Step by step")
+        with box("div", "one-source"):
+            context.slots["words"] = box("ul", "instruction")
+            context.slots["ruler-from"] = box("span", "hint")
+    with box("details", "more"):
+        Say("summary", "Other postures")
+        with box("div", "one-source"):
+            context.slots["exchange"] = box("div")
+            context.slots["exchange-from"] = box("span", "hint")
 
 
 def _sew(context: PlanPage) -> None:
@@ -176,15 +224,13 @@ async def _sewn(context: PlanPage, sewing: Sewing) -> None:
     ruler = sewing.ruler
     context.choice = ruler.choice.id  # an address may hold an abbreviation
     context.slots["title"].text = ruler.choice.title
-    context.slots["subtitle"].text = ruler.choice.subtitle
-    context.slots["ruler"].set_content(draw_ruler(ruler, context.exam.case.side, tension=sewing.leg.tension))
-    words = context.slots["words"]
-    words.clear()
-    with words:
-        for sentence, key in zip(ruler.sentences[1:3], ("set_stretch_mm", "rest_on_table_deg"), strict=True):
-            with box("p", "large"):
-                Say("span", f"{sentence} ")
-                _source_note(context, key, sentence)
+    choice = ruler.choice
+    context.slots["subtitle"].text = short_way(choice.route, choice.recipient, choice.subtitle)
+    context.slots["ruler"].set_content(draw_bands(ruler, context.exam.case.side))
+    with context.slots["words"].clear():
+        tension = sewing.leg.tension
+        for sentence in (*ruler.sentences[:-1], *((tension_sentence(tension),) if tension else ())):
+            Say("li", sentence)
     with context.slots["exchange"].clear():
         show_exchange(ruler)
     context.how.follow(sewing, context.case, context.moved)
@@ -199,19 +245,16 @@ def _marks(context: PlanPage) -> None:
     """Where the numbers of drawing, ruler and table come from; anew once the weighing knows every row."""
     for key, place in context.slots["source-note"].items():
         with place.clear():
-            _source_note(context, key, _label(key))
+            markup(named_note(_label(key), _note(context, key)), tag="span")
     with context.slots["ruler-from"].clear():
-        Say("span", "What the ruler shows ")
         _source_note(context, "ruler", "what the ruler shows")
     with context.slots["exchange-from"].clear():
-        Say("span", "What does the same in other postures ")
         _source_note(context, "exchange", "what does the same in other postures")
     with context.slots["calf-from"].clear():
         _source_note(context, "calf_gain", "the gain of the calf")
     context.how.marks(context.exam.case, _computed(context), SLIDER_ROWS)
     with context.leg.slots["source-note"].clear():
-        Say("span", "Lengths and angles in both pictures ")
-        _source_note(context, "drawn", "lengths and angles in both pictures")
+        _source_note(context, "drawn", "lengths and angles in the drawing")
 
 
 def _ask_weighing(context: PlanPage) -> None:
@@ -222,13 +265,8 @@ def _ask_weighing(context: PlanPage) -> None:
 
 def _weighed(context: PlanPage, weighing: Weighing) -> None:
     context.weighing, context.weighed_for = weighing, context.slots["wait-weigh"].about
-    if not context.choice:
-        able = [each for each in ordered(weighing.outcomes, "worth") if each.status != "set aside"]
-        if not able:
-            _nothing(context)
-            return
-        context.choice = able[0].choice.id
-        _sew(context)
+    if not context.choice or is_number(context.choice):
+        _pick(context, weighing)
         return
     context.slots["rows"].show((*weighing.rows, "own-ruler-kept"))
     if context.sewing is not None:
@@ -237,13 +275,30 @@ def _weighed(context: PlanPage, weighing: Weighing) -> None:
     _allow(context)
 
 
-def _nothing(context: PlanPage) -> None:
-    """Every operation is set aside: what there would be to move or freeze goes, the way to the reasons stays."""
-    context.slots["subtitle"].text = "Every operation is set aside for this patient."
+def _pick(context: PlanPage, weighing: Weighing) -> None:
+    """The operation with the number of the ladder that was asked for, else the first under the patient's weights."""
+    able = [each for each in ordered(weighing.outcomes, "worth") if each.status != "set aside"]
+    if context.choice:
+        ways = {way.number: way.id for rung in answer_of(weighing).rungs for way in rung.ways}
+        if context.choice not in ways:
+            _nothing(context, f'No operation of this ladder has the number "{context.choice}".')
+            return
+        context.choice = ways[context.choice]
+    elif able:
+        context.choice = able[0].choice.id
+    else:
+        _nothing(context, "Every operation is set aside for this patient.")
+        return
+    _sew(context)
+
+
+def _nothing(context: PlanPage, words: str) -> None:
+    """Nothing can be sewn: what there would be to move or freeze goes, the way to the reasons stays."""
+    context.slots["subtitle"].text = words
     context.slots["planning"].classes("nothing")
-    for name in ("sliders", "freezing"):
+    for name in ("controls", "freezing", "folds"):
         context.slots[name].set_visibility(False)
-    with context.slots["words"]:
+    with context.slots["sliders"]:
         link("To the choices: why, and the other ways", f"/case/{context.exam.stored.name}/choices", "button main")
 
 
@@ -329,18 +384,26 @@ def _label(key: str) -> str:
     return next(column.label for column in RULER_COLUMNS if column.key == key)
 
 
+def _beside() -> list[str]:
+    """The numbers in the order of the bands that they stand beside, then the one that has no band."""
+    bands = [band.key for band in BANDS]
+    return [*bands, *(key for key in map(_key, RULER_COLUMNS) if key not in bands)]
+
+
 def _table(context: PlanPage) -> None:
     """The numbers that follow; built once, so that a note stays open while a slider moves."""
     cells: dict[str, tuple[Say, Say]] = {}
     context.slots["cells"], context.slots["source-note"] = cells, {}
     with box("table", "answers"):
-        context.slots["basis"] = Say("caption", "What follows", "hint")
-        for key in map(_key, RULER_COLUMNS):
-            with box("tr"):
-                Say("th", _label(key), scope="row")
-                with box("td"):
-                    cells[key] = Say("b", ""), Say("span", "")
-                context.slots["source-note"][key] = box("td", "from")
+        context.slots["basis"] = Say("caption", "What follows", "hint sr")
+        with box("tbody"):
+            for key in _beside():
+                with box("tr"):
+                    with box("th", scope="row") as named:
+                        Say("span", _label(key))
+                    context.slots["source-note"][key] = named
+                    with box("td"):
+                        cells[key] = Say("b", ""), Say("span", "")
 
 
 def _numbers(context: PlanPage, quantities: Mapping[str, Spread], basis: str) -> None:
@@ -349,14 +412,18 @@ def _numbers(context: PlanPage, quantities: Mapping[str, Spread], basis: str) ->
         key = _key(column)
         middle, wide = column.cell(quantities.get(key), "°")
         cells = context.slots["cells"][key]
-        cells[0].text, cells[1].text = middle, f" ({wide})" if wide else ""
+        cells[0].text, cells[1].text = middle, f" {wide}" if wide else ""
 
 
 def _source_note(context: PlanPage, key: str, about: str) -> None:
     """The mark beside a number of the operation as it is sewn."""
+    markup(source_note("computed", _note(context, key), about), tag="span")
+
+
+def _note(context: PlanPage, key: str) -> str:
     assert context.sewing is not None
     donors = context.sewing.ruler.choice.donor.split(" + ")
-    show_source_note(key, context.exam.case, donors, _computed(context), about)
+    return note_of(key, context.exam.case, donors, _computed(context))
 
 
 def _computed(context: PlanPage) -> str:
@@ -379,20 +446,29 @@ def _outcome(context: PlanPage) -> None:
         with box("dl", "facts"):
             clears = outcome.chances.get("clears_swing")
             if clears is not None:
-                _fact(context, "Clears the floor in swing without a brace", in_hundred(clears), "clears_swing")
+                _fact(context, "Clears the floor without a brace", in_hundred(clears), "clears_swing")
             titles = Worths.of(weighing).titles or {}
             if outcome.standing is not None:
                 left = titles.get(outcome.standing.reserve, "nothing of the list")
                 _fact(context, "If it fails, still possible", left, "reserve")
-        for rule in outcome.rules:
-            with box("p", "watch"):
-                Say("span", f"{rule.text[:1].upper()}{rule.text[1:]} ")
-                show_views(rule.views)
-        for text in outcome.balance.flags if outcome.balance else ():
-            with box("p", "watch"):
-                Say("span", f"{text[:1].upper()}{text[1:]} ")
-                if context.sewing is not None:
-                    _source_note(context, "outward_after_Nm" if "out" in text else "inward_after_Nm", text)
+        flags = outcome.balance.flags if outcome.balance else ()
+        if outcome.rules or flags:
+            with box("details", "more"):
+                Say("summary", f"What to watch: {len(outcome.rules) + len(flags)}")
+                _watch(context, outcome.rules, flags)
+
+
+def _watch(context: PlanPage, rules: Sequence[Fired], flags: Sequence[str]) -> None:
+    """What the rules say about this operation in full; its dangers stand beside the press in a few words, unfolded."""
+    for rule in rules:
+        with box("p", "watch"):
+            Say("span", f"{rule.text[:1].upper()}{rule.text[1:]} ")
+            show_views(rule.views)
+    for text in flags:
+        with box("p", "watch"):
+            Say("span", f"{text[:1].upper()}{text[1:]} ")
+            if context.sewing is not None:
+                _source_note(context, "outward_after_Nm" if "out" in text else "inward_after_Nm", text)
 
 
 def _fact(context: PlanPage, name: str, words: str, key: str) -> None:

@@ -9,12 +9,21 @@ from typing import Any
 
 from nicegui import ui
 
-from sinewright.app.calendar_grid import calendar_markup, dates_note, show_line, undated, weeks_note
+from sinewright.app.calendar_grid import by_date, calendar_markup, dates_note, show_line, undated, weeks_note
 from sinewright.app.calendar_grid import sentence as calendar_sentence
 from sinewright.app.elements import Say, box, button, link, markup, source_note
 from sinewright.app.frame import CaseHead, day, page
 from sinewright.app.open_case import plan_that_stands
-from sinewright.app.protect_form import Given, ProtectForm, given_in, note_with, planned_otherwise, wish_in
+from sinewright.app.protect_form import (
+    Given,
+    ProtectForm,
+    given_in,
+    note_with,
+    planned_junction,
+    planned_otherwise,
+    question,
+    wish_in,
+)
 from sinewright.app.services import Services
 from sinewright.app.waiting import Waiting
 from sinewright.app.where_from import EveryRow
@@ -31,6 +40,7 @@ from sinewright.store.records import Document, OperationNote, Release, Stage, re
 from sinewright.store.store import KeptRecord
 from sinewright.units import deg
 from sinewright.wording.known import KNOWN_WORDS
+from sinewright.wording.weeks import week_words
 
 KEPT = "kept"
 """Where the kept stages stand on the page."""
@@ -86,7 +96,13 @@ def _read(services: Services, name: str, frozen: FrozenPlan, made_at: datetime) 
     stages = tuple(each for each in services.store.records(name, Stage) if each.record.plan == frozen.number)
     note = notes[-1] if notes else None
     return ProtectPage(
-        services, name, frozen, made_at=made_at, note=note, stages=stages, given=given_in(note.record if note else None)
+        services,
+        name,
+        frozen,
+        made_at=made_at,
+        note=note,
+        stages=stages,
+        given=given_in(note.record if note else None, planned_junction(frozen).name),
     )
 
 
@@ -118,9 +134,10 @@ def _to_fill(context: ProtectPage, form: ProtectForm) -> None:
     with box("section", "card"):
         Say("h2", "What was done")
         form.done()
+        context.slots["asked"] = box("div", "asked", role="alert")
         context.slots["said"] = Say("p", "", "said hint", role="status")
     with box("section", "card"), box("details", "more", open="" if planned_otherwise(context.given) else None):
-        with box("summary", "", aria_label="How the weeks are planned"):
+        with box("summary"):
             Say("span", "How the weeks are planned", "h2")
             Say("span", "As usual, unless changed here", "hint")
         form.planned()
@@ -132,6 +149,34 @@ def _to_fill(context: ProtectPage, form: ProtectForm) -> None:
 
 async def _set(context: ProtectPage, name: str, text: str) -> None:
     """One entry: checked, stored with the operation, and the weeks worked out anew."""
+    context.slots["asked"].clear()
+    if name == "construct" and (asked := question(context.frozen, text)):
+        _ask_first(context, asked, text)
+        return
+    await _take(context, name, text)
+
+
+def _ask_first(context: ProtectPage, asked: str, text: str) -> None:
+    """Another junction than planned is stored only once it is said that it was sewn so."""
+
+    async def as_planned() -> None:
+        form = context.slots["form"]
+        context.slots["asked"].clear()
+        form.choose("construct", context.given.get("construct", ""))
+
+    async def otherwise() -> None:
+        context.slots["asked"].clear()
+        await _take(context, "construct", text)
+
+    context.slots["said"].text = "Not stored yet: answer the question first."
+    with context.slots["asked"]:
+        Say("p", asked, "problem")
+        with box("div", "bar"):
+            button("Yes, it was sewn so", otherwise)
+            button("No, leave it", as_planned)
+
+
+async def _take(context: ProtectPage, name: str, text: str) -> None:
     before, form, said = context.given.get(name, ""), context.slots["form"], context.slots["said"]
     context.given[name] = text
     form.tell(name, "")
@@ -170,13 +215,14 @@ def _work_out(context: ProtectPage) -> None:
         return
     if wish is None:
         with context.slots["calendar"].clear():
-            Say("p", "Give the date of the operation and the junction: the stages follow.", "empty")
+            Say("p", "Give the date of the operation: the stages follow.", "empty")
         return
     key = (*context.frozen.key, repr(wish))
     context.slots["wait"].follow(context.services.compute.ask("protect", context.frozen, wish, key=key))
 
 
 def _found(context: ProtectPage, found: Protection) -> None:
+    found = by_date(found)
     context.found = found
     slot = context.slots["calendar"].clear()
     with slot:
@@ -270,7 +316,7 @@ def _stage(context: ProtectPage, stage: KeptRecord[Stage]) -> None:
     record = stage.record
     with box("li", "green" if record.released else ""):
         with box("h3"):
-            Say("span", f"{record.title}, from week {record.from_week:.2g} ")
+            Say("span", f"{record.title}, from {week_words(record.from_week)} ")
             markup(source_note("as kept", KEPT_NOTE, record.title), "span")
         if record.released:
             Say("p", f"Released {day(record.released.on)} by the {record.released.role}.")

@@ -34,7 +34,7 @@ from sinewright.wording.directions import UP_DOWN
 
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
     ("rest", "Foot rests", "°", ("up", "down")),
-    ("mark", "Mark beyond its start point", "mm", ("tighter", "slacker")),
+    ("mark", "Mark beyond start", "mm", ("tighter", "slacker")),
     ("tendon", "Free tendon, mark to cut", "mm", ()),
     ("spring", "Spring scale at the mark", "N", ()),
     ("stimulated", "Foot while stimulated", "°", ("up", "down")),
@@ -42,7 +42,7 @@ ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
 )
 LESS = ("down", "slacker")
 LIMB_WORDS: dict[str, Limb] = {"leg lying": "lying", "shank hanging": "hanging"}
-MORE: tuple[Kind, ...] = ("tendon", "spring", "stimulated")
+MORE: tuple[Kind, ...] = ("moved", "tendon", "spring", "stimulated")
 """Readings that not every operation takes: they stand folded until one of them was entered."""
 SILENT = "Nothing measured yet."
 EXPECTED = (
@@ -136,13 +136,14 @@ def build(context: TheatrePage, head: CaseHead) -> None:
         with box("div", "wide"):
             _planned_part(context)
             context.slots["order"] = box("section", "card")
+            context.slots["rows"] = EveryRow()
         with box("div", "wide"):
             with box("section", "card follows"):
-                Say("h2", "What follows")
+                Say("h2", "What follows", "sr")
                 context.slots["wait-table"] = Waiting(partial(_answered, context))
                 context.slots["answer"] = box("div", "answer", role="status")
             with box("section", "card"):
-                Say("h2", "Measured on the table")
+                Say("h2", "Measured")
                 _entries_asked(context)
                 context.slots["problem"] = box("div", "problems", role="alert")
                 with box("div", "one-source") as measured:
@@ -152,7 +153,6 @@ def build(context: TheatrePage, head: CaseHead) -> None:
                 context.slots["measured"] = measured
                 context.slots["undo"] = button("Take the last entry back", lambda: _undo(context), "big")
             context.slots["dangers"] = box("section", "card")
-            context.slots["rows"] = EveryRow()
     _fill(context)
     _follow(context)
 
@@ -166,7 +166,7 @@ def _planned_part(context: TheatrePage) -> None:
             context.slots["tiles"] = box("div", "tiles")
             context.slots["profile"] = markup("", classes="paper")
             with box("div", "bar"):
-                link("Print the page (PDF)", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
+                link("Print (PDF)", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
                 context.slots["drawn"] = box("span", "hint")
 
 
@@ -235,7 +235,7 @@ def _show(context: TheatrePage, sheet: Sheet) -> None:
         for tile in content["tiles"]:
             with box("div", "tile strong" if tile.get("strong") else "tile"):
                 Say("b", tile["big"])
-                Say("span", tile["small"].partition(". ")[0])
+                Say("span", _short(tile["small"]))
     with context.slots["drawn"].clear():
         keys = (*_keys(content["tiles"], len(context.donors)), "drawn")
         notes = (note_of(key, context.frozen.case, context.donors, _computed(context)) for key in dict.fromkeys(keys))
@@ -244,6 +244,15 @@ def _show(context: TheatrePage, sheet: Sheet) -> None:
     with context.slots["dangers"].clear():
         show_dangers(sheet.dangers)
     _order(context, sheet)
+
+
+def _short(small: str) -> str:
+    """The small words of a tile: its first sentence, without the mark where the large words have said it.
+
+    An interval is that of nine in ten everywhere, and its source says so.
+    """
+    first = small.partition(". ")[0].replace("nine of ten: ", "")
+    return first.partition("; ")[2] if first.startswith("mark ") else first
 
 
 def _computed(context: TheatrePage) -> str:
@@ -266,12 +275,12 @@ def _order(context: TheatrePage, sheet: Sheet) -> None:
     content = sheet.shown
     with context.slots["order"].clear():
         Say("h2", "In order")
-        Say("p", MASTER, "watch")
         with box("div", "one-source"):
             with box("ol", "steps"):
                 for step in content["steps"]:
                     Say("li", step)
             _source_note(context, "steps", "numbers of the steps")
+        Say("p", MASTER, "watch")
         Say("h2", "If the resting angle is outside the range")
         with box("div", "one-source"):
             with box("dl", "facts"):
