@@ -38,8 +38,8 @@ def outcome(
 
 def weighing(*outcomes: Outcome, rules: tuple[Fired, ...] = (), calf: tuple[CalfTrial, ...] = ()) -> Weighing:
     return Weighing(
-        version="0", side="right", pseudonym="quiet-otter-58", seed=1, draws=100, tendon="elastic",
-        warnings=(), assumptions=(), sources=(), outcomes=outcomes, rules=rules, calf=calf,
+        version="0", seed=1, draws=100, side="right", pseudonym="quiet-otter-58", warnings=(), sources=(),
+        assumptions=(), outcomes=outcomes, tendon="elastic", rules=rules, calf=calf,
     )  # fmt: skip
 
 

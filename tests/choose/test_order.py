@@ -20,6 +20,8 @@ from sinewright.choose.order import (
     NO_BETTER,
     NOT_OFFERED,
     SAFE,
+    _against,
+    _close,
     beats,
     dominated,
     order,
@@ -27,6 +29,7 @@ from sinewright.choose.order import (
     reserve,
     tiers_of,
 )
+from sinewright.doubt.sample import Sample
 from sinewright.reference import load
 
 from ..virtual_people import blank, plan
@@ -69,7 +72,7 @@ def test_what_leads_is_too_close_to_call_from_the_best_or_better(values: Any, ra
     best, placed = int(np.argmax(mean)), order(met, alike(met))
     for ahead in placed.places[: placed.places.index(best)]:
         lower = [i for i in range(CHOICES) if mean[i] <= mean[ahead] + 1e-9]
-        assert any(prefers(utility, best, i) < load().fit_value(DISTINGUISHABLE) for i in lower)
+        assert any(_close(_against(Sample.independent(LEGS), utility[:, best], utility[:, i])) for i in lower)
         assert met.clearing[ahead] >= met.clearing[best] - load().fit_value(CLEARING_STEP)
 
 
@@ -179,6 +182,7 @@ def test_a_leg_without_a_balance_is_left_out_of_the_means_and_of_the_comparison(
     assert prefers(np.full((3, 2), np.nan), 0, 1) == 0.5
 
 
+HUNDRED, TEN = Sample.independent(100), Sample(np.repeat(np.arange(10), 10), 10, 10.0)
 UNDER = plan("tibialis_posterior.membrane_under.lateral_cuneiform_dorsum")
 ROUND = plan("tibialis_posterior.round_tibia.navicular_dorsum")
 PERONEAL = plan("peroneus_longus.front_of_fibula_over.medial_cuneiform_dorsum")
@@ -202,19 +206,19 @@ def legs_of(*clears: float) -> Met:
 
 
 def test_tiers_by_hand() -> None:
-    met, today = legs_of(9, 9, 9, 2, 1), np.zeros(10)
+    met, today, ten = legs_of(9, 9, 9, 2, 1), np.zeros(10), Sample.independent(10)
     costs = ("nothing", "first place", "offer", "nothing", "nothing")
-    assert tiers_of(met, costs, today, 10.0) == (SAFE, DANGEROUS, NOT_OFFERED, BELOW_FLOOR, BELOW_FLOOR)
+    assert tiers_of(met, costs, today, ten) == (SAFE, DANGEROUS, NOT_OFFERED, BELOW_FLOOR, BELOW_FLOOR)
     clears_today = np.array([1.0] * 8 + [0.0] * 2)
-    assert tiers_of(met, costs, clears_today, 10.0)[0] == NO_BETTER  # 9 against 8: not beyond its doubt
+    assert tiers_of(met, costs, clears_today, ten)[0] == NO_BETTER  # 9 against 8: not beyond its doubt
 
 
 def test_a_difference_must_lie_beyond_its_own_doubt() -> None:
     one, other = np.array([1.0] * 60 + [0.0] * 40), np.array([1.0] * 45 + [0.0] * 55)
-    assert beats(one, other, 100.0)
-    assert not beats(one, other, 10.0)  # the same legs, but only ten speak
-    assert not beats(other, one, 100.0)
-    assert not beats(one, one, 100.0)
+    assert beats(one, other, HUNDRED)
+    assert not beats(one, other, TEN)  # the same legs, but copies of ten
+    assert not beats(other, one, HUNDRED)
+    assert not beats(one, one, HUNDRED)
 
 
 def test_what_stays_possible_is_mutual_and_nothing_follows_itself() -> None:

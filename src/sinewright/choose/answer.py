@@ -88,7 +88,7 @@ def _rungs(standing: Standings) -> tuple[Rung, ...]:
     donors = list(dict.fromkeys(outcome.choice.donor for outcome, _ in standing))
     best = {donor: next(pair for pair in standing if pair[0].choice.donor == donor) for donor in donors}
     chances = {outcome.choice.id: outcome.chances.get("clears_swing") for outcome, _ in standing}
-    rungs, first_rank = [], standing[0][1].rank
+    rungs = []
     for number, donor in enumerate(donors, start=1):
         outcome, stands = best[donor]
         ways = [(o, s) for o, s in standing if o.choice.donor == donor]
@@ -97,7 +97,7 @@ def _rungs(standing: Standings) -> tuple[Rung, ...]:
             Rung(
                 number=str(number),
                 title=outcome.choice.title,
-                ways=tuple(_way(f"{number}{_letter(k)}", o, s, first_rank) for k, (o, s) in enumerate(ways)),
+                ways=tuple(_way(f"{number}{_letter(k)}", o, s) for k, (o, s) in enumerate(ways)),
                 price=short_price(donor, "; ".join(PRICES.get(muscle, "not known") for muscle in donor.split(" + "))),
                 left=len(others),
                 left_clears=chances.get(stands.reserve),
@@ -113,7 +113,7 @@ def _letter(place: int) -> str:
     return "" if place == 0 else ascii_lowercase[place % 26] * (place // 26 + 1)
 
 
-def _way(number: str, outcome: Outcome, standing: Standing, first_rank: int) -> Way:
+def _way(number: str, outcome: Outcome, standing: Standing) -> Way:
     return Way(
         number=number,
         id=outcome.choice.id,

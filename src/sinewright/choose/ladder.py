@@ -78,7 +78,7 @@ class Ladder:
 
     def first_under(self, weights: Floats) -> int:
         """The first row under other weights."""
-        return order(self.met, self.order.tiers, self.met.utility_under(weights)).places[0]
+        return order(self.met, self.order.tiers, self.sample, self.met.utility_under(weights)).places[0]
 
 
 TIERS = (
@@ -100,11 +100,11 @@ def ladder_of(
     turn = np.where(np.isfinite(met.met[:, :, 0]), deg(answers[:, :, a.SUBTALAR_IN_LIFT]), np.nan)
     costs = [_costs(case, plan.moved, turn[:, i]) for i, plan in enumerate(plans) if plan.moved is not None]
     tiers = (
-        *tiers_of(met, costs, without.today, min(float(len(answers)), swings.sample.effective_sample_size)),
+        *tiers_of(met, costs, without.today, swings.sample),
         *(WITHOUT for _ in IDS),
     )
     both = joined(met, without)
-    return Ladder(swings.sample, plans, both, order(both, tiers, sample=swings.sample))
+    return Ladder(swings.sample, plans, both, order(both, tiers, swings.sample))
 
 
 def _costs(case: Case, moved: Operation, turn_deg: Floats) -> Costs:
@@ -124,7 +124,7 @@ def sentences_about(ladder: Ladder, title: dict[str, str]) -> tuple[str, ...]:
     today = ladder.met.clearing[len(ladder.plans)]
     clears = ladder.met.clearing[first]
     out.append(f"The first choice clears in {100 * clears:.0f} of 100 legs, without an operation {100 * today:.0f} do.")
-    close = sum(1 for i in ladder.offered() if found.tied[i]) - 1
+    close = sum(1 for i in ladder.offered() if found.rank[i] == 1) - 1
     if close > 0:
         out.append(
             f"{close} more {'is' if close == 1 else 'are'} too close to call; among them what clears oftener leads."

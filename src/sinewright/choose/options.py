@@ -199,8 +199,7 @@ def _fusion(case: Case, left: bool) -> Verdict:
         return ("unclear", f"{found}, but {against}.") if against else ("yes", f"{found}: bone work is needed anyhow.")
     arc = passive_arc(case)
     if arc is not None and arc < load().row(ARC_FIXED).value:
-        told = f"The ankle moves only {arc:.0f} degrees between its limits: little would be given up"
-        return "unclear", f"{told}, but {against}." if against else f"{told}."
+        return "unclear", f"The ankle moves only {arc:.0f} degrees between its limits: little would be given up."
     if not left and against is None:
         why = "equinus is fixed" if foot.equinus_fixed else "no transfer is left"
         return "unclear", f"No joint is arthritic, but {why}: a foot fused square needs no brace."

@@ -30,7 +30,7 @@ class Order:
     Rank: 1 and one more for each choice of a better tier or that enough of the legs prefer to it (row own-told-apart);
     choices that the numbers do not tell apart share it. ``first_better`` (C,): share of the legs that prefer the first
     choice, 0.5 for itself. ``behind``, ``behind_error`` (C,): by how much the first is worth more in the mean of the
-    same legs, and the standard error of that mean. ``tied`` (C,): of its tier and too close to the first to call.
+    same legs, and the standard error of that mean. ``tied`` (C,): of the first's tier and too close to it to call.
     """
 
     places: tuple[int, ...]
@@ -43,7 +43,7 @@ class Order:
     tied: tuple[bool, ...]
 
 
-def tiers_of(met: Met, taken: Sequence[Costs], today: Floats, legs: float) -> tuple[int, ...]:
+def tiers_of(met: Met, taken: Sequence[Costs], today: Floats, sample: Sample) -> tuple[int, ...]:
     """Tier of each choice (C,).
 
     Parameters
@@ -52,29 +52,25 @@ def tiers_of(met: Met, taken: Sequence[Costs], today: Floats, legs: float) -> tu
         What the rules cost each choice, (C,).
     today
         1 where the leg clears without any operation, (N,); NaN where it was not solved.
-    legs
-        How many independent legs stand behind the shares.
+    sample
+        Where the legs come from.
     """
     least, clears = load().fit_value(FLOOR_SHARE), met.met[:, :, NO_BRACE]
     out = []
     for i, costs in enumerate(taken):
         if met.clearing[i] < least:
             out.append(BELOW_FLOOR)
-        elif not beats(clears[:, i], today, legs):
+        elif not beats(clears[:, i], today, sample):
             out.append(NO_BETTER)
         else:
             out.append({"nothing": SAFE, "first place": DANGEROUS, "offer": NOT_OFFERED}[costs])
     return tuple(out)
 
 
-def beats(one: Floats, other: Floats, legs: float) -> bool:
-    """Whether ``one`` (N,) is greater than ``other`` by more than the doubt of their paired difference (95 %)."""
-    gap = one - other
-    gap = gap[np.isfinite(gap)]
-    if gap.size < 2:
-        return False
-    error = float(gap.std(ddof=1)) / max(min(float(gap.size), legs), 1.0) ** 0.5
-    return bool(gap.mean() > 1.96 * error)
+def beats(one: Floats, other: Floats, sample: Sample) -> bool:
+    """Whether ``one`` (N,) is greater than ``other`` by more than the doubt of their paired difference."""
+    gap, error, _ = _against(sample, one, other)
+    return gap > CLEAR * error
 
 
 def dominated(means: Floats, weights: Floats) -> Bools:
@@ -86,38 +82,67 @@ def dominated(means: Floats, weights: Floats) -> Bools:
     return out
 
 
-def order(met: Met, tiers: Sequence[int], utility: Floats | None = None, sample: Sample | None = None) -> Order:
+def order(met: Met, tiers: Sequence[int], sample: Sample | None = None, utility: Floats | None = None) -> Order:
     """Order by tier, then by mean utility, then - among choices too close to call - by clearing.
 
-    A choice is too close to the first to call when it stands in its tier, unless enough of the legs prefer the first
-    (row own-told-apart) even at the lower end of the interval of that share, and the mean difference in the same legs
-    lies two of its standard errors from none: so the set of those that are does not hang on the seed.
+    A choice is too close to another to call unless enough of the legs prefer that one (row own-told-apart) even at the
+    lower end of the interval of that share, and the mean difference in the same legs lies two of its standard errors
+    from none: so the set of those that are does not hang on the seed.
 
     Parameters
     ----------
     met : goals met by every leg and choice
-    tiers : (C,) from ``tiers_of``
-    utility : (N, C); that of the patient's weights when left out
+    tiers : tier of every choice
     sample : where the legs come from; without it they count as independent
+    utility : (N, C); that of the patient's weights when left out
     """
     utility = met.utility if utility is None else utility
-    choices = range(utility.shape[1])
+    choices, legs = range(utility.shape[1]), sample or Sample.independent(len(utility))
     apart = load().fit_value(DISTINGUISHABLE)
-    places = _places(met, tiers, utility, apart)
+    places = _places(met, tiers, utility, legs)
     rank = tuple(1 + sum(_before(tiers, utility, other, i, apart) for other in choices if other != i) for i in choices)
     first_better = tuple(prefers(utility, places[0], i) for i in choices)
     pareto_front = tuple(bool(x) for x in ~dominated(met.means, met.weights))
-    legs, first = sample or Sample.independent(len(utility)), places[0]
-    held = [_against(legs, utility[:, first], utility[:, i]) for i in choices]
-    behind, error, low = (tuple(part[k] for part in held) for k in range(3))
-    tied = tuple(
-        i == first or (tiers[i] == tiers[first] and (low[i] < apart or abs(behind[i]) < CLEAR * error[i]))
-        for i in choices
-    )
+    held = [_against(legs, utility[:, places[0]], utility[:, i]) for i in choices]
+    tied = tuple(tiers[i] == tiers[places[0]] and (i == places[0] or _close(held[i])) for i in choices)
     return Order(
-        places, tuple(tiers), pareto_front, rank=rank, first_better=first_better, behind=behind, behind_error=error,
+        places,
+        tuple(tiers),
+        pareto_front,
+        rank=rank,
+        first_better=first_better,
+        behind=tuple(gap for gap, _, _ in held),
+        behind_error=tuple(error for _, error, _ in held),
         tied=tied,
-    )  # fmt: skip
+    )
+
+
+def _close(held: tuple[float, float, float]) -> bool:
+    """Whether a difference, its error and the low end of the share that prefers the better are too close to call."""
+    gap, error, low = held
+    return low < load().fit_value(DISTINGUISHABLE) or abs(gap) < CLEAR * error
+
+
+def _before(tiers: Sequence[int], utility: Floats, other: int, one: int, apart: float) -> bool:
+    if tiers[other] != tiers[one]:
+        return tiers[other] < tiers[one]
+    return prefers(utility, other, one) >= apart
+
+
+def _places(met: Met, tiers: Sequence[int], utility: Floats, sample: Sample) -> tuple[int, ...]:
+    """The best by utility and all down to the last too close to call, in steps of clearing; then the others."""
+    mean, step, clearing = np.nanmean(utility, axis=0), load().fit_value(CLEARING_STEP), met.clearing
+    todo, out = sorted(range(len(mean)), key=lambda i: (tiers[i], -mean[i])), list[int]()
+    while todo:
+        head = todo[0]
+        close = [
+            k
+            for k, i in enumerate(todo)
+            if tiers[i] == tiers[head] and (i == head or _close(_against(sample, utility[:, head], utility[:, i])))
+        ]
+        tied, todo = todo[: close[-1] + 1], todo[close[-1] + 1 :]
+        out += sorted(tied, key=lambda i: (-round(float(clearing[i]) / step), -mean[i]))
+    return tuple(out)
 
 
 def _against(sample: Sample, first: Floats, other: Floats) -> tuple[float, float, float]:
@@ -130,24 +155,6 @@ def _against(sample: Sample, first: Floats, other: Floats) -> tuple[float, float
     number = sample.number(good)
     share = float(np.mean(gap[good] > 0.0) + 0.5 * np.mean(gap[good] == 0.0))
     return float(gap[good].mean()), float(gap[good].std() / np.sqrt(number)), wilson(share, number)[0]
-
-
-def _before(tiers: Sequence[int], utility: Floats, other: int, one: int, apart: float) -> bool:
-    if tiers[other] != tiers[one]:
-        return tiers[other] < tiers[one]
-    return prefers(utility, other, one) >= apart
-
-
-def _places(met: Met, tiers: Sequence[int], utility: Floats, apart: float) -> tuple[int, ...]:
-    """The best by utility and all down to the last too close to call, in steps of clearing; then the others."""
-    mean, step, clearing = np.nanmean(utility, axis=0), load().fit_value(CLEARING_STEP), met.clearing
-    todo, out = sorted(range(len(mean)), key=lambda i: (tiers[i], -mean[i])), list[int]()
-    while todo:
-        head = todo[0]
-        close = [k for k, i in enumerate(todo) if tiers[i] == tiers[head] and prefers(utility, head, i) < apart]
-        tied, todo = todo[: close[-1] + 1], todo[close[-1] + 1 :]
-        out += sorted(tied, key=lambda i: (-round(float(clearing[i]) / step), -mean[i]))
-    return tuple(out)
 
 
 def prefers(utility: Floats, one: int, other: int) -> float:

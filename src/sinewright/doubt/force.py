@@ -144,10 +144,10 @@ def _norms(
         mean[scaled] += np.log((norm.value - rest) / torque[scaled].sum())
         warnings += norm.warnings
     sampler.note(*start.rows)
+    if child and case.torque.other.dorsiflexion_Nm and case.torque.other.plantarflexion_Nm:
+        warnings = []  # both groups were read on the other leg: no norm is left in the answer
     doubt = start.covariance + _tension_doubt(sampler) + (sampler.value(CHILD_DOUBT) ** 2 if child else 0.0)
     belief = LogForce(mean, doubt, start.rows)
-    if child and sum(not torque.affected for torque in torques_of(case, sampler)) == len(GROUPS):
-        warnings = []  # both groups were read on the other leg: no norm is left in the answer
     return belief, tuple(dict.fromkeys(warnings))
 
 

@@ -26,9 +26,9 @@ from sinewright.units import rad
 LIFTERS = np.array([name in FRONT for name in LEG_MUSCLES])
 FIRST_GASTROCNEMIUS = 10
 OTHER_LEG = "me-other-leg-not-perfect"
+ARM_DOUBT = 0.1  # of a torque of the leg to be operated on: where the dynamometer's axis lay
 HAND_HELD_CHANGE, FOOT_LEVER = "me-dynamometer-df-mdc95-pmid31191956", "me-lever-arm-dynamometer"
 NEAR_ZERO_FIXED = "own-torque-near-zero-fixed"
-ARM_DOUBT = 0.1  # of a torque of the leg to be operated on: where the dynamometer's axis lay
 PASSES = 8  # towards the mode of a draw; the weight is exact wherever they end
 PROPOSAL = "proposal of the full forces"
 
@@ -93,8 +93,8 @@ def torques_of(case: Case, sampler: PriorSampler) -> list[Torque]:
     """Every torque of a case that the legs can be held against."""
     other, here = case.torque.other, case.torque.affected
     out = [
-        *_of_leg(other, "other leg's ", sampler.value(OTHER_LEG) / 100.0, _near_zero(case, other, sampler)),
-        *_of_leg(here, "", ARM_DOUBT, _near_zero(case, here, sampler), affected=True),
+        *_of_leg(other, "other leg's ", sampler.value(OTHER_LEG) / 100.0),
+        *_of_leg(here, "", ARM_DOUBT, near_zero=_near_zero(case, sampler), affected=True),
     ]
     for found in (other, here):
         if any(torque.affected is (found is here) for torque in out):
@@ -102,9 +102,22 @@ def torques_of(case: Case, sampler: PriorSampler) -> list[Torque]:
     return out
 
 
-def _of_leg(found: Strength, whose: str, doubt: float, near_zero: float, affected: bool = False) -> list[Torque]:
-    """Lifting and push-down torque of one leg; ``doubt``: cv beside that of the instrument; ``near_zero``: error
-    [N.m] that stays when a torque goes to nothing."""
+def _near_zero(case: Case, sampler: PriorSampler) -> float:
+    """Standard error [N.m] of a torque near zero, where a share of it would be too small.
+
+    Of a hand-held dynamometer the printed smallest change that can be told, over the root of two and 1.96, at the
+    foot's lever.
+    """
+    if method_of(case.torque.affected) == "fixed":
+        return sampler.value(NEAR_ZERO_FIXED)
+    mass = case.person.mass_kg.value if case.person.mass_kg else sampler.value("own-default-mass")
+    force = sampler.value(HAND_HELD_CHANGE) * mass / (1.96 * 2.0**0.5)
+    return float(force * sampler.value(FOOT_LEVER))
+
+
+def _of_leg(found: Strength, whose: str, doubt: float, near_zero: float = 0.0, affected: bool = False) -> list[Torque]:
+    """Lifting and push-down torque of one leg; ``doubt``: cv beside that of the instrument; ``near_zero``: error [N.m]
+    that stays when the torque goes to nothing."""
     cv, knee = float(np.hypot(measurement_cv(method_of(found))[0], doubt)), found.knee_deg
     given: tuple[tuple[str, Number | None, Number | None, Bools], ...] = (
         ("lifting torque", found.dorsiflexion_Nm, found.dorsiflexion_tested_at_ankle_deg, LIFTERS),
@@ -123,17 +136,6 @@ def _of_leg(found: Strength, whose: str, doubt: float, near_zero: float, affecte
         for name, torque, at, members in given
         if torque is not None and torque.value > 0.0
     ]
-
-
-def _near_zero(case: Case, found: Strength, sampler: PriorSampler) -> float:
-    """Standard error [N.m] of a torque near zero: of a hand-held dynamometer the printed smallest change that can be
-    told, over the root of two and 1.96, at the foot's lever."""
-    if found.dorsiflexion_Nm is None and found.plantarflexion_Nm is None:
-        return 0.0
-    if method_of(found) == "fixed":
-        return sampler.value(NEAR_ZERO_FIXED)
-    mass = case.person.mass_kg.value if case.person.mass_kg else sampler.value("own-default-mass")
-    return float(sampler.value(HAND_HELD_CHANGE) * mass / (1.96 * 2.0**0.5) * sampler.value(FOOT_LEVER))
 
 
 def draw_forces_given(prior: LogForce, torques: list[Torque], gains: list[Floats], sampler: PriorSampler) -> Floats:

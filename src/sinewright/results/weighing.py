@@ -260,17 +260,10 @@ class Goal:
 
 @dataclass(frozen=True)
 class Standing:
-    """Where one choice stands under the patient's weights.
+    """Where one choice stands in the ladder under the patient's weights, not operating and the brace counted.
 
-    `met` mean of each goal over the virtual legs, 0..1, by its name; `utility` their weighted
-    mean in each virtual leg, `mean` its mean over them; `place` in the ladder, 1 for the best, not operating and
-    the brace counted; `rank` 1 and one more for each choice of a better tier or that enough of the virtual legs prefer
-    to it (row own-told-apart): choices which the numbers do not tell apart share a rank; `tier` in words, see
-    `choose.order`; `first_better` share of the virtual legs that prefer the first choice (0.5 for itself);
-    `pareto_front` False when another choice is as good in every weighed goal and better in one; `reserve` id of the
-    best remaining choice if this one fails; `tied` when this one is of the same tier and too close to the first to
-    call, either because too few legs surely prefer that one or because the mean difference `behind` is within two of
-    its errors.
+    Choices that the numbers do not tell apart share a `rank`. `tied` is true for the first's tier alone: too few legs
+    surely prefer the first (row own-told-apart), or the mean difference `behind` is within two of its errors.
     """
 
     met: Mapping[str, float]
@@ -278,11 +271,11 @@ class Standing:
     utility: Spread
     """weighted mean of the goals in each virtual leg [0..1]"""
     mean: float
-    """mean of the utility; the choices stand in its order"""
+    """mean of the utility"""
     place: int
-    """1 for the highest mean"""
+    """1 for what leads: by tier, then utility, then clearing among what is too close to call"""
     rank: int
-    """1 and one more for each choice that is told apart and better; shared = not told apart"""
+    """1 and one more for each choice of a better tier or told apart and better; shared = not told apart"""
     first_better: float
     """share of the virtual legs that prefer the first choice [0..1]"""
     pareto_front: bool
