@@ -30,15 +30,15 @@ def test_from_calf_first_to_a_frozen_plan_that_names_the_procedure(chromium: Any
     page.wait_for_url("**/plan?choice=*#calf")
     page.wait_for_function("document.activeElement.id === 'calf'")
     page.wait_for_selector(".instruction li", state="attached", timeout=CHOICES_S)
-    page.get_by_text(STEPS).click()
-    page.get_by_text("Other postures").click()
+    page.get_by_text(STEPS, exact=True).click()
+    page.get_by_text("Other postures", exact=True).click()
     the_program_chooses_until_the_surgeon_does(page)
     a_procedure_is_set_by_keys(page)
     page.wait_for_function(READY, timeout=CHOICES_S)
     page.get_by_role("button", name="Look it over before freezing").click()
     told = page.locator(".review").inner_text()
     assert "First the calf: Achilles lengthening, 9° expected" in told
-    assert "Set by the surgeon: calf procedure, gain of the calf. Chosen by the program: tension" in told
+    assert "Set by the surgeon: calf procedure, gain of the calf. Chosen by the program: set stretch" in told
     pictures(page, "plan-calf", ("1024",))
     assert numbers_without_note(page) == []
     assert grave_findings(page) == []

@@ -5,12 +5,12 @@ export default {
     <div class="slider" :class="{ worded }">
       <label :for="uid" class="name">{{ label }}</label>
       <output v-if="worded" class="value sr" :for="uid">{{ words }}</output>
+      <input :id="uid" type="range" :min="ends.length ? ends[0] : low" :max="ends.length ? ends[1] : high" :step="step"
+             v-model.number="now" :aria-valuetext="words" :aria-describedby="by ? uid + 'b' : null" @input="told" @change="rested">
       <input v-if="worded" type="text" class="typed" :class="by.split(' ')[0]" autocomplete="off" v-model="text"
              :aria-label="label + ', typed'" :aria-invalid="wrong ? 'true' : null" @focus="$event.target.select()" @change="said">
       <input v-else type="number" class="typed" :min="low" :max="high" :step="step" v-model.number="now"
              :aria-label="label + ', typed'" @change="typed">
-      <input :id="uid" type="range" :min="ends.length ? ends[0] : low" :max="ends.length ? ends[1] : high" :step="step"
-             v-model.number="now" :aria-valuetext="words" :aria-describedby="by ? uid + 'b' : null" @input="told" @change="rested">
       <p v-if="by" class="by" :class="[by.split(' ')[0], by.startsWith('chosen') ? 'sr' : '']" :id="uid + 'b'">{{ by }}</p>
       <p v-if="wrong" class="why" role="alert">{{ wrong }}</p>
       <p v-if="note" class="hint">{{ note }}</p>
