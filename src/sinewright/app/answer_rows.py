@@ -149,8 +149,11 @@ def _clears_of_first(trial: CalfTrial) -> float:
 
 
 def out_rows(answer: Answer) -> list[dict[str, str]]:
-    """One row for each donor that is ruled out, with its reason; what the reason means stands in the table of all."""
-    return [{"title": each.title, "reason": _brief(each.reason)} for each in answer.ruled_out]
+    """Donors that are ruled out, one row for each reason; what the reason means stands in the table of all."""
+    by_reason: dict[str, list[str]] = {}
+    for each in answer.ruled_out:
+        by_reason.setdefault(_brief(each.reason), []).append(each.title)
+    return [{"title": ", ".join(titles), "reason": reason} for reason, titles in by_reason.items()]
 
 
 def _brief(reason: str) -> str:

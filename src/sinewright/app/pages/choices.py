@@ -353,7 +353,7 @@ def _weights(context: ChoicesPage) -> None:
     names = [name for name in type(goals).model_fields if name != "own_words"]
     names.sort(key=lambda name: getattr(goals, name) is None)
     with box("section", "weights one-source"):
-        Say("h2", "What matters to the patient")
+        Say("h2", "What matters")
         for name in names[:OPEN_WEIGHTS]:
             _slider(context, name)
         with box("details", "more"):
@@ -395,12 +395,13 @@ def _told(context: ChoicesPage, asked: Asked) -> None:
     """The measurement that tells most, open; the others, and what the lift of the first hangs on, folded."""
     utility, dull = worth_asking(asked.questions)[:ASKED], beside_asking(asked.questions)
     told = [*utility, *(dull if asked.questions else ["No operation is left to ask about."])]
+    first, stop, further = (told[0] if told else "").partition(". ")
     with context.slots["asked"].clear(), box("div", "one-source"):
         with box("ul", "asks"):
-            Say("li", told[0] if told else "")
+            Say("li", f"{first}{stop}".strip())
         with box("details", "more"):
             Say("summary", f"{len(told) - 1} more")
-            for sentence in told[1:]:
+            for sentence in filter(None, (further, *told[1:])):
                 Say("p", sentence)
             _hangs(context, asked)
         show_source_note("asked", context.exam.case, [], _virtual(context), "what to measure next")

@@ -53,13 +53,13 @@ export default {
           </ol>
         </li>
       </ol></div>
-      <ul class="rung-key" aria-label="How to read it">
+      <details class="more"><summary>how to read it</summary><ul class="rung-key">
         <li v-if="rungs.some((r) => r.tied)"><i class="k tie"></i>too close to call</li>
         <li><svg width="20" height="18" aria-hidden="true"><circle class="ring" cx="10" cy="9" r="6.5"/></svg>typical leg</li>
         <li><svg width="30" height="18" aria-hidden="true"><path class="half" d="M0 9H30"/></svg>half of the legs</li>
         <li><svg width="30" height="18" aria-hidden="true"><path class="nine" d="M0 9H30"/></svg>9 of 10</li>
         <li v-if="others && rungs.some((r) => r.other !== null)"><svg width="6" height="18" aria-hidden="true" class="other"><path d="M3 0V18"/></svg>typical, {{ others }}</li>
-      </ul>
+      </ul></details>
       <template v-if="outs.length"><p class="out-of">Ruled out</p><ul class="outs"><li v-for="o in outs"><span>{{ o.title }}</span><span><span class="sr">ruled out: </span>{{ o.reason }}</span></li></ul></template>
     </div>`,
   props: { rungs: Array, outs: Array, low: Number, high: Number, zone: Array, base: String, caption: String, others: String },
