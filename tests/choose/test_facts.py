@@ -75,7 +75,7 @@ def test_every_fact_is_used_by_a_rule_or_an_option() -> None:
 
 
 def test_a_fact_from_memory_and_one_of_the_trade_say_so() -> None:
-    assert {fact.view().known for fact in FACTS.values() if fact.key == "pack-recalled"} == {"recalled"}
+    assert {fact.view().known for fact in FACTS.values() if fact.key == "from-memory"} == {"recalled"}
     trade = [fact.view() for fact in FACTS.values() if fact.known == "practice"]
     assert trade and all(view.source == "common practice" for view in trade)
 

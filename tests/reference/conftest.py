@@ -20,7 +20,20 @@ ROW = {
     "known": "read",
     "use": "fit",
 }
-SOURCES = "[paper2001]\nyear = 2001\nverified = true\n\n[paper2020]\nyear = 2020\nverified = true\n"
+SOURCES = """
+[paper2001]
+authors = "A"
+year = 2001
+verified = true
+
+[paper2020]
+authors = "B"
+year = 2020
+verified = true
+
+[unkept]
+title = "Tendons (citation not kept)"
+"""
 
 Build = Callable[..., Reference]
 

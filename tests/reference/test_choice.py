@@ -71,7 +71,7 @@ def test_a_tie_is_refused_not_broken(build: Build) -> None:
     sources = reference.folder / "sources.toml"
     with pytest.raises(SourceDataError, match="same-year"):
         build(*rows)
-    sources.write_text(sources.read_text() + "\n[same-year]\nyear = 2001\n", encoding="utf-8")
+    sources.write_text(sources.read_text() + "\n[same-year]\nauthors = 'C'\nyear = 2001\n", encoding="utf-8")
     with pytest.raises(SourceDataError, match=r"a-1 and a-2 tie .* choices\.csv"):
         choose(type(reference)(reference.folder), *ARM)
 

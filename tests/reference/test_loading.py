@@ -111,6 +111,8 @@ def test_a_spread_from_low_to_high_gives_its_ends_and_any_other_refuses(build: B
         ({"n": "ten"}, "n is 'ten'"),
         ({"known": "guessed"}, "known='guessed'"),
         ({"use": "tune"}, "use='tune'"),
+        ({"source": "unkept", "use": "context"}, "called read, but nobody can look up its source unkept"),
+        ({"source": "unkept", "known": "quoted"}, "set a parameter, but nobody can look up its source unkept"),
         ({"id": ""}, "without an id"),
         ({"note": "one,cell,too,many"}, "19 cells where 16 are needed"),
     ],

@@ -43,7 +43,7 @@ def practice(text: str) -> Fact:
 
 def recalled(text: str) -> Fact:
     """A fact from memory, without a checked source."""
-    return Fact(text, key="pack-recalled", known="recalled")
+    return Fact(text, key="from-memory", known="recalled")
 
 
 def judged(text: str) -> Fact:

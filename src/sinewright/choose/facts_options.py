@@ -48,13 +48,13 @@ LENGTHENING_ALONE = judged("Lengthening lets the heel come down and a brace fit;
 
 TENODESIS_BACKUP = Fact("Tenodesis or fusion when the donor is too weak.", key="leaflet-uk-c")
 TETHER = Fact("A donor below grade 4 is only a passive tether.", ("gr-donor-minimum",))
-TENODESIS_GAP = Fact("No series of tenodesis for drop foot was found to read.", key="pack-gap", known="judged")
+TENODESIS_GAP = Fact("No series of tenodesis for drop foot was found to read.", key="no-source-found", known="judged")
 
 FUSE_OR_CORRECT = recalled("Fixed bone: correct the bone first, or fuse.")
 FUSED_AFTER_FRAME = Fact(
     "After frames for severe equinus 4 of 9 feet came to a fusion.", ("rh-equinus-fused-injury2021",)
 )
-FUSION_GAP = Fact("No series of fusion for flaccid drop foot was found to read.", key="pack-gap", known="judged")
+FUSION_GAP = Fact("No series of fusion for flaccid drop foot was found to read.", key="no-source-found", known="judged")
 FUSION_NEEDS = practice(
     "A fusion needs sound skin and blood, healed infection, grown bone, and neighbouring joints that still move."
 )

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import csv
 import tomllib
-from collections.abc import Container, Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import fields as dataclass_fields
 from functools import cache
 from pathlib import Path
 from typing import Any
 
 from sinewright.errors import SourceDataError
-from sinewright.reference.rows import COLUMNS, KNOWN, SPREAD_KINDS, USE, Row, Source
+from sinewright.reference.rows import COLUMNS, KNOWN, OWN, SPREAD_KINDS, USE, Row, Source
 from sinewright.reference.spreads import Bounds, parse_bounds, standard_deviation
 
 DATA = Path(__file__).with_name("data")
@@ -134,7 +134,7 @@ def _source(file: str, key: str, fields: dict[str, Any]) -> Source:
         raise SourceDataError(file, 0, f"the source {key} has a field other than {allowed}") from None
 
 
-def _read_rows(path: Path, sources: Container[str]) -> Iterator[Row]:
+def _read_rows(path: Path, sources: Mapping[str, Source]) -> Iterator[Row]:
     with path.open(encoding="utf-8", newline="") as stream:
         reader = csv.reader(stream)
         if tuple(next(reader, ())) != COLUMNS:
@@ -143,7 +143,7 @@ def _read_rows(path: Path, sources: Container[str]) -> Iterator[Row]:
             yield _row(cells, path.name, reader.line_num, sources)
 
 
-def _row(cells: list[str], file: str, line: int, sources: Container[str]) -> Row:
+def _row(cells: list[str], file: str, line: int, sources: Mapping[str, Source]) -> Row:
     if len(cells) != len(COLUMNS):
         raise SourceDataError(file, line, f"{len(cells)} cells where {len(COLUMNS)} are needed")
     (id, quantity, structure, condition, value, unit, spread, kind,
@@ -178,7 +178,7 @@ def _row(cells: list[str], file: str, line: int, sources: Container[str]) -> Row
 
 
 def _problems(
-    id: str, value: str, unit: str, kind: str, source: str, known: str, use: str, sources: Container[str]
+    id: str, value: str, unit: str, kind: str, source: str, known: str, use: str, sources: Mapping[str, Source]
 ) -> Iterator[str]:
     if not id:
         yield "a row without an id"
@@ -188,6 +188,11 @@ def _problems(
         yield f"{id} has no source"
     elif source not in sources:
         yield f"{id} names the source {source}, which is in none of {', '.join(SOURCE_FILES)}"
+    elif not sources[source].findable and known not in OWN:
+        if known == "read":
+            yield f"{id} is called read, but nobody can look up its source {source}"
+        if use == "fit":
+            yield f"{id} may set a parameter, but nobody can look up its source {source}"
     if known not in KNOWN:
         yield f"{id} has known={known!r}; allowed: {', '.join(KNOWN)}"
     if use not in USE:

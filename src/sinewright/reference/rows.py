@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import NoReturn
 
@@ -26,6 +27,8 @@ USE = {
     "check": "must stay a comparison: never tuned to",
     "context": "background, not for calculation",
 }
+OWN = ("derived", "judged")  # ways of knowing that rest on us, not on a source
+NOT_KEPT = re.compile(r"\((citation not kept|practice page, address not kept)\)")
 SPREAD_KINDS = ("", "sd", "se", "range", "iqr", "ci95", "cv")
 
 
@@ -45,12 +48,20 @@ class Source:
     verified: bool = False
 
     @property
+    def findable(self) -> bool:
+        """True if a reader can look the source up: an address, a journal, or authors with a year or a title."""
+        if NOT_KEPT.search(self.title):
+            return False
+        named = bool(self.authors and (self.year or self.title)) or bool(self.title and self.verified)
+        return bool(self.doi or self.page or self.journal) or named
+
+    @property
     def citation(self) -> str:
-        """One printable line: authors, year, title, journal and pages, doi; the key where all are missing."""
+        """One printable line: authors, year, title, journal, pages, doi or address; the key where all are missing."""
         year = None if self.year is None else str(self.year)
         where = " ".join(part for part in (self.journal, self.volume_pages) if part)
-        doi = f"doi {self.doi}" if self.doi else ""
-        parts = [part for part in (self.authors, year, self.title, where, doi) if part]
+        address = f"doi {self.doi}" if self.doi else self.page
+        parts = [part for part in (self.authors, year, self.title, where, address) if part]
         return ". ".join(parts) if parts else self.key
 
 
