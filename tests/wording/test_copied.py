@@ -12,8 +12,7 @@ SRC = Path(__file__).parents[2] / "src" / "sinewright"
 # Numbers that only look like a row's: module, row, and what the number is instead.
 SOMETHING_ELSE: dict[tuple[str, str], str] = {
     ("choose/facts_options.py", "own-specimen-ankle-angle"): "a published number, held against its row by its test",
-    ("app/where_from.py", "own-rest-reading-error"): "step of the ruler",
-    ("app/where_from.py", "own-protect-rest-that-matters"): "step of the ruler",
+    ("cli/ask_page.py", "own-table-fewest"): "the whole of a hundred",
     ("cli/swing_page.py", "own-swing-steps-without-touch"): "the whole of a hundred",
     ("choose/facts_body.py", "own-upper-limit-sd"): "a published number, held against its row by the tests of facts",
 }

@@ -198,7 +198,7 @@ class ProtectForm:
         """What was done: date, junction, passes, overlap."""
         names = {UNKNOWN: UNKNOWN} | {each.name: each.title for each in CONSTRUCTS}
         self._input("on", "Date of the operation", "date")
-        self.slots["on-words"] = Say("p", "", "hint date-words")
+        self.slots["on-words"] = Say("p", "", "said date-words")
         self._choice("construct", "Junction", names)
         passes = round(load().fit_value("own-protect-weave-passes-tested"))
         self._input("passes", "Passes of a weave", "number", f"{passes} as tested", 1)

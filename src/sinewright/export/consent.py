@@ -6,6 +6,7 @@ goes with a talk; it is no consent form and holds no signature line.
 
 from __future__ import annotations
 
+import re
 from typing import Any
 
 from sinewright.export.counts import Hundred, of_hundred
@@ -213,13 +214,16 @@ def _about(outcome: Outcome) -> set[str]:
     return about
 
 
+_INITIALS = re.compile(r"(?:\s+[A-Z][A-Z.-]*)+$")
+
+
 def short_citation(source: Source) -> str:
     """First author and year, such as ``Cho 2017``; the journal where no author was noted; empty without both.
 
-    >>> short_citation(Source("x", authors="Cho, Park, Choi", year=2017))
+    >>> short_citation(Source("x", authors="Cho BK and others", year=2017))
     'Cho 2017'
     """
-    first = source.authors.replace(" and ", ",").split(",")[0].strip() or source.journal
+    first = _INITIALS.sub("", source.authors.replace(" and ", ",").split(",")[0].strip()) or source.journal
     return f"{first} {source.year}" if first and source.year else ""
 
 

@@ -195,7 +195,7 @@ def _answer(context: ChoicesPage, weighing: Weighing, answer: Answer) -> None:
     with context.slots["figures"].clear():
         show_figures(answer, weighing, case, computed)
     low, high = lift_axis(answer)
-    others, lifts = other_calf(weighing.calf, case.plan.calf_procedure or "none")
+    others, lifts = other_calf(weighing.calf, weighing.calf_procedure)
     context.slots["answer-rungs"].show(
         rungs=rung_rows(answer, lifts), outs=out_rows(answer), low=low, high=high, zone=list(ZONE_DEG), others=others,
         base=_plan_address(context), caption=f"Choices for the {weighing.side} foot, best on top",
