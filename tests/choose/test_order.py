@@ -89,7 +89,7 @@ def test_of_two_too_close_to_call_the_one_that_clears_oftener_leads() -> None:
 
 @given(arrays(np.float64, (1, CHOICES, len(GOALS)), elements=PARTS), GOAL)
 def test_a_goal_that_alone_matters_alone_decides_where_there_is_no_doubt(values: Any, goal: int) -> None:
-    met = met_of(np.repeat(values, LEGS, axis=0), [10 * (at == goal) for at in range(len(GOALS))])
+    met = met_of(np.repeat(values, 200, axis=0), [10 * (at == goal) for at in range(len(GOALS))])
     means = met.means[list(order(met, alike(met)).places), goal]
     assert np.all(np.diff(means) <= 1e-9)
 
