@@ -37,7 +37,9 @@ def test_what_leads_under_any_procedure_stands_under_every_one() -> None:
     shown = list(dict.fromkeys(id for trial in found.calf for id in trial.leaders))
     for trial in found.calf:
         assert [one.choice.id for one in trial.outcomes] == shown
-        assert trial.tried > 20 and 1 <= len(trial.leaders) <= 3 and trial.screened == SCREENED
+        assert trial.tried > 20 and len(trial.leaders) <= 3 and trial.screened == SCREENED
+    assert bool(found.calf[0].leaders) is (1 in first), "where not operating leads, no operation does"
+    assert all(trial.leaders for trial in found.calf[1:])
 
 
 def test_the_leader_after_a_procedure_is_the_one_of_a_plan_with_it() -> None:
