@@ -21,9 +21,12 @@ def store(tmp_path: Path) -> Iterator[Store]:
         yield opened
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def chromium() -> Iterator[Any]:
-    """One browser for all tests; Debian's package chromium."""
+    """One browser for the tests of a file; Debian's package chromium.
+
+    It ends with the file: while it is open its event loop runs, and no test of pages without a browser could.
+    """
     if not CHROMIUM.exists():
         pytest.skip("no browser: apt-get install chromium")
     with browser() as opened:
