@@ -14,7 +14,9 @@ CASE = read_case(EXAMPLES / "stiff_calf.toml")
 
 
 def test_the_ankle_starts_where_it_is_really_sewn() -> None:
-    assert at_first(CASE)[ANKLE] == fixing_posture(CASE).ankle_deg < 0.0
+    left = changed(CASE, {"plan.calf_procedure": "none"})
+    assert at_first(left)[ANKLE] == fixing_posture(left).ankle_deg < 0.0
+    assert at_first(CASE)[ANKLE] == fixing_posture(CASE).ankle_deg > 0.0, "a short calf is taken as lengthened"
     after = changed(CASE, {"plan.calf_procedure": "achilles lengthening"})
     assert at_first(after)[ANKLE] > 0.0
 

@@ -53,7 +53,7 @@ def test_no_weights_put_what_lifts_too_few_legs_before_what_lifts(stem: str) -> 
     ladder = ladder_of(stem)
     every = [np.eye(len(GOALS))[g] for g in range(len(GOALS))] + [np.full(len(GOALS), 1 / len(GOALS))]
     for weights in every:
-        placed = order(ladder.met, ladder.order.tiers, ladder.met.utility_under(weights))
+        placed = order(ladder.met, ladder.order.tiers, utility=ladder.met.utility_under(weights))
         tiers = [placed.tiers[i] for i in placed.places]
         below = [k for k, tier in enumerate(tiers) if tier >= NO_BETTER]
         assert all(tier < NO_BETTER for tier in tiers[: min(below, default=len(tiers))])

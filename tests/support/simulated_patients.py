@@ -56,7 +56,8 @@ def simulate(template: Case, donor: str, seed: int) -> Simulated:
     capacity = truth.capacity.copy()
     capacity[0, at] = rng.uniform(LEAST_SHARE, MOST)
     truth = truth._replace(capacity=capacity)
-    found = {**_limits(truth, sampler, rng), **_strength(truth, donor, at, sampler, rng)}
+    found: dict[str, float | str] = {**_limits(truth, sampler, rng), **_strength(truth, donor, at, sampler, rng)}
+    found["plan.calf_procedure"] = "none"  # the truth is the leg as it was examined, a short calf left as it is
     return Simulated(changed(template, found), truth)
 
 
