@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from sinewright.errors import InputError
 from sinewright.muscle.norms import torque_norm
 from sinewright.reference import load
 
@@ -57,8 +56,13 @@ def test_unknown_sex_is_wider_and_unknown_age_is_said() -> None:
     assert "Age not given" in torque_norm("dorsiflexors", "male", None).warnings[0]
 
 
-def test_ages_outside_the_evidence_warn_or_are_refused() -> None:
+def test_ages_outside_the_evidence_warn() -> None:
     assert torque_norm("dorsiflexors", "male", 17).warnings
     assert torque_norm("dorsiflexors", "male", 99).warnings
-    with pytest.raises(InputError, match="torque of the other leg"):
-        torque_norm("dorsiflexors", "male", 9)
+
+
+def test_a_child_has_a_child_s_strength_that_grows_and_is_said_to_be_scaled() -> None:
+    norms = [torque_norm("dorsiflexors", "male", age) for age in range(5, 21)]
+    values = np.array([norm.value for norm in norms])
+    assert np.all(np.diff(values) >= 0.0) and values[0] < 0.5 * values[-1]
+    assert "scaled by the growth of muscle" in norms[4].warnings[0]
