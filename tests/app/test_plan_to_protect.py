@@ -65,7 +65,7 @@ def the_solid_is_turned(page: Any) -> None:
     assert changes(page, lambda: page.keyboard.press("Home"))
     page.get_by_label("Foot", exact=True).focus()
     assert changes(page, lambda: page.keyboard.press("ArrowLeft"))
-    assert "foot 3° up" in canvas.get_attribute("aria-label")
+    assert "foot 7° up" in canvas.get_attribute("aria-label")
     assert changes(page, lambda: page.get_by_role("button", name="Light or dark").click())
     page.get_by_role("button", name="Light or dark").click()
 

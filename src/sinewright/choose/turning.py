@@ -5,6 +5,7 @@ import numpy as np
 from sinewright.arrays import Floats
 from sinewright.case import Case
 from sinewright.choose import facts_moving as f
+from sinewright.doubt.sample import middle
 from sinewright.reference import load
 from sinewright.results import Fired, Outcome
 
@@ -15,7 +16,7 @@ ABOUT = "the middle leg turns in when it is lifted, as worked out"
 def turns_inward(turn_deg: Floats) -> bool:
     """Whether the middle of some legs (N,) [deg, inversion +] turns in more than may lead."""
     good = turn_deg[np.isfinite(turn_deg)]
-    return bool(good.size and np.median(good) > load().fit_value(MOST))
+    return bool(good.size and middle(good) > load().fit_value(MOST))
 
 
 def turning(case: Case, outcome: Outcome) -> tuple[Fired, ...]:

@@ -35,7 +35,7 @@ from sinewright.wording.directions import UP_DOWN
 ASKED: tuple[tuple[Kind, str, str, tuple[str, ...]], ...] = (
     ("rest", "Foot rests", "°", ("up", "down")),
     ("mark", "Mark beyond start", "mm", ("tighter", "slacker")),
-    ("tendon", "Free tendon, mark to cut", "mm", ()),
+    ("tendon", "Tendon, mark to cut", "mm", ()),
     ("spring", "Spring scale at the mark", "N", ()),
     ("stimulated", "Foot while stimulated", "°", ("up", "down")),
     ("moved", "Junction set again by", "mm", ("tighter", "slacker")),
@@ -148,7 +148,7 @@ def build(context: TheatrePage, head: CaseHead) -> None:
                 context.slots["problem"] = box("div", "problems", role="alert")
                 with box("div", "one-source") as measured:
                     context.slots["entries"] = box("ol", "entries")
-                    note = source_note("typed here", ENTRIES_NOTE, "the entries")
+                    note = source_note("typed", ENTRIES_NOTE, "the entries")
                     markup(note, tag="span", classes="entries-from")
                 context.slots["measured"] = measured
                 context.slots["undo"] = button("Take the last entry back", lambda: _undo(context), "big")
