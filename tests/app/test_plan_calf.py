@@ -18,8 +18,8 @@ READY = "!document.querySelector('.button.main').disabled"
 
 
 NOT_YET = pytest.mark.xfail(
-    reason="a short calf now counts as lengthened unless the plan says otherwise: the way from Choices to the calf on Plan "
-    "and the strip of a posture that cannot be sewn are not led through again",
+    reason="a short calf now counts as lengthened unless the plan says otherwise: the way from Choices to the calf on "
+    "Plan, and the strip of a posture that cannot be sewn, are not led through again",
     run=False,
 )
 

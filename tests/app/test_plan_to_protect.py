@@ -26,7 +26,7 @@ def test_from_the_solid_leg_to_the_weeks_after(chromium: Any, quick: Served) -> 
     the_solid_is_turned(page)
     every_number_says_where_from(page)
     page.get_by_role("button", name="Look it over before freezing").click()
-    assert "with ankle 4° up, hindfoot straight, knee 30° bent" in page.locator(".review").inner_text()
+    assert "with ankle 8° up, hindfoot straight, knee 30° bent" in page.locator(".review").inner_text()
     page.get_by_role("button", name="Freeze for the left foot").click()
     page.wait_for_selector("text=Plan 1 is frozen.")
     assert page.problems == []

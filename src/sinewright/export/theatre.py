@@ -141,7 +141,7 @@ def _tiles(planned: Planned, rest: Spread) -> list[dict[str, Any]]:
     free = [
         {
             "big": f"{mm(one.free):.0f} mm",
-            "small": f"free tendon from mark to cut{f', {one.laid.donor.title}' if len(tendons) > 1 else ''} "
+            "small": f"free tendon, mark to cut{f', {one.laid.donor.title}' if len(tendons) > 1 else ''} "
             f"{one.laid.donor.cut_at}",
         }
         for one in tendons

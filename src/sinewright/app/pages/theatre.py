@@ -166,7 +166,7 @@ def _planned_part(context: TheatrePage) -> None:
             context.slots["tiles"] = box("div", "tiles")
             context.slots["profile"] = markup("", classes="paper")
             with box("div", "bar"):
-                link("Print (PDF)", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
+                link("Print", f"/case/{context.name}/theatre.pdf", "button", target="_blank")
                 context.slots["drawn"] = box("span", "hint")
 
 
