@@ -18,8 +18,8 @@ READY = "!document.querySelector('.button.main').disabled"
 
 
 NOT_YET = pytest.mark.xfail(
-    reason="a short calf now counts as lengthened unless the plan says otherwise: the way from Choices to the calf on "
-    "Plan, and the strip of a posture that cannot be sewn, are not led through again",
+    reason="not written anew yet: the calf part on Choices stands behind a fold, and a short calf counts as lengthened "
+    "unless the plan says otherwise, so the start of this path is another one",
     run=False,
 )
 
